@@ -1,0 +1,159 @@
+package sim
+
+import "turnplate/sim/geom"
+
+// Point is a place or a direction in ISO 8855:2011 vehicle axes: x forward, y left, z up, in metres. The
+// origin is fixed to the body, at the point of the ground below the front axle's middle as measured.
+type Point = geom.Point
+
+// Field tags, read by Fields:
+//
+//	unit     the unit a value is shown in, and so its dimension; values inside sim are coherent SI
+//	us       the unit shown to readers who prefer US customary units
+//	default  what stands when a notebook leaves the field out, in `unit`, or "0.97*Radius" for a share of
+//	         a field beside it; a field without the tag is required by every model that uses it
+//	per      "turn": the value is one turn's worth, and a notebook may also write it as mm/turn
+
+// Vehicle describes a 4x4 with two-arm independent front suspension and rack steering. Only the fields a
+// model uses need to be given.
+type Vehicle struct {
+	Name           string  `default:""`
+	Wheelbase      float64 `unit:"mm" us:"inch"`             // front to rear axle
+	Mass           float64 `unit:"kg" us:"lb"`               // all but tyres and rims
+	FrontShare     float64 `unit:"percent" default:"54"`     // share of Mass on the front axle
+	LeftShare      float64 `unit:"percent" default:"50"`     // share of an axle's load on its left wheel
+	CentreHeight   float64 `unit:"mm" us:"inch"`             // centre of mass above the ground, at rest
+	YawInertia     float64 `unit:"kg*m*m" us:"lb*ft*ft"`     // whole vehicle, about the vertical through its centre of mass
+	RearLift       float64 `unit:"mm" us:"inch" default:"0"` // rear body raised by this since measured
+	RearTrack      float64 `unit:"mm" us:"inch"`             // rear contact centre to contact centre
+	RearCornering  float64 `unit:"N/deg" us:"lbf/deg"`       // cornering stiffness of the rear axle, both tyres
+	FrontRollShare float64 `unit:"percent" default:"55"`     // front axle's share of lateral load transfer
+
+	FrontDriveShare  float64 `unit:"percent" default:"0"`  // share of the drive force at the front axle
+	FrontBrakeShare  float64 `unit:"percent" default:"65"` // share of the brake force at the front axle
+	AxleRatio        float64 `unit:"1"`                    // propeller-shaft turns per wheel turn
+	GearRatio        float64 `unit:"1" default:"1"`        // engine turns per propeller-shaft turn
+	BrakeTorqueLimit float64 `unit:"N*m" us:"lbf*ft"`      // most the brakes give, all four wheels together
+
+	Front    Corner  // the left front corner; the right mirrors it
+	Right    *Corner `default:"mirror"` // only when the sides differ; described as if it were a left one
+	Tyre     Tyre    // all four
+	Steering Steering
+	Spring   Spring     // the front corner's
+	Unsprung float64    `unit:"kg" us:"lb"` // moving mass of a front corner, without tyre and rim
+	Body     []Obstacle `default:"none"`    // edges the tyre may reach
+}
+
+// Corner holds the hardpoints of a left front corner as measured, at the ride height they were measured
+// at, and how it is set now. A point of all zeros counts as not given.
+type Corner struct {
+	UpperFront  Point `unit:"mm" us:"inch"`             // upper arm's front pivot
+	UpperRear   Point `unit:"mm" us:"inch"`             // upper arm's rear pivot
+	UpperBall   Point `unit:"mm" us:"inch"`             // upper ball joint's centre
+	LowerFront  Point `unit:"mm" us:"inch"`             // lower arm's front pivot
+	LowerRear   Point `unit:"mm" us:"inch"`             // lower arm's rear pivot
+	LowerBall   Point `unit:"mm" us:"inch"`             // lower ball joint's centre
+	TieInner    Point `unit:"mm" us:"inch"`             // inner tie-rod joint, on the rack
+	TieOuter    Point `unit:"mm" us:"inch"`             // outer tie-rod joint, on the knuckle
+	WheelCentre Point `unit:"mm" us:"inch"`             // on the wheel's axis, in the middle plane of the tyre
+	ShaftInner  Point `unit:"mm" us:"inch" default:"0"` // inner drive-shaft joint
+	ShaftOuter  Point `unit:"mm" us:"inch" default:"0"` // outer drive-shaft joint
+
+	UpperStud  Point   `unit:"1" default:"0"`   // direction of the upper ball joint's stud; not given: along the steering axis as measured
+	JointLimit float64 `unit:"deg" default:"0"` // most the upper stud may lean from the square to its arm; 0: not known, not checked
+
+	Camber float64 `unit:"deg" default:"0"`          // as measured, with the points where they are; + top outward
+	Toe    float64 `unit:"deg" default:"0"`          // as measured, this wheel's; + toe-in
+	Lift   float64 `unit:"mm" us:"inch" default:"0"` // rest position this much lower in droop than measured
+
+	Adjust Adjusters
+}
+
+// Adjusters says how a corner's alignment can be set and how it is set. A cam moves its lower-arm pivot by
+// CamOffset·(sin angle − sin measured angle) in +y and in no other direction (the bolt rides in a level slot).
+type Adjusters struct {
+	CamFront         float64 `unit:"deg" default:"0"` // eccentric bolt at LowerFront, as set
+	CamRear          float64 `unit:"deg" default:"0"` // eccentric bolt at LowerRear, as set
+	CamFrontMeasured float64 `unit:"deg" default:"0"` // as it stood when the points were measured
+	CamRearMeasured  float64 `unit:"deg" default:"0"`
+	CamOffset        float64 `unit:"mm" us:"inch" default:"0"`              // eccentricity of the bolts
+	CamLimit         float64 `unit:"deg" default:"0"`                       // furthest a cam may turn either way, up to 90°; 0: no cams
+	UpperShift       float64 `unit:"mm" us:"inch" default:"0"`              // spacers: upper arm moved rearward along its own pivot axis
+	UpperFrontLeg    float64 `unit:"mm" us:"inch" default:"0"`              // upper arm's front leg made longer
+	UpperRearLeg     float64 `unit:"mm" us:"inch" default:"0"`              // upper arm's rear leg made longer
+	TieRod           float64 `unit:"mm" us:"inch" default:"0"`              // tie rod made longer
+	TiePitch         float64 `unit:"mm" us:"inch" per:"turn" default:"1.5"` // tie-rod length change per turn (common practice, no source)
+}
+
+// Tyre is a tyre on its rim. Defaults that are shares of Radius are common practice (rolling radius about
+// 0.97 of the free one), from memory.
+type Tyre struct {
+	Name           string  `default:""`
+	Radius         float64 `unit:"mm" us:"inch"`                        // free
+	LoadedRadius   float64 `unit:"mm" us:"inch" default:"0.955*Radius"` // wheel centre to ground, standing
+	RollingRadius  float64 `unit:"mm" us:"inch" default:"0.97*Radius"`  // distance rolled per radian
+	Width          float64 `unit:"mm" us:"inch"`                        // section width
+	ShoulderRadius float64 `unit:"mm" us:"inch" default:"0.12*Width"`   // rounding of the tread's edge in section
+	OffsetChange   float64 `unit:"mm" us:"inch" default:"0"`            // + wheel moved inboard along its axis (more positive rim offset)
+
+	Mass         float64 `unit:"kg" us:"lb"`           // tyre alone
+	Inertia      float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre alone, about the axle
+	RimMass      float64 `unit:"kg" us:"lb"`
+	RimInertia   float64 `unit:"kg*m*m" us:"lb*ft*ft"` // about the axle
+	SteerInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre and rim, about a diameter
+
+	VerticalStiffness  float64 `unit:"N/mm" us:"lbf/inch"`
+	LateralStiffness   float64 `unit:"N/mm" us:"lbf/inch"`
+	CorneringStiffness float64 `unit:"N/deg" us:"lbf/deg"` // one tyre, at NominalLoad
+	NominalLoad        float64 `unit:"N" us:"lbf"`
+	CamberStiffness    float64 `unit:"N/deg" us:"lbf/deg" default:"0"`
+	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500"` // about 0.3 to 0.7 m for car and light-truck tyres, from memory
+	PatchLength        float64 `unit:"mm" us:"inch" default:"0"`   // contact length; 0: estimated from load and deflection
+	Pressure           float64 `unit:"kPa" us:"psi"`               // gauge
+	Friction           float64 `unit:"1" default:"0.8"`            // peak coefficient on the road in question
+}
+
+// Steering is a rack with its handwheel. What is left out is ideal: no friction, no loss, no assistance.
+type Steering struct {
+	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn"` // rack travel per handwheel turn
+	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190"`
+	RackLimit         float64 `unit:"mm" us:"inch"`                // rack travel from the middle to either stop
+	Friction          float64 `unit:"N" us:"lbf" default:"0"`      // at the rack
+	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"` // about the steering axis, per wheel
+	Efficiency        float64 `unit:"1" default:"1"`               // handwheel to rack
+	ReverseEfficiency float64 `unit:"1" default:"1"`               // rack to handwheel
+	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"`
+	KnuckleInertia    float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // knuckle, hub and brake about the steering axis, one side
+	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0"`  // viscous, at the rack
+	AssistGain        float64 `unit:"1" default:"0"`                    // assistance at the rack per unit of the driver's rack force
+	AssistCeiling     float64 `unit:"N" us:"lbf" default:"0"`           // most the assistance gives, at the rack
+}
+
+// Spring is the coil and damper of a front corner.
+type Spring struct {
+	Rate         float64 `unit:"N/mm" us:"lbf/inch"`             // of the coil
+	Damping      float64 `unit:"N*s/m" us:"lbf*s/ft"`            // at the damper
+	LowerPoint   Point   `unit:"mm" us:"inch"`                   // coil's lower end, on the arm
+	UpperPoint   Point   `unit:"mm" us:"inch"`                   // coil's upper end, on the body
+	DamperLower  Point   `unit:"mm" us:"inch" default:"0"`       // not given: as the coil
+	DamperUpper  Point   `unit:"mm" us:"inch" default:"0"`       // not given: as the coil
+	On           string  `default:"lower"`                       // the arm that carries the coil: "lower" or "upper"
+	WheelBarRate float64 `unit:"N/mm" us:"lbf/inch" default:"0"` // anti-roll bar, at the wheel, one side moving against the other
+	BumpTravel   float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel up to the stop, from where measured
+	DroopTravel  float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel down to the stop, from where measured
+}
+
+// Obstacle is a straight edge the tyre may touch, with a rounding of its own.
+type Obstacle struct {
+	Name      string
+	From      Point   `unit:"mm" us:"inch"`
+	To        Point   `unit:"mm" us:"inch"`
+	Radius    float64 `unit:"mm" us:"inch" default:"0"`
+	MovesWith string  `default:"body"` // "body", "lower arm" or "upper arm"
+}
+
+// Sides is a pair of targets, one for each front wheel. A single value stands for both.
+type Sides struct {
+	Left  float64
+	Right float64
+}

@@ -1,0 +1,138 @@
+// Package diag is the one way a mistake in a notebook is reported: file, line, column, the source line
+// with a caret, what was expected, and the nearest known name.
+package diag
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+	"unicode/utf8"
+)
+
+// Pos is a place in a file: line from 1, column from 1 counted in bytes. The zero Pos means the whole file.
+type Pos struct{ Line, Col int }
+
+// Diagnostic is one mistake.
+type Diagnostic struct {
+	File    string // slash-separated path from the collection's root, with its extension
+	Pos     Pos
+	Length  int    // bytes to underline; 0 underlines one character
+	Message string // what is wrong and what was expected, one line, no trailing stop
+	Hint    string // "did you mean …", how to mend it; may be empty
+	Line    string // the source line, without its line end
+}
+
+// Error gives the contract's one-line form, file:line:col: message.
+func (d Diagnostic) Error() string {
+	text := d.Message
+	if d.Hint != "" {
+		text += " (" + d.Hint + ")"
+	}
+	if d.Pos.Line == 0 {
+		return fmt.Sprintf("%s: %s", d.File, text)
+	}
+	return fmt.Sprintf("%s:%d:%d: %s", d.File, d.Pos.Line, d.Pos.Col, text)
+}
+
+// Excerpt shows the source line with a caret under the fault, or "" when there is no line to show.
+func (d Diagnostic) Excerpt() string {
+	if d.Pos.Line == 0 || strings.TrimSpace(d.Line) == "" {
+		return ""
+	}
+	before := d.Line
+	if d.Pos.Col-1 < len(before) {
+		before = before[:max(d.Pos.Col-1, 0)]
+	}
+	under := d.Line[len(before):]
+	if d.Length > 0 && d.Length < len(under) {
+		under = under[:d.Length]
+	} else if d.Length == 0 {
+		under = ""
+	}
+	// Tabs stay tabs, so that the caret lines up whatever the terminal's tab width.
+	pad := strings.Map(func(r rune) rune {
+		if r == '\t' {
+			return '\t'
+		}
+		return ' '
+	}, before)
+	return "    " + d.Line + "\n    " + pad + strings.Repeat("^", max(utf8.RuneCountInString(under), 1))
+}
+
+// List is a set of mistakes.
+type List []Diagnostic
+
+// Sort orders by file, line and column, and drops exact repeats.
+func (l *List) Sort() {
+	s := *l
+	sort.SliceStable(s, func(i, j int) bool {
+		a, b := s[i], s[j]
+		if a.File != b.File {
+			return a.File < b.File
+		}
+		if a.Pos.Line != b.Pos.Line {
+			return a.Pos.Line < b.Pos.Line
+		}
+		return a.Pos.Col < b.Pos.Col
+	})
+	kept := s[:0]
+	for i, d := range s {
+		if i == 0 || d != s[i-1] {
+			kept = append(kept, d)
+		}
+	}
+	*l = kept
+}
+
+// Snippet is text cut out of a file, such as a fence's body or a number in prose, that remembers where
+// each of its lines stood (in a list item each line starts at an offset of its own).
+type Snippet struct {
+	File   string
+	Source []byte // the whole file
+	Text   string
+	Starts []Pos // Starts[i] is where line i (from 0) of Text begins in the file
+}
+
+// At turns a line (from 1) and byte column (from 1) of Text into a place in the file. Lines past the end
+// give the last known place, because a parser reports a missing bracket beyond the text.
+func (s Snippet) At(line, col int) Pos {
+	if len(s.Starts) == 0 {
+		return Pos{}
+	}
+	if line > len(s.Starts) {
+		line = len(s.Starts)
+		lines := strings.Split(strings.TrimRight(s.Text, "\n"), "\n")
+		last := min(line, len(lines))
+		line, col = last, len(lines[last-1])+1
+	}
+	start := s.Starts[max(line, 1)-1]
+	return Pos{start.Line, start.Col + col - 1}
+}
+
+// Fault makes a Diagnostic at a place of the snippet.
+func (s Snippet) Fault(line, col, length int, hint, format string, args ...any) Diagnostic {
+	return New(s.File, s.Source, s.At(line, col), length, hint, fmt.Sprintf(format, args...))
+}
+
+// New makes a Diagnostic and copies the source line it points at.
+func New(file string, source []byte, pos Pos, length int, hint, message string) Diagnostic {
+	return Diagnostic{File: file, Pos: pos, Length: length, Message: message, Hint: hint, Line: lineOf(source, pos.Line)}
+}
+
+func lineOf(source []byte, line int) string {
+	if line < 1 {
+		return ""
+	}
+	rest := string(source)
+	for i := 1; i < line; i++ {
+		cut := strings.IndexByte(rest, '\n')
+		if cut < 0 {
+			return ""
+		}
+		rest = rest[cut+1:]
+	}
+	if cut := strings.IndexByte(rest, '\n'); cut >= 0 {
+		rest = rest[:cut]
+	}
+	return strings.ToValidUTF8(strings.TrimSuffix(rest, "\r"), "\ufffd")
+}

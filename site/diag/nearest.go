@@ -1,0 +1,50 @@
+package diag
+
+import "strings"
+
+// Nearest gives the known name closest to a misspelt one, or "" when none is close: at most a third of
+// the letters (and never fewer than one) may differ by insertion, removal, exchange or swap of neighbours
+// (optimal string alignment distance, Damerau 1964). Case alone never counts as a difference.
+func Nearest(name string, known []string) string {
+	best, bestDistance := "", max(len(name)/3, 1)+1
+	for _, k := range known {
+		d := distance(strings.ToLower(name), strings.ToLower(k))
+		if d < bestDistance || d == bestDistance && best != "" && k < best {
+			best, bestDistance = k, d
+		}
+	}
+	return best
+}
+
+// DidYouMean phrases Nearest as a hint, or gives "".
+func DidYouMean(name string, known []string) string {
+	if n := Nearest(name, known); n != "" {
+		return "did you mean " + n + "?"
+	}
+	return ""
+}
+
+func distance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	rows := make([][]int, len(s)+1)
+	for i := range rows {
+		rows[i] = make([]int, len(t)+1)
+		rows[i][0] = i
+	}
+	for j := range rows[0] {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(s); i++ {
+		for j := 1; j <= len(t); j++ {
+			cost := 1
+			if s[i-1] == t[j-1] {
+				cost = 0
+			}
+			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
+			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
+				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
+			}
+		}
+	}
+	return rows[len(s)][len(t)]
+}

@@ -1,0 +1,151 @@
+// Package figure holds what a block can put on the page, as plain data, and draws it.
+//
+//	Text      a sentence with calculated numbers in it
+//	Curves    lines over an axis, with bands where uncertain
+//	Table     rows and columns
+//	Drawing   the geometry to scale
+//	Claim     a statement that was checked
+//	Exercise  a question with its calculated answer
+//
+// Numbers are coherent SI; NaN is a gap. Which unit is shown is decided when drawing, so that one figure
+// serves metric and US readers.
+package figure
+
+import (
+	"turnplate/sim/geom"
+	"turnplate/sim/unit"
+)
+
+// Figure is one item that a block puts on the page.
+type Figure interface{ figure() }
+
+// Text is a sentence in pieces, so that a page can mark and re-express the calculated ones.
+type Text []Span
+
+// Span is a piece of a Text.
+type Span struct {
+	Text  string // as shown: plain words, or a number with its unit
+	Value bool   // calculated, not typed
+}
+
+// String joins the pieces.
+func (t Text) String() string {
+	s := ""
+	for _, p := range t {
+		s += p.Text
+	}
+	return s
+}
+
+// Head is what every figure takes.
+type Head struct {
+	ID                  string // unique on the page, a valid HTML id
+	Title, Caption, Alt Text
+}
+
+// Scale is what a direction of a plot shows.
+type Scale struct {
+	Label  string    // "Caster", without the unit
+	Metric unit.Unit // the unit metric readers see
+	US     unit.Unit // the unit US readers see; the same as Metric where the notebook fixed one
+}
+
+// Curves is a plot of lines; with several Panels they share both scales.
+type Curves struct {
+	Head
+	X, Y   Scale
+	Panels []Panel
+	Absent int // combinations that have no value
+}
+
+// Panel is one small plot.
+type Panel struct {
+	Title  string // "" when there is one panel
+	Lines  []Line
+	Points []Points
+}
+
+// Line is one curve. X rises. Low and High bound the 95 % coverage interval, or are nil.
+type Line struct {
+	Label     string // "" when there is one line
+	X, Y      []float64
+	Low, High []float64
+}
+
+// Points are a reader's own measurements laid over the lines.
+type Points struct {
+	Label string
+	X, Y  []float64
+	Names []string // one a point, or nil
+}
+
+// Table is rows of calculated values.
+type Table struct {
+	Head
+	RowHead string   // heading of the first column; "" without row labels
+	Rows    []string // label of each row, or nil
+	Columns []Column
+	Absent  int // cells without a value
+}
+
+// Column is one column of a table, with a cell for each row.
+type Column struct {
+	Head  string
+	Unit  unit.Unit // shown in the heading; zero for text and plain numbers
+	Cells []Cell
+}
+
+// Cell is one printed value.
+type Cell struct {
+	Text   string // as shown; "–" when absent
+	Number bool   // align as a number
+	Absent bool
+}
+
+// Claim is a statement about calculated values, and whether it holds.
+type Claim struct {
+	Head
+	Says   Text
+	Holds  bool
+	Detail string // the first combination at which it fails, or the probability found
+}
+
+// Exercise asks a question whose answer is calculated.
+type Exercise struct {
+	Head
+	Ask, Working Text
+	Answer       Text // with unit
+	Within       Text // how close an answer must be, or empty
+}
+
+// Drawing shows corners to scale. Each Scene is drawn beside the others at one scale.
+type Drawing struct {
+	Head
+	View   string // "front", "side" or "top"
+	Scenes []Scene
+}
+
+// Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z
+// from the ground.
+type Scene struct {
+	Label string
+	Sketch
+}
+
+// Sketch is what a Drawing needs to know of a corner.
+type Sketch struct {
+	UpperFront, UpperRear, UpperBall geom.Point
+	LowerFront, LowerRear, LowerBall geom.Point
+	TieInner, TieOuter               geom.Point
+	WheelCentre, Contact, AxisGround geom.Point // AxisGround: where the steering axis meets the ground
+	Spin                             geom.Point // direction of the wheel's axis, + left
+	Radius, LoadedRadius, Width      float64
+	Caster, Inclination, Camber      float64
+	Trail, ScrubRadius               float64
+}
+
+func (*Curves) figure()   {}
+func (*Table) figure()    {}
+func (*Claim) figure()    {}
+func (*Exercise) figure() {}
+func (*Drawing) figure()  {}
