@@ -1,0 +1,66 @@
+// Package page lays one notebook out as one HTML page: prose, figures, navigation, footer.
+//
+//	Page     everything one page is made from
+//	Output   what came of it: the HTML and the files that belong beside it
+//	Assets   style sheet and script, written once for the whole site
+//
+// A page holds relative links only, no inline style and no inline script, and the same Page always gives
+// the same bytes. Without the script every page still shows its numbers and figures.
+package page
+
+import (
+	"turnplate/site/eval"
+	"turnplate/site/notebook"
+)
+
+// AssetFolder is the folder, below the site's root, that Assets are written to.
+const AssetFolder = "turnplate"
+
+// Site is what every page of a site shares.
+type Site struct {
+	Title    string
+	Sections []Section // in reading order; previous, next and breadcrumbs follow from it
+	Version  string    // of the program
+	Note     string    // a sentence every footer carries ("The Corrie is invented."), or ""
+}
+
+// Section is one folder of the collection.
+type Section struct {
+	Title string
+	Path  string // its index page, from the site's root: "studies/index.html"; the root folder's is "index.html"
+	Pages []Link // without the index page itself, in order
+}
+
+// Link is one page as others refer to it.
+type Link struct {
+	Title   string
+	Summary string // "" when it has none
+	Path    string // slash-separated from the site's root: "studies/caster.html"
+}
+
+// Page is everything one page is made from.
+type Page struct {
+	Site     Site
+	Path     string             // its own place, from the site's root: "studies/caster.html"
+	Notebook *notebook.Notebook // nil for the index page of a folder without an index.md
+	Eval     *eval.Page         // never nil; gives the title even without a notebook
+	List     []Section          // what an index page lists below its own text
+	Digest   string             // of every input that the page depends on
+
+	// Resolve turns the destination of a relative link or picture, as typed, into one that holds from this
+	// page ("../vehicles/corrie.md#tyre" becomes "../vehicles/corrie.html#tyre"). When ok is false the
+	// words are shown without a link. It is not asked about "#heading", "https:" and the like.
+	Resolve func(dest string) (href string, ok bool)
+}
+
+// Output is a finished page.
+type Output struct {
+	HTML  []byte
+	Files []File // the CSV of each figure; named after the page and the figure's id
+}
+
+// File is one file to write.
+type File struct {
+	Path string // slash-separated from the site's root
+	Data []byte
+}
