@@ -1,0 +1,173 @@
+// Package lang reads the block language: the small subset of Go syntax that a parameter block may use, and
+// the numbers in prose. It parses with go/parser and refuses everything outside an allow-list by name and
+// place; it knows nothing of values, units or models.
+//
+//	Parse        a fence's body          -> *Block, statements that are known to be allowed
+//	ParseInsert  the inside of {…}       -> *Insert, an expression with its unit and rounding
+//	ScanInsert   prose that starts at {  -> how far the form reaches, if it is one
+package lang
+
+import (
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/scanner"
+	"go/token"
+	"strings"
+
+	"turnplate/site/diag"
+)
+
+// Limits on a single piece of source. The parser's own depth guard stands far above what a notebook needs,
+// so the bytes are capped before it and the depth after it.
+const (
+	MaxBlockBytes = 64 << 10
+	MaxDepth      = 100
+)
+
+// Text is parsed source that can turn a node's position into a place in the notebook.
+type Text struct {
+	Snippet diag.Snippet
+	files   *token.FileSet
+	shift   map[*token.File]int // offset in Snippet.Text = offset in the file + shift
+}
+
+// Fault reports a mistake at a node.
+func (t *Text) Fault(n ast.Node, hint, format string, args ...any) diag.Diagnostic {
+	line, col := t.place(t.offset(n.Pos()))
+	length := 0
+	if from, to := t.offset(n.Pos()), t.offset(n.End()); to > from && !strings.Contains(t.Snippet.Text[from:to], "\n") {
+		length = to - from
+	}
+	return t.Snippet.Fault(line, col, length, hint, format, args...)
+}
+
+// Line gives the notebook's line of a node.
+func (t *Text) Line(n ast.Node) int {
+	line, col := t.place(t.offset(n.Pos()))
+	return t.Snippet.At(line, col).Line
+}
+
+// Source gives a node's text as written.
+func (t *Text) Source(n ast.Node) string {
+	return t.Snippet.Text[t.offset(n.Pos()):t.offset(n.End())]
+}
+
+// Sub gives the part of the text inside a string literal, so that numbers in a caption keep their place.
+// ok is false for a literal with escapes, whose columns would be off.
+func (t *Text) Sub(lit *ast.BasicLit) (diag.Snippet, bool) {
+	if strings.Contains(lit.Value, "\\") && lit.Value[0] == '"' {
+		return diag.Snippet{}, false
+	}
+	from, to := t.offset(lit.Pos())+1, t.offset(lit.End())-1
+	sub := diag.Snippet{File: t.Snippet.File, Source: t.Snippet.Source, Text: t.Snippet.Text[from:to]}
+	for at := from; ; {
+		line, col := t.place(at)
+		sub.Starts = append(sub.Starts, t.Snippet.At(line, col))
+		next := strings.IndexByte(t.Snippet.Text[at:to], '\n')
+		if next < 0 {
+			return sub, true
+		}
+		at += next + 1
+	}
+}
+
+func (t *Text) offset(p token.Pos) int {
+	f := t.files.File(p)
+	if f == nil {
+		return len(t.Snippet.Text)
+	}
+	// File.Offset ignores //line comments, which could otherwise forge a place.
+	return min(max(f.Offset(p)+t.shift[f], 0), len(t.Snippet.Text))
+}
+
+func (t *Text) place(offset int) (line, col int) {
+	before := t.Snippet.Text[:offset]
+	return strings.Count(before, "\n") + 1, offset - (strings.LastIndexByte(before, '\n') + 1) + 1
+}
+
+// Block is a parameter block whose statements are assignments and expressions of the allowed kinds.
+type Block struct {
+	*Text
+	Stmts []ast.Stmt
+}
+
+const wrapBefore, wrapAfter = "package p;func _(){\n", "\n}"
+
+// Parse reads a block. With any fault the statements are not to be evaluated.
+func Parse(s diag.Snippet) (*Block, diag.List) {
+	t := &Text{Snippet: s, files: token.NewFileSet(), shift: map[*token.File]int{}}
+	if len(s.Text) > MaxBlockBytes {
+		return nil, diag.List{s.Fault(1, 1, 0, "split it into several blocks", "this block has %d bytes; the most is %d", len(s.Text), MaxBlockBytes)}
+	}
+	if depth := bracketDepth(s.Text); depth > MaxDepth {
+		return nil, diag.List{s.Fault(1, 1, 0, "", "this block nests %d brackets deep; the most is %d", depth, MaxDepth)}
+	}
+	file, err := parser.ParseFile(t.files, "", wrapBefore+s.Text+wrapAfter, parser.SkipObjectResolution)
+	if err != nil {
+		return nil, t.syntaxFaults(err, -len(wrapBefore))
+	}
+	t.shift[t.files.File(file.Package)] = -len(wrapBefore)
+	if len(file.Decls) != 1 {
+		return nil, diag.List{t.Fault(file.Decls[1], "", "this closing brace has no opening one, or a function is declared; a parameter block has only assignments and expressions")}
+	}
+	b := &Block{Text: t, Stmts: file.Decls[0].(*ast.FuncDecl).Body.List}
+	return b, t.check(b.Stmts)
+}
+
+func (t *Text) syntaxFaults(err error, shift int) diag.List {
+	var list scanner.ErrorList
+	if !errors.As(err, &list) {
+		return diag.List{t.Snippet.Fault(1, 1, 0, "", "%s", err)}
+	}
+	list.RemoveMultiples()
+	var faults diag.List
+	for _, e := range list {
+		line, col := t.place(min(max(e.Pos.Offset+shift, 0), len(t.Snippet.Text)))
+		faults = append(faults, t.Snippet.Fault(line, col, 0, "", "%s", plain(e.Msg)))
+		if len(faults) == 3 { // after a syntax error the rest is mostly its echo
+			break
+		}
+	}
+	return faults
+}
+
+// plain puts the parser's words into a notebook writer's.
+func plain(msg string) string {
+	switch {
+	case strings.Contains(msg, "missing ',' before newline"), strings.Contains(msg, "missing ',' before end"):
+		return "a comma is missing at the end of this line (Go wants one after every item of a list that closes on a later line)"
+	case strings.HasPrefix(msg, "expected operand, found"):
+		return "a value was expected here, found" + strings.TrimPrefix(msg, "expected operand, found")
+	case strings.Contains(msg, "string literal not terminated"):
+		return "this text has no closing quote on its line"
+	}
+	return strings.ReplaceAll(msg, "'EOF'", "the end of the block")
+}
+
+// bracketDepth finds the deepest nesting of brackets and of prefix operators without recursion: the parser
+// and the checker recurse, and a stack that overflows can't be recovered.
+func bracketDepth(text string) int {
+	var s scanner.Scanner
+	set := token.NewFileSet()
+	s.Init(set.AddFile("", set.Base(), len(text)), []byte(text), func(token.Position, string) {}, 0)
+	depth, deepest, run := 0, 0, 0
+	for {
+		_, tok, _ := s.Scan()
+		switch tok {
+		case token.EOF:
+			return deepest
+		case token.LPAREN, token.LBRACK, token.LBRACE:
+			depth++
+		case token.RPAREN, token.RBRACK, token.RBRACE:
+			depth--
+		}
+		switch tok {
+		case token.SUB, token.ADD, token.NOT, token.MUL, token.AND, token.XOR, token.TILDE, token.ARROW, token.IF, token.FOR, token.FUNC, token.CHAN, token.MAP:
+			run++
+		default:
+			run = 0
+		}
+		deepest = max(deepest, depth+run)
+	}
+}
