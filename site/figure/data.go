@@ -55,7 +55,9 @@ type Curves struct {
 	Head
 	X, Y   Scale
 	Panels []Panel
-	Absent int // combinations that have no value
+	// Ordered: the lines are steps of one quantity, in order; they are coloured from light to dark.
+	Ordered bool
+	Absent  int // combinations that have no value
 }
 
 // Panel is one small plot.
@@ -140,6 +142,7 @@ type Sketch struct {
 	WheelCentre, Contact, AxisGround geom.Point // AxisGround: where the steering axis meets the ground
 	Spin                             geom.Point // direction of the wheel's axis, + left
 	Radius, LoadedRadius, Width      float64
+	ShoulderRadius                   float64 // rounding of the tread's edge in section
 	Caster, Inclination, Camber      float64
 	Trail, ScrubRadius               float64
 }

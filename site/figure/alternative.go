@@ -1,0 +1,93 @@
+package figure
+
+import (
+	"strings"
+)
+
+// alternative says in words what the curves show: what is plotted, and for each line where it starts,
+// ends, and turns. The author's own words take its place.
+func (r *curves) alternative() string {
+	if own := clean(r.Alt.String()); own != "" {
+		return own
+	}
+	var b strings.Builder
+	b.WriteString(title(clean(r.Y.Label), r.y.unit.Symbol) + " against " + title(clean(r.X.Label), r.x.unit.Symbol))
+	b.WriteString(", from " + r.x.reading(r.x.lo) + " to " + r.x.reading(r.x.hi) + ".")
+	const most = 16 // lines: a listener has lost the thread by then
+	told := 0
+	for _, p := range r.Panels {
+		for _, l := range p.Lines {
+			if told++; told > most {
+				continue
+			}
+			name := clean(l.Label)
+			if p.Title != "" {
+				name = strings.TrimSuffix(clean(p.Title)+", "+name, ", ")
+			}
+			if name != "" {
+				name += ": "
+			}
+			b.WriteString(" " + name + r.course(l) + ".")
+		}
+		for _, s := range p.Points {
+			b.WriteString(" " + orElse(clean(s.Label), "Readings") + ": " + count(s.count(), "reading", "readings") + ".")
+		}
+	}
+	if told > most {
+		b.WriteString(" And " + count(told-most, "more line.", "more lines."))
+	}
+	return b.String()
+}
+
+// course describes one line.
+func (r *curves) course(l Line) string {
+	first, last, low, high := -1, -1, -1, -1
+	rises, falls, gaps := true, true, false
+	for i := range l.count() {
+		if !l.has(i) {
+			gaps = true
+			continue
+		}
+		if first < 0 {
+			first, low, high = i, i, i
+		} else {
+			rises = rises && l.Y[i] >= l.Y[last]
+			falls = falls && l.Y[i] <= l.Y[last]
+		}
+		if l.Y[i] < l.Y[low] {
+			low = i
+		}
+		if l.Y[i] > l.Y[high] {
+			high = i
+		}
+		last = i
+	}
+	if first < 0 {
+		return "no values"
+	}
+	at := func(i int) string { return r.y.reading(l.Y[i]) + " at " + r.x.reading(l.X[i]) }
+	const flat = 0.005 // of the axis: less can't be seen
+	text := ""
+	switch {
+	case first == last:
+		return at(first)
+	case l.Y[high]-l.Y[low] < flat*r.y.size():
+		text = "stays near " + r.y.reading(l.Y[first])
+	case rises:
+		text = "rises from " + at(first) + " to " + at(last)
+	case falls:
+		text = "falls from " + at(first) + " to " + at(last)
+	default:
+		text = "starts with " + at(first) + ", ends with " + at(last)
+		if low != first && low != last {
+			text += ", lowest " + at(low)
+		}
+		if high != first && high != last {
+			text += ", highest " + at(high)
+		}
+	}
+	if gaps {
+		text += ", with gaps"
+	}
+	return text
+}

@@ -1,0 +1,142 @@
+package figure
+
+import (
+	"math"
+
+	"turnplate/sim/unit"
+)
+
+// System is the family of units a reader prefers.
+type System int
+
+// The two systems.
+const (
+	Metric System = iota
+	US
+)
+
+// SystemOf reads the front matter's word for a system.
+func SystemOf(units string) System {
+	if units == "us" {
+		return US
+	}
+	return Metric
+}
+
+// Unit is what the scale shows to readers of a system.
+func (s Scale) Unit(system System) unit.Unit {
+	u := s.Metric
+	if system == US {
+		u = s.US
+	}
+	if u.SI == 0 || !finite(u.SI) { // the zero Unit: a plain number
+		u.SI = 1
+	}
+	return u
+}
+
+// title is the scale's label with its unit, as written at an axis or over a column.
+func title(label, symbol string) string {
+	switch {
+	case symbol == "":
+		return label
+	case label == "":
+		return symbol
+	}
+	return label + " (" + symbol + ")"
+}
+
+// beyond is the size from which on a number is treated as absent: no quantity of a vehicle is so large,
+// and sums and ratios of smaller ones can't overflow.
+const beyond = 1e100
+
+// finite tells a value from a gap.
+func finite(v float64) bool { return math.Abs(v) < beyond } // false for NaN
+
+// extent is the range of an axis, in SI units.
+type extent struct{ lo, hi float64 }
+
+var nothing = extent{math.Inf(1), math.Inf(-1)}
+
+func (e extent) with(v float64) extent { return extent{min(e.lo, v), max(e.hi, v)} }
+
+func (e extent) empty() bool { return e.lo > e.hi }
+
+func (e extent) size() float64 { return e.hi - e.lo }
+
+// widened gives an axis room: never empty, never so narrow that its labels would need more digits than
+// the numbers have. one is the size of one display unit.
+func (e extent) widened(one float64) extent {
+	if e.empty() {
+		return extent{0, one}
+	}
+	const narrowest = 1e-6 // of the largest number
+	size := max(math.Abs(e.lo), math.Abs(e.hi))
+	if e.size() > narrowest*size && e.size() > 1e-90 {
+		return e
+	}
+	pad := size / 10
+	if pad < 1e-90 {
+		pad = one
+	}
+	return extent{e.lo - pad, e.hi + pad}
+}
+
+// padded leaves air above and below the curves, except that an axis near zero begins at zero: there a
+// height stands for the whole quantity. It is the same in every unit system, so curves keep their shape.
+func (e extent) padded() extent {
+	const air, nearZero = 0.06, 0.4
+	pad := air * e.size()
+	padded := extent{e.lo - pad, e.hi + pad}
+	switch {
+	case e.lo >= 0 && e.lo < nearZero*e.hi:
+		padded.lo = 0
+	case e.hi <= 0 && e.hi > nearZero*e.lo:
+		padded.hi = 0
+	}
+	return padded
+}
+
+// axis is one direction of a plot: its extent and how it is labelled in one unit system.
+type axis struct {
+	extent
+	unit  unit.Unit
+	label string
+}
+
+func (a axis) graduate(most int, room func([]tick) bool) graduation {
+	return graduate(a.lo/a.unit.SI, a.hi/a.unit.SI, most, room)
+}
+
+// symbol is the axis's unit together with the power of ten left out of its labels.
+func (a axis) symbol(g graduation) unit.Unit {
+	mark := powerMark(g.power)
+	switch {
+	case mark == "":
+		return unit.Unit{Symbol: a.unit.Symbol}
+	case a.unit.Symbol == "":
+		return unit.Unit{Symbol: "×" + mark}
+	}
+	return unit.Unit{Symbol: mark + "\u00a0" + a.unit.Symbol}
+}
+
+func (a axis) title(g graduation) string { return title(clean(a.label), a.symbol(g).Symbol) }
+
+// reading prints a value of the axis ten times finer than its labels, with the unit.
+func (a axis) reading(v float64) string {
+	g := a.graduate(6, anyRoom)
+	return a.symbol(g).Text(number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine))
+}
+
+// frame is the ruled area of one plot.
+type frame struct {
+	area box
+	x, y axis
+}
+
+func (f frame) at(x, y float64) point {
+	return point{
+		f.area.x + f.area.w*(x-f.x.lo)/f.x.size(),
+		f.area.bottom() - f.area.h*(y-f.y.lo)/f.y.size(),
+	}
+}

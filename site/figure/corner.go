@@ -1,0 +1,145 @@
+package figure
+
+import (
+	"math"
+	"sort"
+
+	"turnplate/sim/geom"
+)
+
+// view is a direction to look from. The two axes of the drawing, to the right and up, are those that a
+// person standing there sees.
+type view struct {
+	right, up geom.Point
+	says      string // for the reader, with an arrow
+	name      string
+}
+
+// viewOf reads the name of a view; an unknown one is a front view (the block language has refused it).
+func viewOf(name string) view {
+	switch name {
+	case "side":
+		return view{geom.Point{X: -1}, geom.Point{Z: 1}, "← front of the vehicle · seen from its left", "side"}
+	case "top":
+		return view{geom.Point{Y: -1}, geom.Point{X: 1}, "↑ front of the vehicle · seen from above", "top"}
+	}
+	return view{geom.Point{Y: 1}, geom.Point{Z: 1}, "outboard → · seen from the front", "front"}
+}
+
+// flat is a place in a view, in metres: x to the right, y up.
+type flat struct{ x, y float64 }
+
+func (v view) of(p geom.Point) flat { return flat{p.Dot(v.right), p.Dot(v.up)} }
+
+// places are the named points of a corner, in the order a reader would measure them.
+func (k Sketch) places() []struct {
+	name string
+	at   geom.Point
+} {
+	return []struct {
+		name string
+		at   geom.Point
+	}{
+		{"Upper arm, front pivot", k.UpperFront}, {"Upper arm, rear pivot", k.UpperRear}, {"Upper ball joint", k.UpperBall},
+		{"Lower arm, front pivot", k.LowerFront}, {"Lower arm, rear pivot", k.LowerRear}, {"Lower ball joint", k.LowerBall},
+		{"Tie rod, inner joint", k.TieInner}, {"Tie rod, outer joint", k.TieOuter},
+		{"Wheel centre", k.WheelCentre}, {"Contact centre", k.Contact}, {"Steering axis at the ground", k.AxisGround},
+	}
+}
+
+// drawable tells a corner that stands somewhere from a combination that can't be.
+func (k Sketch) drawable() bool {
+	sum := k.Radius + k.Width + k.Spin.X + k.Spin.Y + k.Spin.Z
+	for _, p := range k.places() {
+		sum += math.Abs(p.at.X) + math.Abs(p.at.Y) + math.Abs(p.at.Z)
+	}
+	const vehicles = 1e3 // metres: nothing on a corner is so far away
+	return math.Abs(sum) < vehicles && k.Spin.Norm() > 0 && k.Radius > 0
+}
+
+// foot is the point of the steering axis nearest to p.
+func (k Sketch) foot(p geom.Point) geom.Point {
+	along := k.UpperBall.Sub(k.LowerBall).Unit()
+	return k.LowerBall.Add(along.Scale(p.Sub(k.LowerBall).Dot(along)))
+}
+
+// toe is the angle of the wheel's heading inward of the x axis, from its spin axis (positive: toe-in).
+func (k Sketch) toe() float64 { return math.Atan2(k.Spin.X, k.Spin.Y) }
+
+// tyre is the outline of the tyre in a view: the hull of the circles that its section sweeps round the
+// wheel's axis. Seen from the front or the side, the ground cuts off what the load has flattened.
+func (k Sketch) tyre(v view) []flat {
+	n := k.Spin.Unit()
+	aside := n.Cross(geom.Point{Z: 1})
+	if aside.Norm() < 1e-9 { // a wheel lying flat
+		aside = geom.Point{X: 1}
+	}
+	aside = aside.Unit()
+	up := aside.Cross(n)
+
+	// The section's edge from the middle of the tread to the sidewall.
+	half := k.Width / 2
+	round := min(max(k.ShoulderRadius, 0), half, k.Radius/2)
+	const arc, turn = 5, 96
+	var points []flat
+	for i := 0; i <= arc; i++ {
+		sin, cos := math.Sincos(float64(i) / arc * math.Pi / 2)
+		out, radius := half-round+round*sin, k.Radius-round+round*cos
+		for _, side := range []float64{-out, out} {
+			for j := range turn {
+				s, c := math.Sincos(2 * math.Pi * float64(j) / turn)
+				p := k.WheelCentre.Add(n.Scale(side)).Add(aside.Scale(radius * c)).Add(up.Scale(radius * s))
+				points = append(points, v.of(p))
+			}
+		}
+	}
+	outline := hull(points)
+	if v.name == "top" {
+		return outline
+	}
+	return above(outline, 0)
+}
+
+// hull is the convex hull, counter-clockwise (the monotone chain of Andrew, Information Processing
+// Letters 9, 1979).
+func hull(points []flat) []flat {
+	p := append([]flat(nil), points...)
+	sort.Slice(p, func(i, j int) bool { return p[i].x < p[j].x || p[i].x == p[j].x && p[i].y < p[j].y })
+	var out []flat
+	chain := func(next flat, least int) {
+		for len(out) >= least+2 {
+			a, b := out[len(out)-2], out[len(out)-1]
+			if (b.x-a.x)*(next.y-a.y)-(b.y-a.y)*(next.x-a.x) > 0 {
+				break
+			}
+			out = out[:len(out)-1]
+		}
+		out = append(out, next)
+	}
+	for _, q := range p {
+		chain(q, 0)
+	}
+	lower := len(out) - 1
+	for i := len(p) - 2; i >= 0; i-- {
+		chain(p[i], lower)
+	}
+	if len(out) > 1 {
+		out = out[:len(out)-1] // the first point again
+	}
+	return out
+}
+
+// above keeps the part of a convex outline that lies above a level.
+func above(outline []flat, level float64) (kept []flat) {
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		if a.y >= level {
+			kept = append(kept, a)
+		}
+		if (a.y < level) != (b.y < level) {
+			t := (level - a.y) / (b.y - a.y)
+			kept = append(kept, flat{a.x + t*(b.x-a.x), level})
+		}
+	}
+	return kept
+}

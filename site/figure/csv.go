@@ -1,0 +1,243 @@
+package figure
+
+import (
+	"bytes"
+	"encoding/csv"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+// CSV is what a figure shows, as comma-separated values (RFC 4180) in the units of a system. The heads
+// name units as a notebook does, "Total toe (deg)", so that the file can be read back as readings; a gap
+// is a blank. A figure without numbers of its own gives nil.
+func CSV(f Figure, system System) []byte {
+	switch f := f.(type) {
+	case *Curves:
+		return records(f.grid(system).records())
+	case *Table:
+		return records(f.records())
+	case *Drawing:
+		return records(f.records(system))
+	}
+	return nil
+}
+
+func records(rows [][]string) []byte {
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	if err := w.WriteAll(rows); err != nil {
+		panic("figure: " + err.Error()) // a buffer doesn't fail
+	}
+	return out.Bytes()
+}
+
+// inert keeps a text from being taken for a formula by a spreadsheet that opens the file.
+func inert(s string) string {
+	s = clean(s)
+	if s != "" && strings.ContainsRune("=+@", rune(s[0])) {
+		return "'" + s
+	}
+	if strings.HasPrefix(s, "-") && strings.ContainsAny(s, "(+*/|!^&=") {
+		return "'" + s
+	}
+	return s
+}
+
+// grid is every number of a Curves in one table: x, then each line with its bounds, then each set of
+// readings. Rows are all x values in rising order; a column has a blank where its line has no point.
+type grid struct {
+	heads   []string
+	columns [][]float64 // in the heads' units; the first is x
+	names   []string    // of the readings; nil when none has a name
+}
+
+// track is one column of a grid before the rows are merged.
+type track struct {
+	head  string
+	x, y  []float64
+	names []string
+}
+
+func (c *Curves) tracks() (tracks []track) {
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			head := heading(p.Title, orElse(clean(l.Label), clean(c.Y.Label)))
+			n := l.count()
+			tracks = append(tracks, track{head: head, x: l.X[:n], y: l.Y[:n]})
+			if l.Low == nil || l.High == nil {
+				continue
+			}
+			low, high := make([]float64, n), make([]float64, n)
+			for i := range n {
+				lo, hi, ok := l.band(i)
+				if !ok {
+					lo, hi = math.NaN(), math.NaN()
+				}
+				low[i], high[i] = lo, hi
+			}
+			tracks = append(tracks, track{head: head + ", low", x: l.X[:n], y: low}, track{head: head + ", high", x: l.X[:n], y: high})
+		}
+	}
+	for _, p := range c.Panels {
+		for _, s := range p.Points {
+			head := heading(p.Title, orElse(clean(s.Label), "Readings"))
+			n := s.count()
+			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], s.Names})
+		}
+	}
+	return tracks
+}
+
+func (c *Curves) grid(system System) grid {
+	xu, yu := c.X.Unit(system), c.Y.Unit(system)
+	tracks := c.tracks()
+
+	// Two readings at one x get a row each; nth tells them apart.
+	type place struct {
+		x   float64
+		nth int
+	}
+	var places []place
+	row := map[place]int{}
+	visit := func(t track, f func(i int, at place)) {
+		nth := map[float64]int{}
+		for i, x := range t.x {
+			if finite(x) {
+				f(i, place{x, nth[x]})
+				nth[x]++
+			}
+		}
+	}
+	for _, t := range tracks {
+		visit(t, func(_ int, at place) {
+			if _, known := row[at]; !known {
+				row[at] = 0
+				places = append(places, at)
+			}
+		})
+	}
+	sort.Slice(places, func(i, j int) bool {
+		a, b := places[i], places[j]
+		return a.x < b.x || a.x == b.x && a.nth < b.nth
+	})
+	x := make([]float64, len(places))
+	for i, at := range places {
+		row[at], x[i] = i, at.x/xu.SI
+	}
+
+	g := grid{heads: []string{title(clean(c.X.Label), xu.Name)}, columns: [][]float64{x}}
+	for _, t := range tracks {
+		column := make([]float64, len(places))
+		for i := range column {
+			column[i] = math.NaN()
+		}
+		visit(t, func(i int, at place) {
+			if finite(t.y[i]) {
+				column[row[at]] = t.y[i] / yu.SI
+			}
+			if i < len(t.names) && clean(t.names[i]) != "" {
+				if g.names == nil {
+					g.names = make([]string, len(places))
+				}
+				g.names[row[at]] = clean(t.names[i])
+			}
+		})
+		g.heads, g.columns = append(g.heads, title(t.head, yu.Name)), append(g.columns, column)
+	}
+	return g
+}
+
+func heading(panel, line string) string {
+	if panel = clean(panel); panel != "" && line != "" {
+		return panel + ", " + line
+	} else if panel != "" {
+		return panel
+	}
+	return line
+}
+
+func (g grid) records() [][]string {
+	rows := make([][]string, len(g.columns[0])+1)
+	if g.names != nil {
+		rows[0] = append(rows[0], "Reading")
+		for i, name := range g.names {
+			rows[i+1] = append(rows[i+1], inert(name))
+		}
+	}
+	for k, column := range g.columns {
+		rows[0] = append(rows[0], inert(g.heads[k]))
+		size := 0.0
+		for _, v := range column {
+			if finite(v) {
+				size = max(size, math.Abs(v))
+			}
+		}
+		for i, v := range column {
+			rows[i+1] = append(rows[i+1], figures(v, size))
+		}
+	}
+	return rows
+}
+
+// figures prints a number with the digits that calculations on different machines agree on, nine, counted
+// from the largest of its column; a gap is blank.
+func figures(v, largest float64) string {
+	const digits = 9
+	if !finite(v) {
+		return ""
+	}
+	if math.Abs(v) <= largest*1e-12 {
+		return "0" // a rounding error, not a value
+	}
+	return strconv.FormatFloat(v, 'g', digits, 64)
+}
+
+// records of a Table are its cells as shown.
+func (t *Table) records() [][]string {
+	var head []string
+	if t.Rows != nil {
+		head = append(head, inert(t.RowHead))
+	}
+	height := len(t.Rows)
+	for _, c := range t.Columns {
+		head = append(head, inert(title(clean(c.Head), c.Unit.Name)))
+		height = max(height, len(c.Cells))
+	}
+	rows := [][]string{head}
+	for i := range height {
+		var row []string
+		if t.Rows != nil {
+			row = append(row, inert(at(t.Rows, i)))
+		}
+		for _, c := range t.Columns {
+			cell := Cell{Absent: true}
+			if i < len(c.Cells) {
+				cell = c.Cells[i]
+			}
+			switch text := inert(cell.Text); {
+			case cell.Absent:
+				row = append(row, "")
+			case cell.Number:
+				row = append(row, plainNumber(text))
+			default:
+				row = append(row, text)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func at(texts []string, i int) string {
+	if i < len(texts) {
+		return texts[i]
+	}
+	return ""
+}
+
+// plainNumber undoes what is done to a number for print: minus sign, spaces between thousands.
+var plainNumberText = strings.NewReplacer("−", "-", "\u202f", "", "\u00a0", " ")
+
+func plainNumber(s string) string { return plainNumberText.Replace(s) }

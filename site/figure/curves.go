@@ -1,0 +1,350 @@
+package figure
+
+import (
+	"math"
+	"strings"
+)
+
+const (
+	markSize   = 3.4
+	targetSize = 4.6
+)
+
+// curves is a Curves made ready: its axes found, every line and set of points given its looks.
+type curves struct {
+	*Curves
+	x, y   axis
+	styles map[string]style // of lines, by label: a label looks the same in every panel
+	labels []string         // of lines, in order of appearance
+	sets   map[string]int   // of points, by label
+	names  []string         // of sets, in order of appearance
+	banded bool
+}
+
+func ready(c *Curves, system System) *curves {
+	r := &curves{Curves: c, styles: map[string]style{}, sets: map[string]int{}}
+	x, y := nothing, nothing
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			for i := range l.count() {
+				if l.has(i) {
+					x, y = x.with(l.X[i]), y.with(l.Y[i])
+				}
+				if lo, hi, ok := l.band(i); ok {
+					y, r.banded = y.with(lo).with(hi), true
+				}
+			}
+			if _, known := r.styles[l.Label]; !known {
+				r.styles[l.Label] = style{}
+				r.labels = append(r.labels, l.Label)
+			}
+		}
+		for _, s := range p.Points {
+			for i := range s.count() {
+				if s.has(i) {
+					x, y = x.with(s.X[i]), y.with(s.Y[i])
+				}
+			}
+			if _, known := r.sets[s.Label]; !known {
+				r.sets[s.Label] = len(r.names)
+				r.names = append(r.names, s.Label)
+			}
+		}
+	}
+	for i, label := range r.labels {
+		r.styles[label] = styleOf(i, len(r.labels), c.Ordered)
+	}
+	r.x = axis{x.widened(c.X.Unit(Metric).SI), c.X.Unit(system), c.X.Label}
+	r.y = axis{y.widened(c.Y.Unit(Metric).SI).padded(), c.Y.Unit(system), c.Y.Label}
+	return r
+}
+
+func (l Line) count() int { return min(len(l.X), len(l.Y)) }
+
+func (l Line) has(i int) bool { return finite(l.X[i]) && finite(l.Y[i]) }
+
+// band is the uncertainty at a point, if there is any.
+func (l Line) band(i int) (lo, hi float64, ok bool) {
+	if i >= len(l.Low) || i >= len(l.High) || !l.has(i) {
+		return 0, 0, false
+	}
+	lo, hi = l.Low[i], l.High[i]
+	return lo, hi, finite(lo) && finite(hi)
+}
+
+func (s Points) count() int { return min(len(s.X), len(s.Y)) }
+
+func (s Points) has(i int) bool { return finite(s.X[i]) && finite(s.Y[i]) }
+
+// name is what a point is called, or "".
+func (s Points) name(i int) string {
+	if i < len(s.Names) {
+		return clean(s.Names[i])
+	}
+	return ""
+}
+
+// DrawCurves draws a plot in the units of a system.
+func DrawCurves(c *Curves, system System) Picture {
+	r := ready(c, system)
+	desk, phone := r.plan(wide), r.plan(narrow)
+	alternative := r.alternative()
+	p := Picture{
+		Wide: r.draw(desk, alternative), Narrow: r.draw(phone, alternative),
+		Values: r.values(desk, phone),
+	}
+	if r.labelled() {
+		for _, label := range r.labels {
+			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label)})
+		}
+		switch {
+		case desk.ends == nil:
+			p.KeysOn = Both
+		case phone.ends == nil:
+			p.KeysOn = NarrowOnly
+		}
+	}
+	for i, name := range r.names {
+		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings")})
+		p.KeysOn = Both // what a cross-hair means is said nowhere else
+	}
+	if r.banded {
+		p.Notes = append(p.Notes, "Shaded: the 95 % coverage interval.")
+	}
+	if c.Absent > 0 {
+		p.Notes = append(p.Notes, count(c.Absent, "combination has no value and is left as a gap.",
+			"combinations have no value and are left as gaps."))
+	}
+	return p
+}
+
+// labelled says whether the lines have names to show.
+func (r *curves) labelled() bool {
+	return len(r.labels) > 1 || len(r.labels) == 1 && r.labels[0] != ""
+}
+
+// marked says whether lines carry markers: a line alone needs none to be known by.
+func (r *curves) marked() bool { return len(r.labels) > 1 }
+
+func (r *curves) draw(p *plan, alternative string) string {
+	var s svg
+	p.begin(&s, r.Head, p.height, alternative)
+	for i, t := range p.yTitle {
+		s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
+	}
+	for i, panel := range p.panels {
+		f := frame{p.areas[i], r.x, r.y}
+		s.begin("g", class("plot"))
+		for k, t := range p.titles[i] {
+			up := float64(len(p.titles[i])-1-k) * p.line()
+			s.text("panel", atStart, point{f.area.x, f.area.y - 8 - up}, t)
+		}
+		f.rule(&s, p.xg, p.yg)
+		if i%p.columns == 0 {
+			f.labelY(&s, p.yg, p.small())
+		}
+		if i+p.columns >= len(p.panels) { // no plot stands below
+			f.labelX(&s, p.xg, p.small())
+		}
+		r.drawLines(&s, f, panel)
+		r.drawPoints(&s, f, p.layout, panel)
+		if p.ends != nil {
+			p.ends.draw(&s, f, p.layout)
+		}
+		s.end()
+	}
+	first, last := p.areas[0], p.areas[len(p.areas)-1]
+	for i, t := range p.xTitle {
+		half := textWidth(t, p.letter) / 2
+		middle := (first.x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
+		s.text("title", atMiddle, point{
+			min(max(middle, half), p.width-half),
+			last.bottom() + (2.2+float64(i))*p.line(),
+		}, t)
+	}
+	s.end()
+	return s.String()
+}
+
+// rule draws the grid and the graduated axes of one plot.
+func (f frame) rule(s *svg, xg, yg graduation) {
+	const long, short = 6, 3 // graduations, in pixels
+	a := f.area
+	var grid, marks strings.Builder
+	add := func(to *strings.Builder, from point, dx, dy float64) {
+		to.WriteString(polyline([]point{from, from.plus(dx, dy)}))
+	}
+	for _, t := range yg.ticks {
+		at := f.at(f.x.lo, t.value*f.y.unit.SI)
+		add(&grid, at, a.w, 0)
+		add(&marks, at, -long, 0)
+	}
+	for _, v := range yg.minor {
+		add(&marks, f.at(f.x.lo, v*f.y.unit.SI), -short, 0)
+	}
+	for _, t := range xg.ticks {
+		at := f.at(t.value*f.x.unit.SI, f.y.lo)
+		add(&grid, at, 0, -a.h)
+		add(&marks, at, 0, long)
+	}
+	for _, v := range xg.minor {
+		add(&marks, f.at(v*f.x.unit.SI, f.y.lo), 0, short)
+	}
+	s.path("grid", grid.String())
+	if f.y.lo < 0 && f.y.hi > 0 {
+		s.line("zero", f.at(f.x.lo, 0), f.at(f.x.hi, 0))
+	}
+	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}})+marks.String())
+}
+
+func (f frame) labelY(s *svg, g graduation, size float64) {
+	for _, t := range g.ticks {
+		s.text("tick", atEnd, f.at(f.x.lo, t.value*f.y.unit.SI).plus(-9, 0.36*size), t.label)
+	}
+}
+
+func (f frame) labelX(s *svg, g graduation, size float64) {
+	for _, t := range g.ticks {
+		s.text("tick", atMiddle, f.at(t.value*f.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
+	}
+}
+
+// drawLines draws bands first, so that no band hides a neighbour's line.
+func (r *curves) drawLines(s *svg, f frame, p Panel) {
+	for _, l := range p.Lines {
+		s.path("band "+r.styles[l.Label].class, bandPath(f, l))
+	}
+	for i, l := range p.Lines {
+		look := r.styles[l.Label]
+		var line, alone, marks strings.Builder
+		runs := unbroken(f, l)
+		for _, run := range runs {
+			if len(run) == 1 { // a value between two gaps
+				alone.WriteString(ring(run[0], 2.4))
+				continue
+			}
+			line.WriteString(polyline(thin(run)))
+		}
+		if r.marked() {
+			for _, at := range markers(runs, i, len(p.Lines)) {
+				marks.WriteString(look.marker.outline(at, markSize))
+			}
+		}
+		s.begin("g", class(look.class))
+		s.path("line", line.String(), attr{"stroke-dasharray", look.dash})
+		s.path("mark", alone.String()+marks.String())
+		s.end()
+	}
+}
+
+// unbroken cuts a line at its gaps.
+func unbroken(f frame, l Line) (runs [][]point) {
+	fresh := true
+	for i := range l.count() {
+		if !l.has(i) {
+			fresh = true
+			continue
+		}
+		if fresh {
+			runs, fresh = append(runs, nil), false
+		}
+		last := len(runs) - 1
+		runs[last] = append(runs[last], f.at(l.X[i], l.Y[i]))
+	}
+	return runs
+}
+
+func bandPath(f frame, l Line) string {
+	var d strings.Builder
+	var low, high []point
+	flush := func() {
+		if len(low) > 1 {
+			around := append([]point(nil), thin(low)...)
+			back := thin(high)
+			for i := len(back) - 1; i >= 0; i-- {
+				around = append(around, back[i])
+			}
+			d.WriteString(polygon(around))
+		}
+		low, high = nil, nil
+	}
+	for i := range l.count() {
+		lo, hi, ok := l.band(i)
+		if !ok {
+			flush()
+			continue
+		}
+		low, high = append(low, f.at(l.X[i], lo)), append(high, f.at(l.X[i], hi))
+	}
+	flush()
+	return d.String()
+}
+
+// markers picks the points of line i of n that carry its marker: all of a few, else some in even steps,
+// shifted from line to line so that close lines don't cover each other's.
+func markers(runs [][]point, i, n int) (at []point) {
+	const few, apart = 12, 96.0
+	total := 0
+	for _, run := range runs {
+		total += len(run)
+	}
+	next := math.Inf(-1)
+	for _, run := range runs {
+		for _, p := range run {
+			if total <= few {
+				at = append(at, p)
+				continue
+			}
+			if math.IsInf(next, -1) {
+				next = p.x + apart*(float64(i)+0.5)/float64(n)
+			}
+			if p.x >= next {
+				at = append(at, p)
+				next += apart * math.Ceil((p.x-next+1)/apart)
+			}
+		}
+	}
+	return at
+}
+
+// drawPoints lays readings over the curves, with their names where there is room for them.
+func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
+	const mostNamed = 12
+	place := placer{within: f.area}
+	named := 0
+	for _, set := range p.Points {
+		for i := range set.count() {
+			if set.has(i) {
+				at := f.at(set.X[i], set.Y[i])
+				place.avoid(box{at.x, at.y, 0, 0}.grow(2 * targetSize))
+				if set.name(i) != "" {
+					named++
+				}
+			}
+		}
+	}
+	if named > 0 && named <= mostNamed {
+		for _, line := range p.Lines {
+			for _, run := range unbroken(f, line) {
+				place.avoidLine(thin(run))
+			}
+		}
+	}
+	for _, set := range p.Points {
+		var d strings.Builder
+		for i := range set.count() {
+			if set.has(i) {
+				d.WriteString(target(r.sets[set.Label], f.at(set.X[i], set.Y[i]), targetSize))
+			}
+		}
+		s.path("reading", d.String())
+		if named > mostNamed {
+			continue
+		}
+		for i := range set.count() {
+			if set.has(i) && set.name(i) != "" {
+				place.name(s, "label", set.name(i), f.at(set.X[i], set.Y[i]), 2*targetSize+3, l.small())
+			}
+		}
+	}
+}

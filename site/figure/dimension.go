@@ -1,0 +1,63 @@
+package figure
+
+import "math"
+
+const (
+	arrowLong, arrowWide = 8, 2.6
+	// Between arrows closer than this there is no room for their heads: they point inward from outside.
+	arrowsApart = 3 * arrowLong
+	arrowTail   = 16
+	overshoot   = 5 // of an extension line past its dimension line
+)
+
+// dimension draws a dimension line for the distance from a to b along a unit vector: extension lines
+// square to it from both points, and arrows between them at a distance aside from a (positive to the
+// right of the vector, as the drawing is seen). It gives the middle of the line.
+func dimension(s *svg, a, b, along point, aside float64) (middle point) {
+	nx, ny := -along.y, along.x
+	atA := a.plus(nx*aside, ny*aside)
+	reach := (b.x-a.x)*along.x + (b.y-a.y)*along.y
+	atB := atA.plus(along.x*reach, along.y*reach)
+	for _, e := range [][2]point{{a, atA}, {b, atB}} {
+		way := math.Copysign(overshoot, (e[1].x-e[0].x)*nx+(e[1].y-e[0].y)*ny)
+		s.line("extend", e[0], e[1].plus(nx*way, ny*way))
+	}
+	dx, dy := along.x, along.y
+	if reach < 0 {
+		dx, dy = -dx, -dy
+	}
+	turn, tail := 1.0, 0.0
+	if math.Abs(reach) < arrowsApart {
+		turn, tail = -1, arrowTail
+	}
+	s.line("measure", atA.plus(-dx*tail, -dy*tail), atB.plus(dx*tail, dy*tail))
+	s.path("arrow", arrow(atA, -turn*dx, -turn*dy)+arrow(atB, turn*dx, turn*dy))
+	return point{(atA.x + atB.x) / 2, (atA.y + atB.y) / 2}
+}
+
+// arrow is a head with its tip at a point, pointing along (dx, dy).
+func arrow(tip point, dx, dy float64) string {
+	back := tip.plus(-arrowLong*dx, -arrowLong*dy)
+	return polygon([]point{tip, back.plus(-arrowWide*dy, arrowWide*dx), back.plus(arrowWide*dy, -arrowWide*dx)})
+}
+
+// swing draws an angle: an arc around a corner, from one direction to another (radians from upright,
+// clockwise), with arrowheads where there is room for them.
+func swing(s *svg, corner point, radius, from, to float64) {
+	const pieces = 12
+	var arc []point
+	for i := 0; i <= pieces; i++ {
+		sin, cos := math.Sincos(from + (to-from)*float64(i)/pieces)
+		arc = append(arc, corner.plus(radius*sin, -radius*cos))
+	}
+	s.path("measure", polyline(arc))
+	if math.Abs(to-from)*radius < arrowsApart {
+		return
+	}
+	way := math.Copysign(1, to-from)
+	head := func(at, way float64) string {
+		sin, cos := math.Sincos(at)
+		return arrow(corner.plus(radius*sin, -radius*cos), way*cos, way*sin)
+	}
+	s.path("arrow", head(to, way)+head(from, -way))
+}

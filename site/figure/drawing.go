@@ -1,0 +1,439 @@
+package figure
+
+import (
+	"math"
+	"strings"
+
+	"turnplate/sim/geom"
+	"turnplate/sim/unit"
+)
+
+// scene is one corner on the drawing.
+type scene struct {
+	Scene
+	view
+	area   box // the geometry stands in it; labels around it
+	scale  float64
+	corner flat // what stands at the area's lower left, in metres
+}
+
+func (c *scene) px(f flat) point {
+	return point{c.area.x + (f.x-c.corner.x)*c.scale, c.area.bottom() - (f.y-c.corner.y)*c.scale}
+}
+
+func (c *scene) at(p geom.Point) point { return c.px(c.of(p)) }
+
+const (
+	axisReach = 74 // how far the steering axis is drawn past the upper ball joint, in pixels
+	swingAt   = 60 // where on it the angle is drawn
+)
+
+// sheet is how scenes are laid out.
+type sheet struct {
+	layout
+	scenes []*scene
+	named  bool // parts carry their names; else a legend tells them apart
+	height float64
+	labels [][]string // of the scenes, in lines
+}
+
+// DrawCorner draws the corners to one scale in the units of a system.
+func DrawCorner(d *Drawing, system System) Picture {
+	v := viewOf(d.View)
+	var scenes []Scene
+	missing := 0
+	for _, c := range d.Scenes {
+		if c.drawable() {
+			scenes = append(scenes, c)
+		} else {
+			missing++
+		}
+	}
+	desk, phone := layOut(wide, v, scenes), layOut(narrow, v, scenes)
+	alternative := d.alternative(v, scenes, system)
+	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative), Keys: partKeys(v), KeysOn: Both}
+	if desk.named {
+		p.KeysOn = NarrowOnly
+	}
+	if missing > 0 {
+		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
+	}
+	return p
+}
+
+func layOut(l layout, v view, scenes []Scene) *sheet {
+	sh := &sheet{layout: l, named: l.name == wide.name && len(scenes) == 1}
+	columns, height := 1, 300.0
+	if l.name == wide.name {
+		columns = min(max(len(scenes), 1), 3)
+		height = []float64{390, 340, 290}[columns-1]
+	}
+	const gap = 20
+	width := (l.width - gap*float64(columns-1)) / float64(columns)
+	aside := 18.0
+	if sh.named {
+		aside = 150
+	}
+
+	// One scale for all: the one that the largest corner needs.
+	bounds := make([]struct{ lo, hi flat }, len(scenes))
+	scale := math.Inf(1)
+	titles := 0
+	for i, c := range scenes {
+		lo, hi := c.bounds(v)
+		bounds[i].lo, bounds[i].hi = lo, hi
+		scale = min(scale, (width-2*aside)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
+		lines, _ := wrap(clean(c.Label), l.letter*boldness, width-8, 2)
+		sh.labels = append(sh.labels, lines)
+		titles = max(titles, len(lines))
+	}
+	head := float64(titles)*l.line() + axisReach + 1.4*l.letter // names; the steering axis and its angle
+	foot := 26 + arrowLong + 2.2*l.letter                       // a dimension line and its value
+	top := 1.6 * l.line()                                       // where one looks from
+	tall := 0.0
+	for i, c := range scenes {
+		b := bounds[i]
+		w, h := (b.hi.x-b.lo.x)*scale, (b.hi.y-b.lo.y)*scale
+		if i%columns == 0 {
+			if i > 0 {
+				top += tall + head + foot
+			}
+			tall = 0
+			for k := i; k < min(i+columns, len(scenes)); k++ {
+				tall = max(tall, (bounds[k].hi.y-bounds[k].lo.y)*scale)
+			}
+		}
+		left := float64(i%columns)*(width+gap) + (width-w)/2
+		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, area: box{left, top + head + tall - h, w, h}})
+	}
+	sh.height = top + tall + foot + 1.6*l.line() // and the scale bar
+	if len(scenes) > 0 {
+		sh.height += head
+	}
+	return sh
+}
+
+// bounds is the box of a corner in a view.
+func (k Sketch) bounds(v view) (lo, hi flat) {
+	lo, hi = flat{math.Inf(1), math.Inf(1)}, flat{math.Inf(-1), math.Inf(-1)}
+	see := func(f flat) {
+		lo = flat{min(lo.x, f.x), min(lo.y, f.y)}
+		hi = flat{max(hi.x, f.x), max(hi.y, f.y)}
+	}
+	for _, p := range k.places() {
+		see(v.of(p.at))
+	}
+	for _, f := range k.tyre(v) {
+		see(f)
+	}
+	return lo, hi
+}
+
+func (sh *sheet) draw(d *Drawing, system System, alternative string) string {
+	var s svg
+	sh.begin(&s, d.Head, sh.height, alternative)
+	v := viewOf(d.View)
+	s.text("view", atStart, point{0, sh.letter}, v.says)
+	for i, c := range sh.scenes {
+		s.begin("g", class("corner"))
+		for k, t := range sh.labels[i] {
+			s.text("panel", atMiddle, point{c.area.x + c.area.w/2, c.area.y - axisReach - 1.4*sh.letter - 4 - float64(len(sh.labels[i])-1-k)*sh.line()}, t)
+		}
+		place := &placer{within: box{0, 0, sh.width, sh.height}}
+		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
+		c.drawParts(&s)
+		if sh.named {
+			c.nameParts(&s, place, sh.layout)
+		}
+		c.drawMeasures(&s, place, sh.layout, system)
+		s.end()
+	}
+	if len(sh.scenes) > 0 {
+		scaleBar(&s, sh, system)
+	}
+	s.end()
+	return s.String()
+}
+
+// drawParts draws what is there: ground, tyre, arms, rod, knuckle, steering axis, joints.
+func (c *scene) drawParts(s *svg) {
+	line := func(className string, from, to geom.Point) { s.line(className, c.at(from), c.at(to)) }
+	if c.name != "top" {
+		y := c.px(flat{0, 0}).y
+		left, right := c.area.x-14, c.area.right()+14
+		s.path("ground", polyline([]point{{left, y}, {right, y}}))
+		hatch := ""
+		for x := left + 6; x <= right; x += 9 {
+			hatch += polyline([]point{{x, y}, {x - 5, y + 5}})
+		}
+		s.path("hatch", hatch)
+	}
+	var outline []point
+	for _, f := range c.tyre(c.view) {
+		outline = append(outline, c.px(f))
+	}
+	s.path("tyre", polygon(straighten(outline)))
+	// Centre lines: the wheel's middle plane edge-on, or the cross of its centre.
+	n := c.Spin.Unit()
+	if c.name == "side" {
+		at, r := c.at(c.WheelCentre), 9.0
+		s.path("centre", polyline([]point{at.plus(-r, 0), at.plus(r, 0)})+polyline([]point{at.plus(0, -r), at.plus(0, r)}))
+	} else {
+		along := c.planeLine(n).Scale(c.Radius + 12/c.scale)
+		line("centre", c.WheelCentre.Sub(along), c.WheelCentre.Add(along))
+	}
+
+	arm := func(front, rear, ball geom.Point) {
+		s.path("arm", polygon([]point{c.at(front), c.at(ball), c.at(rear)}))
+		line("centre", front, rear)
+	}
+	arm(c.LowerFront, c.LowerRear, c.LowerBall)
+	arm(c.UpperFront, c.UpperRear, c.UpperBall)
+	line("rod", c.TieInner, c.TieOuter)
+	line("knuckle", c.LowerBall, c.UpperBall)
+	line("knuckle", c.foot(c.WheelCentre), c.WheelCentre)
+	line("knuckle", c.foot(c.TieOuter), c.TieOuter)
+
+	top, _ := c.axisTop()
+	s.line("steer", top, c.at(c.AxisGround))
+	pivots, balls := "", ""
+	for _, p := range []geom.Point{c.UpperFront, c.UpperRear, c.LowerFront, c.LowerRear} {
+		pivots += ring(c.at(p), 3.6)
+	}
+	for _, p := range []geom.Point{c.UpperBall, c.LowerBall, c.TieInner, c.TieOuter} {
+		balls += ring(c.at(p), 4.2)
+	}
+	s.path("pivot", pivots)
+	s.path("ball", balls)
+	s.path("hub", ring(c.at(c.WheelCentre), 2.4))
+	s.path("contact", ring(c.at(c.Contact), 3.4))
+	s.path("meet", ring(c.at(c.AxisGround), 3.4))
+}
+
+// planeLine is the direction in which the wheel's middle plane, seen edge-on, is drawn.
+func (c *scene) planeLine(n geom.Point) geom.Point {
+	if c.name == "top" {
+		return n.Cross(geom.Point{Z: 1}).Unit()
+	}
+	ahead := n.Cross(geom.Point{Z: 1}).Unit()
+	return ahead.Cross(n).Unit()
+}
+
+// axisTop is the drawn upper end of the steering axis, and its lean from upright on the drawing (radians,
+// clockwise). Seen from above the axis ends at the ball joint.
+func (c *scene) axisTop() (end point, lean float64) {
+	ball, foot := c.at(c.UpperBall), c.at(c.AxisGround)
+	if c.name == "top" {
+		return ball, 0
+	}
+	lean = math.Atan2(ball.x-foot.x, foot.y-ball.y)
+	sin, cos := math.Sincos(lean)
+	return ball.plus(axisReach*sin, -axisReach*cos), lean
+}
+
+// drawMeasures draws the dimensions that a view shows in their true size, with their values.
+func (c *scene) drawMeasures(s *svg, place *placer, l layout, system System) {
+	say := func(text string, at point) {
+		place.name(s, "measured", text, at, 9, l.small())
+	}
+	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
+	ball := c.at(c.UpperBall)
+	end, lean := c.axisTop()
+	upright := ball.plus(0, -axisReach)
+	switch c.name {
+	case "top":
+		heading := c.planeLine(c.Spin.Unit())
+		ahead := c.of(heading)
+		along := point{ahead.x, -ahead.y}
+		middle := dimension(s, contact, meet, along, -34)
+		say("Trail "+length(c.Trail, system), middle.plus(-arrowWide, 0))
+		middle = dimension(s, contact, meet, point{-along.y, along.x}, -34)
+		say("Scrub radius "+length(c.ScrubRadius, system), middle.plus(0, arrowWide+6))
+		tip := c.at(c.WheelCentre.Add(heading.Scale(c.Radius + 12/c.scale)))
+		say("Toe "+degrees(c.toe(), 2), tip)
+	case "side":
+		s.line("extend", ball, upright)
+		swing(s, ball, swingAt, 0, lean)
+		say("Caster "+degrees(c.Caster, 1), end.plus(math.Copysign(1, lean)*4, 0))
+		c.level(s, say, "Trail", c.Trail, contact, meet, system)
+	default:
+		s.line("extend", ball, upright)
+		swing(s, ball, swingAt, 0, lean)
+		say("Inclination "+degrees(c.Inclination, 1), end.plus(math.Copysign(1, lean)*4, 0))
+		tip := c.at(c.WheelCentre.Add(c.planeLine(c.Spin.Unit()).Scale(c.Radius + 12/c.scale)))
+		say("Camber "+degrees(c.Camber, 1), tip)
+		c.level(s, say, "Scrub radius", c.ScrubRadius, contact, meet, system)
+	}
+}
+
+// level draws a distance along the ground. A steered wheel's trail and scrub radius run along and across
+// its heading, so that neither the front nor the side shows them in their true size: then only the value
+// is given.
+func (c *scene) level(s *svg, say func(string, point), name string, value float64, contact, meet point, system System) {
+	const below, misfit = 26, 1e-3 // pixels; metres
+	at := point{(contact.x + meet.x) / 2, max(contact.y, meet.y) + below}
+	if math.Abs(math.Abs(contact.x-meet.x)/c.scale-math.Abs(value)) < misfit {
+		at = dimension(s, contact, meet, point{1, 0}, below)
+	}
+	say(name+" "+length(value, system), at.plus(0, 14))
+}
+
+// nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
+func (c *scene) nameParts(s *svg, place *placer, l layout) {
+	middle := func(points ...geom.Point) point {
+		var sum geom.Point
+		for _, p := range points {
+			sum = sum.Add(p)
+		}
+		return c.at(sum.Scale(1 / float64(len(points))))
+	}
+	parts := []struct {
+		name string
+		at   point
+	}{
+		{"Upper arm", middle(c.UpperFront, c.UpperRear, c.UpperBall, c.UpperBall)},
+		{"Lower arm", middle(c.LowerFront, c.LowerRear, c.LowerBall, c.LowerBall)},
+		{"Tie rod", middle(c.TieInner, c.TieOuter)},
+		{"Steering axis", middle(c.LowerBall, c.AxisGround)},
+		{"Wheel centre", c.at(c.WheelCentre)},
+		{"Contact centre", c.at(c.Contact)},
+	}
+	size := l.small()
+	centre := c.area.x + c.area.w/2
+	for _, right := range []bool{false, true} {
+		var want, heights []float64
+		var which []int
+		for i, p := range parts {
+			if (p.at.x >= centre) == right {
+				which, want, heights = append(which, i), append(want, p.at.y), append(heights, 1.2*size)
+			}
+		}
+		middles, ok := spread(want, heights, 8, c.area.y-10, c.area.bottom()-10)
+		if !ok {
+			continue
+		}
+		for k, i := range which {
+			p := parts[i]
+			width := textWidth(p.name, size)
+			x := max(c.area.x-26-width, 0)
+			from := point{x + width + 4, middles[k]}
+			if right {
+				x = min(c.area.right()+26, l.width-width)
+				from = point{x - 5, middles[k]}
+			}
+			s.line("lead", from, p.at)
+			s.path("dot", ring(p.at, 1.8))
+			s.text("label", atStart, point{x, middles[k] + 0.35*size}, p.name)
+			place.avoid(box{x, middles[k] - 0.6*size, width, 1.2 * size})
+		}
+	}
+}
+
+// scaleBar shows how long a round length is on the drawing.
+func scaleBar(s *svg, sh *sheet, system System) {
+	u, _ := lengthUnit(system)
+	scale := sh.scenes[0].scale * u.SI // pixels a unit
+	size := 1.0
+	for _, try := range []float64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000} {
+		if try*scale <= 90 {
+			size = try
+		}
+	}
+	y := sh.height - 6
+	from, to := point{1, y}, point{1 + size*scale, y}
+	s.path("bar", polyline([]point{from.plus(0, -5), from, to, to.plus(0, -5)}))
+	s.text("label", atStart, to.plus(8, 0), u.Text(number(size, 0)))
+}
+
+func lengthUnit(system System) (u unit.Unit, places int) {
+	if system == US {
+		return unit.MustParse("inch"), 2
+	}
+	return unit.MustParse("mm"), 0
+}
+
+func length(v float64, system System) string {
+	if !finite(v) {
+		return "–"
+	}
+	u, places := lengthUnit(system)
+	return u.Text(number(v/u.SI, places))
+}
+
+var degree = unit.MustParse("deg")
+
+func degrees(v float64, places int) string {
+	if !finite(v) {
+		return "–"
+	}
+	return degree.Text(number(v/degree.SI, places))
+}
+
+// partKeys is the legend of a drawing.
+func partKeys(v view) []Key {
+	sample := func(classes ...string) string {
+		return swatch(func(s *svg, mid point) {
+			for _, name := range classes {
+				s.line(name, mid.plus(-16, 0), mid.plus(16, 0))
+			}
+		})
+	}
+	dot := func(name string) string {
+		return swatch(func(s *svg, mid point) { s.path(name, ring(mid, 4.2)) })
+	}
+	return []Key{
+		{sample("steer"), "Steering axis"},
+		{sample("armline"), "Arms"},
+		{sample("rod"), "Tie rod"},
+		{sample("knuckle"), "Knuckle"},
+		{dot("ball"), "Ball joint"},
+		{dot("pivot"), "Pivot"},
+		{dot("contact"), "Contact centre"},
+	}
+}
+
+// alternative says in words what the drawing shows.
+func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
+	if own := clean(d.Alt.String()); own != "" {
+		return own
+	}
+	var b strings.Builder
+	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above"}[v.name] + ".")
+	for _, c := range scenes {
+		b.WriteString(" ")
+		if label := clean(c.Label); label != "" {
+			b.WriteString(label + ": ")
+		}
+		b.WriteString(strings.Join([]string{
+			"caster " + degrees(c.Caster, 1), "inclination " + degrees(c.Inclination, 1), "camber " + degrees(c.Camber, 1),
+			"trail " + length(c.Trail, system), "scrub radius " + length(c.ScrubRadius, system),
+		}, ", ") + ".")
+	}
+	return b.String()
+}
+
+// records are the points drawn, and the measures taken from them.
+func (d *Drawing) records(system System) [][]string {
+	u, _ := lengthUnit(system)
+	rows := [][]string{{"Corner", "Of", "x (" + u.Name + ")", "y (" + u.Name + ")", "z (" + u.Name + ")", "Value", "Unit"}}
+	for _, c := range d.Scenes {
+		if !c.drawable() {
+			continue
+		}
+		label := inert(c.Label)
+		for _, p := range c.places() {
+			rows = append(rows, []string{label, p.name, figures(p.at.X/u.SI, 1), figures(p.at.Y/u.SI, 1), figures(p.at.Z/u.SI, 1), "", ""})
+		}
+		for _, m := range []struct {
+			name  string
+			value float64
+			unit  unit.Unit
+		}{
+			{"Caster", c.Caster, degree}, {"Steering-axis inclination", c.Inclination, degree}, {"Camber", c.Camber, degree},
+			{"Trail", c.Trail, u}, {"Scrub radius", c.ScrubRadius, u}, {"Tyre radius", c.Radius, u}, {"Tyre width", c.Width, u},
+		} {
+			rows = append(rows, []string{label, m.name, "", "", "", figures(m.value/m.unit.SI, 1), m.unit.Name})
+		}
+	}
+	return rows
+}

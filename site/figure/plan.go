@@ -1,0 +1,161 @@
+package figure
+
+// plan is where everything of a Curves goes in one layout. Panels share both scales, so that their curves
+// can be compared by height; only the outer ones carry labels.
+type plan struct {
+	layout
+	panels         []Panel
+	titles         [][]string // of the panels, in lines
+	areas          []box
+	columns        int
+	xg, yg         graduation
+	xTitle, yTitle []string
+	height         float64
+	ends           *endLabels // nil when the lines' labels have no room
+}
+
+// grid is how many plots stand side by side, and how high each is.
+func (l layout) grid(panels int) (columns int, height float64) {
+	switch {
+	case l.name == narrow.name && panels == 1:
+		return 1, 230
+	case l.name == narrow.name:
+		return 1, 150
+	case panels == 1:
+		return 1, 310
+	case panels == 2 || panels == 4:
+		return 2, 220
+	}
+	return 3, 170
+}
+
+const endGap = 22 // from a line's end to its label
+
+func (r *curves) plan(l layout) *plan {
+	p := &plan{layout: l, panels: r.Panels}
+	if len(p.panels) == 0 {
+		p.panels = []Panel{{}}
+	}
+	columns, height := l.grid(len(p.panels))
+	p.columns = columns
+	rows := (len(p.panels) + columns - 1) / columns
+
+	// Down the page: the y axis's title; in each row the panels' titles and the plots; the x axis.
+	p.yg = r.y.graduate(max(3, int(height/(2.4*l.line()))), anyRoom)
+	p.yTitle, _ = wrap(r.y.title(p.yg), l.letter, l.width, 2)
+	top := (float64(len(p.yTitle)) + 0.5) * l.line()
+	titleLines := 0
+	for _, panel := range p.panels {
+		lines, _ := wrap(clean(panel.Title), l.letter*boldness, l.width/float64(columns)-60, 2)
+		p.titles = append(p.titles, lines)
+		titleLines = max(titleLines, len(lines))
+	}
+	head := float64(titleLines)*l.line() + 4
+	between := 0.8 * l.line()
+
+	// Across: the y axis's labels, the plots, the lines' labels.
+	left, right, gap := 12.0, 8.0, 26.0
+	for _, t := range p.yg.ticks {
+		left = max(left, textWidth(t.label, l.small())+12)
+	}
+	if len(p.panels) == 1 {
+		first := frame{area: box{0, top + head, 1, height}, x: r.x, y: r.y}
+		if p.ends = r.endLabels(l, first, p.panels[0]); p.ends != nil {
+			right = p.ends.width + endGap
+		}
+	}
+	width := func() float64 { return (l.width - left - right - gap*float64(columns-1)) / float64(columns) }
+	room := func(ticks []tick) bool {
+		perUnit := width() / (r.x.size() / r.x.unit.SI)
+		for i := 1; i < len(ticks); i++ {
+			need := (textWidth(ticks[i-1].label, l.small())+textWidth(ticks[i].label, l.small()))/2 + 12
+			if (ticks[i].value-ticks[i-1].value)*perUnit < need {
+				return false
+			}
+		}
+		return true
+	}
+	p.xg = r.x.graduate(max(3, int(width()/44)), room)
+	if n := len(p.xg.ticks); n > 0 {
+		// The outermost labels reach half their width past the plot.
+		first, last := textWidth(p.xg.ticks[0].label, l.small())/2, textWidth(p.xg.ticks[n-1].label, l.small())/2
+		left, right, gap = max(left, first+1), max(right, last+1), max(gap, first+last+8)
+	}
+	for i := range p.panels {
+		p.areas = append(p.areas, box{
+			left + float64(i%columns)*(width()+gap),
+			top + head + float64(i/columns)*(head+height+between),
+			width(), height,
+		})
+	}
+	p.xTitle, _ = wrap(r.x.title(p.xg), l.letter, l.width, 2)
+	bottom := top + float64(rows)*(head+height+between) - between
+	p.height = bottom + (1.7+float64(len(p.xTitle)))*l.line()
+	return p
+}
+
+func anyRoom([]tick) bool { return true }
+
+// endLabels are the labels of one plot's lines, each beside the end of its line.
+type endLabels struct {
+	labels []endLabel
+	width  float64
+}
+
+type endLabel struct {
+	look   style
+	x, y   float64 // the line's last point, in the axes' units
+	lines  []string
+	middle float64 // of the label, in pixels
+}
+
+// endLabels finds room for labels beside a plot, whose height is that of the frame. Without it: nil.
+func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
+	if len(p.Lines) > l.most {
+		return nil
+	}
+	e := &endLabels{}
+	var want, heights []float64
+	for _, line := range p.Lines {
+		last := line.count() - 1
+		for last >= 0 && !(finite(line.X[last]) && finite(line.Y[last])) {
+			last--
+		}
+		label := clean(line.Label)
+		if last < 0 || label == "" {
+			continue
+		}
+		lines, cut := wrap(label, l.small(), l.labels, 2)
+		if cut {
+			return nil
+		}
+		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], lines: lines})
+		e.width = max(e.width, widest(lines, l.small()))
+		want = append(want, f.at(line.X[last], line.Y[last]).y)
+		heights = append(heights, float64(len(lines))*1.2*l.small())
+	}
+	if len(e.labels) == 0 {
+		return nil
+	}
+	middles, ok := spread(want, heights, 3, f.area.y-6, f.area.bottom()+6)
+	if !ok {
+		return nil
+	}
+	for i := range e.labels {
+		e.labels[i].middle = middles[i]
+	}
+	return e
+}
+
+func (e *endLabels) draw(s *svg, f frame, l layout) {
+	x := f.area.right() + endGap - 4
+	for _, label := range e.labels {
+		from := f.at(label.x, label.y)
+		s.line("leader "+label.look.class, from.plus(5, 0), point{x - 4, label.middle})
+		size := l.small()
+		top := label.middle - float64(len(label.lines)-1)*0.6*size
+		for i, t := range label.lines {
+			s.text("label", atStart, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
+		}
+	}
+}

@@ -1,0 +1,126 @@
+package figure
+
+import (
+	"strings"
+	"unicode"
+)
+
+// asciiWidths are the advance widths of U+0020 to U+007E in thousandths of the type size, measured on
+// DejaVu Sans. A page is set in whatever sans-serif the reader's machine has; DejaVu Sans is among the
+// widest of them, so text laid out with these widths is not clipped in a narrower one.
+var asciiWidths = [...]uint16{
+	318, 401, 460, 838, 637, 951, 780, 275, 391, 391, 500, 838, 318, 361, 318, 337,
+	637, 637, 637, 637, 637, 637, 637, 637, 637, 637, 337, 337, 838, 838, 838, 531,
+	1000, 685, 687, 699, 771, 632, 576, 775, 752, 295, 295, 656, 558, 863, 749, 788,
+	604, 788, 695, 635, 611, 732, 685, 989, 686, 611, 686, 391, 337, 391, 838, 500,
+	500, 613, 635, 550, 635, 616, 353, 635, 634, 278, 278, 580, 278, 975, 634, 612,
+	635, 635, 412, 521, 393, 634, 592, 818, 592, 592, 525, 637, 337, 637, 838,
+}
+
+// otherWidths are the marks that numbers and units bring, on the same scale and from the same font.
+var otherWidths = map[rune]uint16{
+	'\u00a0': 318, '\u202f': 200, '\u2007': 637, '·': 318, '°': 500, '²': 401, '³': 401,
+	'±': 838, '×': 838, '−': 838, '–': 500, '’': 318, '“': 519, '”': 519, 'µ': 637,
+}
+
+// boldness is how much wider DejaVu Sans Bold is, at most, than the regular cut in the letters of a label.
+const boldness = 1.12
+
+func runeWidth(r rune) float64 {
+	if r >= ' ' && int(r-' ') < len(asciiWidths) {
+		return float64(asciiWidths[r-' '])
+	}
+	if w, ok := otherWidths[r]; ok {
+		return float64(w)
+	}
+	switch {
+	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		return 0
+	case unicode.IsLower(r) && r < 0x400: // Latin and Greek
+		return 700
+	case unicode.IsUpper(r) && r < 0x400:
+		return 850
+	}
+	return 1100 // Cyrillic capitals, ideographs, arrows, pictures: the widest of them
+}
+
+// textWidth estimates, on the wide side, how long a text is when set at a size.
+func textWidth(s string, size float64) float64 {
+	w := 0.0
+	for _, r := range s {
+		w += runeWidth(r)
+	}
+	return w * size / 1000
+}
+
+// clean makes any text fit for XML and for one line: white space becomes single spaces, and characters
+// that XML forbids or that reorder their neighbours are dropped.
+func clean(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case r == '\u00a0' || r == '\u202f' || r == '\u2007':
+			return r
+		case unicode.IsSpace(r):
+			return ' '
+		case r < ' ' || r >= 0x7f && r < 0xa0, r >= 0xfff0 && r <= 0xffff, r >= 0xd800 && r < 0xe000:
+			return -1
+		case r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069: // bidirectional overrides and isolates
+			return -1
+		}
+		return r
+	}, s)
+	fields := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
+	return strings.Join(fields, " ")
+}
+
+// wrap breaks a text into at most so many lines of at most a width. What doesn't fit is cut and marked
+// with an ellipsis; cut tells.
+func wrap(s string, size, width float64, most int) (lines []string, cut bool) {
+	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
+	line := ""
+	for len(words) > 0 {
+		try := words[0]
+		if line != "" {
+			try = line + " " + words[0]
+		}
+		if textWidth(try, size) <= width {
+			line, words = try, words[1:]
+			continue
+		}
+		if len(lines) == most-1 || line == "" {
+			// The last line, or a single word that is too long for any.
+			return append(lines, shorten(try, size, width)), true
+		}
+		lines, line = append(lines, line), ""
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines, false
+}
+
+func shorten(s string, size, width float64) string {
+	if textWidth(s, size) <= width {
+		return s
+	}
+	const dots = "…"
+	room := width - textWidth(dots, size)
+	kept := 0
+	for i, r := range s {
+		room -= runeWidth(r) * size / 1000
+		if room < 0 {
+			break
+		}
+		kept = i + len(string(r))
+	}
+	return strings.TrimRight(s[:kept], " ") + dots
+}
+
+// widest is the length of the longest of some lines.
+func widest(lines []string, size float64) float64 {
+	w := 0.0
+	for _, l := range lines {
+		w = max(w, textWidth(l, size))
+	}
+	return w
+}

@@ -1,0 +1,80 @@
+package figure
+
+import "math"
+
+// thin drops points of a polyline that nobody could see: first all but the first, lowest, highest and
+// last in each column of pixels, then those within a twentieth of a pixel of the line through their
+// neighbours (Douglas and Peucker, Cartographica 10, 1973). What stays are points of the data.
+func thin(points []point) []point {
+	if len(points) < 3 {
+		return points
+	}
+	return straighten(columns(points))
+}
+
+// columns needs x to rise.
+func columns(points []point) []point {
+	width := points[len(points)-1].x - points[0].x
+	if float64(len(points)) <= 4*width {
+		return points
+	}
+	var kept []point
+	for start := 0; start < len(points); {
+		end, low, high := start, start, start
+		for ; end < len(points) && math.Floor(points[end].x) == math.Floor(points[start].x); end++ {
+			if points[end].y < points[low].y {
+				low = end
+			}
+			if points[end].y > points[high].y {
+				high = end
+			}
+		}
+		last := start - 1
+		for _, i := range []int{start, min(low, high), max(low, high), end - 1} {
+			if i > last {
+				kept, last = append(kept, points[i]), i
+			}
+		}
+		start = end
+	}
+	return kept
+}
+
+func straighten(points []point) []point {
+	const unseen = 0.05 // pixels: half of what coordinates are rounded to
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	type stretch struct{ from, to int }
+	for todo := []stretch{{0, len(points) - 1}}; len(todo) > 0; {
+		s := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		far, at := unseen, -1
+		for i := s.from + 1; i < s.to; i++ {
+			if d := offLine(points[i], points[s.from], points[s.to]); d > far {
+				far, at = d, i
+			}
+		}
+		if at >= 0 {
+			keep[at] = true
+			todo = append(todo, stretch{s.from, at}, stretch{at, s.to})
+		}
+	}
+	var kept []point
+	for i, p := range points {
+		if keep[i] {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+// offLine is the distance of p from the stretch a to b.
+func offLine(p, a, b point) float64 {
+	dx, dy := b.x-a.x, b.y-a.y
+	length := dx*dx + dy*dy
+	t := 0.0
+	if length > 0 {
+		t = min(max(((p.x-a.x)*dx+(p.y-a.y)*dy)/length, 0), 1)
+	}
+	return math.Hypot(p.x-a.x-t*dx, p.y-a.y-t*dy)
+}

@@ -1,0 +1,106 @@
+package figure
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+)
+
+// values is what the page's script needs to read a value off the curves: where the plots stand on both
+// drawings, how pixels become SI values and SI values text, and the lines themselves. An expensive line
+// is thinned evenly; every value read out is one that was calculated.
+type values struct {
+	Wide   [][4]rounded  `json:"wide"`   // of each plot: left, top, width, height, in pixels
+	Narrow [][4]rounded  `json:"narrow"` // the same on the narrow drawing
+	X      valuesAxis    `json:"x"`
+	Y      valuesAxis    `json:"y"`
+	Plots  []valuesPanel `json:"plots"`
+}
+
+type valuesAxis struct {
+	Label  string     `json:"label"`
+	Range  [2]rounded `json:"range"`  // SI, at the two ends of the axis
+	Unit   float64    `json:"unit"`   // SI size of what is printed
+	Places int        `json:"places"` // decimals printed
+	Symbol string     `json:"symbol"` // printed after the number, with its space
+}
+
+type valuesPanel struct {
+	Title string       `json:"title,omitempty"`
+	Lines []valuesLine `json:"lines"`
+}
+
+type valuesLine struct {
+	Label string    `json:"label"`
+	Look  string    `json:"look"` // class of its colour
+	X     []rounded `json:"x"`
+	Y     []rounded `json:"y"` // null in a gap
+	Low   []rounded `json:"low,omitempty"`
+	High  []rounded `json:"high,omitempty"`
+}
+
+// rounded is a number with the six digits that a read-out could ever show.
+type rounded float64
+
+// MarshalJSON writes a gap as null.
+func (v rounded) MarshalJSON() ([]byte, error) {
+	if !finite(float64(v)) {
+		return []byte("null"), nil
+	}
+	return strconv.AppendFloat(nil, float64(v)+0, 'g', 6, 64), nil
+}
+
+func (r *curves) values(desk, phone *plan) []byte {
+	v := values{X: r.x.values(), Y: r.y.values(), Plots: []valuesPanel{}}
+	for i := range desk.areas {
+		v.Wide = append(v.Wide, desk.areas[i].rounded())
+		v.Narrow = append(v.Narrow, phone.areas[i].rounded())
+	}
+	for _, p := range desk.panels {
+		out := valuesPanel{Title: clean(p.Title), Lines: []valuesLine{}}
+		for _, l := range p.Lines {
+			out.Lines = append(out.Lines, r.lineValues(l))
+		}
+		v.Plots = append(v.Plots, out)
+	}
+	text, err := json.Marshal(v) // escapes <, > and &, so that it can stand in a script element
+	if err != nil {
+		panic("figure: " + err.Error()) // only numbers and strings are in it
+	}
+	return text
+}
+
+func (r *curves) lineValues(l Line) valuesLine {
+	const most = 400 // about one a pixel
+	every := (l.count() + most - 1) / most
+	out := valuesLine{Label: clean(l.Label), Look: r.styles[l.Label].class, X: []rounded{}, Y: []rounded{}}
+	for i := 0; i < l.count(); i += every {
+		if !finite(l.X[i]) {
+			continue
+		}
+		out.X, out.Y = append(out.X, rounded(l.X[i])), append(out.Y, rounded(l.Y[i]))
+		if l.Low != nil && l.High != nil {
+			lo, hi, ok := l.band(i)
+			if !ok {
+				lo, hi = math.NaN(), math.NaN()
+			}
+			out.Low, out.High = append(out.Low, rounded(lo)), append(out.High, rounded(hi))
+		}
+	}
+	return out
+}
+
+func (a axis) values() valuesAxis {
+	g := a.graduate(6, anyRoom)
+	return valuesAxis{
+		Label:  clean(a.label),
+		Range:  [2]rounded{rounded(a.lo), rounded(a.hi)},
+		Unit:   a.unit.SI * math.Pow(10, float64(g.power)),
+		Places: g.fine,
+		Symbol: a.symbol(g).Text(""),
+	}
+}
+
+func (b box) rounded() [4]rounded {
+	return [4]rounded{rounded(b.x), rounded(b.y), rounded(b.w), rounded(b.h)}
+}
