@@ -1,4 +1,13 @@
 // Package eval turns a notebook's parameter blocks into values and figures.
+//
+//	Evaluator   one collection; pages may be asked for at the same time
+//	Page        what one notebook came to: figures for each block, text for each number in prose, faults
+//	scope       the names of one notebook while its blocks are run, in order
+//	schema      how a Go struct of package sim looks from a notebook, read from its field tags
+//
+// The files follow an expression's way: scope and expr and literal (syntax to values), function and
+// method (what can be called), model (running sim over every combination), figure and text (what the
+// reader sees).
 package eval
 
 import (
@@ -14,6 +23,8 @@ type Page struct {
 	Notes          []string      // what the page must say by itself, such as fields kept by tyreSize
 	Cautions       bool          // the page shows a sheet, a setting or a joint load
 	Faults         diag.List
+	Uses           []string // other notebooks this page depends on, directly or not, in order
+	Files          []string // readings files it has read, in order
 }
 
 // Block is what one parameter block puts on the page.

@@ -1,0 +1,250 @@
+package eval
+
+import (
+	"go/ast"
+	"math"
+	"slices"
+
+	"turnplate/site/figure"
+	"turnplate/site/value"
+)
+
+// curves makes Curves{X, Y, By, Panels, XIn, YIn, Readings}.
+func curves(s *scope, a *arguments) figure.Figure {
+	if !a.need(s, "X", "Y") {
+		return nil
+	}
+	x, _ := a.number(s, "X")
+	y, _ := a.number(s, "Y")
+	by, panels := a.axis(s, "By"), a.axis(s, "Panels")
+	if a.failed {
+		return nil
+	}
+	xSource, ySource := s.text.Source(a.exprs["X"]), s.text.Source(a.exprs["Y"])
+	c := &figure.Curves{
+		X: s.scale(x, a.unit(s, "XIn", x.Dim), xSource),
+		Y: s.scale(y, a.unit(s, "YIn", y.Dim), ySource),
+	}
+	x, y = value.Pick(x, atStart(x)), value.Pick(y, atStart(y))
+	along := s.plotAxis(a, x, by, panels)
+	if along == nil {
+		return nil
+	}
+	a.refuseLeft(s, "Y", y, along, by, panels)
+	if a.failed {
+		return nil
+	}
+	if y.AllAbsent() {
+		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", reason(y))
+		return nil
+	}
+	for p := range lengthOf(panels) {
+		panel := figure.Panel{Title: labelOf(panels, p)}
+		for b := range lengthOf(by) {
+			at := map[*value.Axis]int{}
+			if panels != nil {
+				at[panels] = p
+			}
+			if by != nil {
+				at[by] = b
+			}
+			line, absent := lineOf(value.Pick(x, at), value.Pick(y, at), along)
+			line.Label = labelOf(by, b)
+			c.Absent += absent
+			panel.Lines = append(panel.Lines, line)
+		}
+		c.Panels = append(c.Panels, panel)
+	}
+	a.readings(s, c, x, y)
+	a.headInto(s, &c.Head)
+	return c
+}
+
+func lengthOf(axis *value.Axis) int {
+	if axis == nil {
+		return 1
+	}
+	return axis.Length
+}
+
+func labelOf(axis *value.Axis, i int) string {
+	if axis == nil {
+		return ""
+	}
+	if len(axis.Labels) > 0 {
+		return axis.Labels[i]
+	}
+	return humanise(axis.Name) + " " + axis.LabelAt(i)
+}
+
+// plotAxis is the one axis along which X runs.
+func (s *scope) plotAxis(a *arguments, x *value.Array, by, panels *value.Axis) *value.Axis {
+	var free []*value.Axis
+	for _, axis := range x.Axes {
+		if value.Plotted(axis) && axis != by && axis != panels {
+			free = append(free, axis)
+		}
+	}
+	at := a.exprs["X"]
+	a.failed = a.failed || len(free) != 1
+	switch {
+	case len(free) == 0:
+		s.fault(at, "give a value made by span or list", "X doesn't vary, so there is no curve")
+		return nil
+	case len(free) > 1:
+		s.fault(at, "name the others in By or Panels, or pick from them with .At", "X varies over %s; a curve runs along one of them", value.Names(free))
+		return nil
+	case free[0].Length < 2:
+		s.fault(at, "", "a curve needs two points")
+		a.failed = true
+		return nil
+	}
+	return free[0]
+}
+
+// lineOf reads one curve: means over draws, with the 95 % interval as a band.
+func lineOf(x, y *value.Array, along *value.Axis) (figure.Line, int) {
+	x = value.Reduce(x, value.IsDraws, value.Average)
+	var line figure.Line
+	absent := 0
+	uncertain := value.Uncertain(y)
+	for i := range along.Length {
+		at := map[*value.Axis]int{along: i}
+		point := value.Pick(y, at)
+		mid, low, high := point.Num[0], math.NaN(), math.NaN()
+		if uncertain {
+			mid, low, high = spread95(point)
+			line.Low, line.High = append(line.Low, low), append(line.High, high)
+		}
+		if math.IsNaN(mid) {
+			absent++
+		}
+		line.X = append(line.X, value.Pick(x, at).Num[0])
+		line.Y = append(line.Y, mid)
+	}
+	if last := len(line.X) - 1; line.X[last] < line.X[0] {
+		for _, xs := range [][]float64{line.X, line.Y, line.Low, line.High} {
+			slices.Reverse(xs)
+		}
+	}
+	return line, absent
+}
+
+// readings lays a reader's own points over the curves: Readings: []Points{{r.Caster, r.Effort}}.
+func (a *arguments) readings(s *scope, c *figure.Curves, x, y *value.Array) {
+	e := a.exprs["Readings"]
+	if e == nil {
+		return
+	}
+	items, ok := s.items(e, "Points")
+	if !ok {
+		a.failed = true
+		return
+	}
+	for _, item := range items {
+		fields := map[string]ast.Expr{}
+		if !s.eachField(item, []string{"X", "Y", "Label"}, func(name string, _ ast.Node, e ast.Expr) bool {
+			fields[name] = e
+			return true
+		}) {
+			a.failed = true
+			continue
+		}
+		points := s.points(item, fields, x, y)
+		if points == nil {
+			a.failed = true
+			continue
+		}
+		for i := range c.Panels {
+			c.Panels[i].Points = append(c.Panels[i].Points, *points)
+		}
+	}
+}
+
+func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y *value.Array) *figure.Points {
+	out := &figure.Points{Label: "Measured"}
+	var columns [2]*value.Array
+	for i, want := range []struct {
+		name string
+		like *value.Array
+	}{{"X", x}, {"Y", y}} {
+		e := fields[want.name]
+		if e == nil {
+			s.fault(item, "", "Points needs %s", want.name)
+			return nil
+		}
+		v := s.expr(e)
+		if isBroken(v) {
+			return nil
+		}
+		n, ok := s.number(e, v)
+		if !ok {
+			return nil
+		}
+		if n.Dim != want.like.Dim {
+			s.fault(e, "", "these readings are %s, but %s is %s", value.Describe(n), want.name, value.Describe(want.like))
+			return nil
+		}
+		columns[i] = n
+	}
+	axes := value.Union(columns[0].Axes, columns[1].Axes)
+	if len(axes) != 1 || axes[0].Kind == value.Draws {
+		s.fault(item, "", "the two columns of Points come from one readings file, a row each")
+		return nil
+	}
+	w, err := value.NewWalk(axes, columns[0], columns[1])
+	if err != nil {
+		s.fault(item, "", "%s", err)
+		return nil
+	}
+	for i := range w.N {
+		px, py := columns[0].Num[w.Pos[0]], columns[1].Num[w.Pos[1]]
+		if !math.IsNaN(px) && !math.IsNaN(py) {
+			out.X, out.Y = append(out.X, px), append(out.Y, py)
+			if len(axes[0].Labels) > 0 {
+				out.Names = append(out.Names, axes[0].Labels[i])
+			}
+		}
+		w.Next()
+	}
+	if e := fields["Label"]; e != nil {
+		snippet, ok := s.quoted(e)
+		if !ok {
+			return nil
+		}
+		out.Label = snippet.Text
+	}
+	return out
+}
+
+// items takes []T{…} apart into its literals.
+func (s *scope) items(e ast.Expr, typeName string) ([]*ast.CompositeLit, bool) {
+	list, ok := e.(*ast.CompositeLit)
+	if ok {
+		t, isList := list.Type.(*ast.ArrayType)
+		if isList {
+			name, isIdent := t.Elt.(*ast.Ident)
+			ok = isIdent && name.Name == typeName
+		} else {
+			ok = false
+		}
+	}
+	if !ok {
+		s.fault(e, "", "a list []%s{{…}, {…}} was expected here", typeName)
+		return nil, false
+	}
+	var items []*ast.CompositeLit
+	for _, item := range list.Elts {
+		lit, ok := item.(*ast.CompositeLit)
+		if ok && lit.Type != nil {
+			name, isIdent := lit.Type.(*ast.Ident)
+			ok = isIdent && name.Name == typeName
+		}
+		if !ok {
+			s.fault(item, "", "%s in braces was expected here", typeName)
+			return nil, false
+		}
+		items = append(items, lit)
+	}
+	return items, true
+}

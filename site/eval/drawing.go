@@ -1,0 +1,7 @@
+package eval
+
+import (
+	"turnplate/site/figure"
+)
+
+func drawing(s *scope, a *arguments) figure.Figure { return nil }

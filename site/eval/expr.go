@@ -1,0 +1,356 @@
+package eval
+
+import (
+	"errors"
+	"go/ast"
+	"go/token"
+	"strconv"
+	"strings"
+
+	"turnplate/sim"
+	"turnplate/sim/unit"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// expr evaluates an expression. A mistake is reported once and gives value.Broken.
+func (s *scope) expr(e ast.Expr) value.Value {
+	switch e := e.(type) {
+	case *ast.ParenExpr:
+		return s.expr(e.X)
+	case *ast.BasicLit:
+		return s.literalValue(e)
+	case *ast.Ident:
+		return s.ident(e)
+	case *ast.UnaryExpr:
+		return s.unary(e)
+	case *ast.BinaryExpr:
+		return s.binary(e)
+	case *ast.SelectorExpr:
+		return s.selector(e)
+	case *ast.CallExpr:
+		return s.call(e)
+	case *ast.CompositeLit:
+		return s.composite(e)
+	}
+	return s.fault(e, "", "this can't be evaluated")
+}
+
+func (s *scope) literalValue(e *ast.BasicLit) value.Value {
+	if e.Kind == token.STRING {
+		text, err := strconv.Unquote(e.Value)
+		if err != nil {
+			return s.fault(e, "", "this text isn't written as Go writes it: %s", err)
+		}
+		return value.Text(text)
+	}
+	if x, err := strconv.ParseFloat(strings.ReplaceAll(e.Value, "_", ""), 64); err == nil {
+		return value.Plain(x)
+	}
+	return s.fault(e, "", "%s isn't a decimal number that fits", e.Value)
+}
+
+func (s *scope) ident(e *ast.Ident) value.Value {
+	if entry := s.names[e.Name]; entry != nil {
+		s.markUse(e, entry, "")
+		return entry.value
+	}
+	if u, ok := unit.Lookup(e.Name); ok {
+		return value.OfUnit(s.currency(u))
+	}
+	switch e.Name {
+	case "true", "yes":
+		return value.Bool(true)
+	case "false", "no":
+		return value.Bool(false)
+	}
+	if what := s.reservedAs(e.Name); what != "" {
+		return s.fault(e, "", "%s is %s, not a value", e.Name, what)
+	}
+	return s.fault(e, diag.DidYouMean(e.Name, s.known()), "%s isn't known here", e.Name)
+}
+
+func (s *scope) currency(u unit.Unit) unit.Unit {
+	if u.Dim == unit.Money && u.Name == "money" {
+		u.Symbol = s.nb.Front.Currency
+	}
+	return u
+}
+
+func (s *scope) markUse(n ast.Node, e *entry, path string) {
+	if !s.prose {
+		e.used = append(e.used, usage{path, s.text.Line(n)})
+	}
+}
+
+// known lists every name that would have been understood.
+func (s *scope) known() []string {
+	names := unit.Names()
+	for name := range s.names {
+		names = append(names, name)
+	}
+	for name := range functions {
+		names = append(names, name)
+	}
+	for name := range figures {
+		names = append(names, name)
+	}
+	for name := range literals() {
+		names = append(names, name)
+	}
+	for _, m := range sim.Models() {
+		names = append(names, m.Name)
+	}
+	return append(names, "Choices", "true", "false")
+}
+
+func reserved(name string) bool {
+	_, isUnit := unit.Lookup(name)
+	return isUnit || (*scope)(nil).reservedAs(name) != ""
+}
+
+// reservedAs says what a name that a notebook can't take for itself stands for.
+func (*scope) reservedAs(name string) string {
+	switch name {
+	case "true", "false", "yes", "no":
+		return "a constant"
+	case "Choices":
+		return "a list of labelled alternatives"
+	case "in", "to":
+		return "a word of the form for numbers in prose"
+	}
+	if _, ok := unit.Lookup(name); ok {
+		return "a unit"
+	}
+	if _, ok := functions[name]; ok {
+		return "a function"
+	}
+	if _, ok := figures[name]; ok {
+		return "a figure"
+	}
+	if _, ok := sim.Find(name); ok {
+		return "a model"
+	}
+	if literals()[name] != nil {
+		return "a type"
+	}
+	return ""
+}
+
+func (s *scope) unary(e *ast.UnaryExpr) value.Value {
+	v := s.expr(e.X)
+	if isBroken(v) {
+		return v
+	}
+	switch e.Op {
+	case token.SUB:
+		return s.checked(e, first2(value.Neg(v)))
+	case token.NOT:
+		return s.checked(e, first2(value.Not(v)))
+	}
+	if a, ok := v.(*value.Array); ok && a.Kind == value.Number {
+		return a
+	}
+	return s.fault(e, "", "+ needs a number; this is %s", value.Describe(v))
+}
+
+func isBroken(v value.Value) bool {
+	_, broken := v.(value.Broken)
+	return broken || v == nil
+}
+
+// result is a value or an error, so that both can be handed on as one argument.
+type result struct {
+	v   value.Value
+	err error
+}
+
+func first2[V value.Value](v V, err error) result { return result{v, err} }
+
+// checked turns an error into a fault at a node.
+func (s *scope) checked(n ast.Node, r result) value.Value {
+	if r.err == nil {
+		return r.v
+	}
+	hint := ""
+	var noLabel value.ErrNoLabel
+	if errors.As(r.err, &noLabel) {
+		hint = diag.DidYouMean(noLabel.Label, noLabel.Axis.Labels)
+	}
+	return s.fault(n, hint, "%s", r.err)
+}
+
+// present is checked for a result that is all absent although what it was made from was there.
+func (s *scope) present(n ast.Node, r result, from ...value.Value) value.Value {
+	v := s.checked(n, r)
+	a, ok := v.(*value.Array)
+	if !ok || !a.AllAbsent() {
+		return v
+	}
+	for _, f := range from {
+		if b, ok := f.(*value.Array); ok && b.AllAbsent() {
+			return v
+		}
+	}
+	return s.fault(n, "", "this has no value: %s", reason(a))
+}
+
+func reason(a *value.Array) string {
+	if a.Why == "" {
+		return "it is outside the range in which it can be calculated"
+	}
+	return a.Why
+}
+
+func (s *scope) binary(e *ast.BinaryExpr) value.Value {
+	x, y := s.expr(e.X), s.expr(e.Y)
+	if isBroken(x) || isBroken(y) {
+		return value.Broken{}
+	}
+	switch e.Op {
+	case token.ADD:
+		return s.checked(e, first2(value.Add(x, y, 1)))
+	case token.SUB:
+		return s.checked(e, first2(value.Add(x, y, -1)))
+	case token.MUL:
+		return s.checked(e, first2(value.Mul(x, y)))
+	case token.QUO:
+		return s.present(e, first2(value.Div(x, y)), x, y)
+	case token.LAND, token.LOR:
+		return s.checked(e, first2(value.Logic(e.Op == token.LAND, x, y)))
+	}
+	return s.checked(e, first2(value.Compare(e.Op.String(), x, y)))
+}
+
+func (s *scope) selector(e *ast.SelectorExpr) value.Value {
+	root, path := chain(e)
+	if root == nil {
+		return s.field(e, s.expr(e.X))
+	}
+	entry := s.names[root.Name]
+	if entry == nil {
+		v := s.ident(root) // reports
+		if !isBroken(v) {
+			s.fault(e.Sel, "", "%s has no fields", root.Name)
+		}
+		return value.Broken{}
+	}
+	s.markUse(e, entry, strings.Join(path, "."))
+	return s.walk(e, entry.value)
+}
+
+// walk takes the fields of a chain from its root outwards.
+func (s *scope) walk(e ast.Expr, root value.Value) value.Value {
+	sel, ok := e.(*ast.SelectorExpr)
+	if !ok {
+		return root
+	}
+	return s.field(sel, s.walk(sel.X, root))
+}
+
+// field reads one field of a value.
+func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
+	if isBroken(v) {
+		return v
+	}
+	name := e.Sel.Name
+	r, ok := v.(*value.Record)
+	if !ok {
+		hint := ""
+		if _, isMethod := methods[name]; isMethod {
+			hint = "call it: ." + name + "(…)"
+		}
+		return s.fault(e.Sel, hint, "%s has no field %s", value.Describe(v), name)
+	}
+	sch := literals()[r.Type]
+	if got := r.Fields[name]; got != nil {
+		return dressed(sch, name, got)
+	}
+	if sch == nil {
+		return s.fault(e.Sel, diag.DidYouMean(name, value.SortedNames(r.Fields)), "%s has no %s", describeRecord(r), name)
+	}
+	f := sch.byName[name]
+	if f == nil {
+		return s.fault(e.Sel, diag.DidYouMean(name, sch.names()), "%s has no field %s", sch.name, name)
+	}
+	if got := fill(r, name); got != nil {
+		return dressed(sch, name, got)
+	}
+	return s.fault(e.Sel, "", "%s.%s isn't given and has no default", sch.name, name)
+}
+
+func describeRecord(r *value.Record) string {
+	if r.Type == "Point" || strings.HasPrefix(r.Type, "notebook ") || strings.HasPrefix(r.Type, "readings ") {
+		return r.Type
+	}
+	return "the " + r.Type
+}
+
+// dressed shows a field's value in the field's documented units, under the field's name.
+func dressed(sch *schema, name string, v value.Value) value.Value {
+	if sch == nil || sch.byName[name] == nil {
+		return v
+	}
+	f := sch.byName[name]
+	switch v := v.(type) {
+	case *value.Array:
+		if f.Type == pointType || sch.goType == pointType || sch.goType == sidesType {
+			return v
+		}
+		return v.Named(name, show(f))
+	case *value.Record:
+		if v.Type != "Point" && v.Type != "Sides" {
+			return v
+		}
+		out := &value.Record{Type: v.Type, Fields: map[string]value.Value{}}
+		for c, part := range v.Fields {
+			out.Fields[c] = part.(*value.Array).Named(name+" "+strings.ToLower(c), show(f))
+		}
+		return out
+	}
+	return v
+}
+
+// unitHint helps with the commonest slip, a number without its unit.
+func unitHint(f *sim.Field, v value.Value) string {
+	a, ok := v.(*value.Array)
+	if ok && a.Kind == value.Number && a.Dim == unit.None && base(f.Type).Kind().String() == "float64" && f.Unit.Dim != unit.None {
+		return "a unit is missing; multiply by one, as in 2*" + f.Unit.Name
+	}
+	return ""
+}
+
+// unitOf reads a unit written as an expression: N*m, km/hour.
+func (s *scope) unitOf(e ast.Expr) (unit.Unit, bool) {
+	switch e := e.(type) {
+	case *ast.ParenExpr:
+		return s.unitOf(e.X)
+	case *ast.Ident:
+		if u, ok := unit.Lookup(e.Name); ok {
+			return s.currency(u), true
+		}
+		s.fault(e, diag.DidYouMean(e.Name, unit.Names()), "%s isn't a unit", e.Name)
+		return unit.Unit{}, false
+	case *ast.BasicLit:
+		if e.Value == "1" {
+			return unit.Unit{SI: 1}, true
+		}
+	case *ast.BinaryExpr:
+		x, okX := s.unitOf(e.X)
+		if !okX {
+			return unit.Unit{}, false
+		}
+		y, okY := s.unitOf(e.Y)
+		if !okY {
+			return unit.Unit{}, false
+		}
+		switch e.Op {
+		case token.MUL:
+			return x.Mul(y), true
+		case token.QUO:
+			return x.Div(y), true
+		}
+	}
+	s.fault(e, "", "a unit was expected here, such as deg, mm or N*m")
+	return unit.Unit{}, false
+}

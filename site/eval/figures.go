@@ -1,0 +1,230 @@
+package eval
+
+import (
+	"fmt"
+	"go/ast"
+	"go/token"
+	"strconv"
+
+	"turnplate/sim/unit"
+	"turnplate/site/diag"
+	"turnplate/site/figure"
+	"turnplate/site/value"
+)
+
+// maker builds one figure from its fields.
+type maker struct {
+	fields []string
+	make   func(s *scope, a *arguments) figure.Figure
+}
+
+// figures is everything a block can put on the page.
+var figures map[string]maker
+
+func init() {
+	head := func(fields ...string) []string { return append(fields, "Title", "Caption", "Alt") }
+	figures = map[string]maker{
+		"Curves":   {head("X", "Y", "By", "Panels", "XIn", "YIn", "Readings"), curves},
+		"Table":    {head("Rows", "By", "Columns"), table},
+		"Claim":    {head("Text", "Holds", "Odds"), claim},
+		"Exercise": {head("Ask", "Answer", "In", "Within", "Working"), exercise},
+		"Drawing":  {head("Vehicle", "View", "By"), drawing},
+	}
+}
+
+// statement runs a line that isn't an assignment: something to show.
+func (s *scope) statement(e ast.Expr, block int) {
+	lit, ok := e.(*ast.CompositeLit)
+	name := ""
+	if ok {
+		if t, isIdent := lit.Type.(*ast.Ident); isIdent {
+			name = t.Name
+		}
+	}
+	m, ok := figures[name]
+	if !ok {
+		before := len(s.page.Faults)
+		if v := s.expr(e); !isBroken(v) || len(s.page.Faults) == before {
+			s.fault(e, "give it a name with :=, or show it with Table", "this value goes nowhere")
+		}
+		return
+	}
+	a := &arguments{lit: lit, name: name, exprs: map[string]ast.Expr{}}
+	if !s.eachField(lit, m.fields, func(field string, _ ast.Node, e ast.Expr) bool {
+		a.exprs[field] = e
+		return true
+	}) {
+		return
+	}
+	s.figures++
+	a.head.ID = "figure-" + strconv.Itoa(s.figures)
+	f := m.make(s, a)
+	if f == nil || a.failed {
+		return
+	}
+	s.page.Blocks[block].Figures = append(s.page.Blocks[block].Figures, f)
+}
+
+// arguments are the fields of one figure.
+type arguments struct {
+	lit    *ast.CompositeLit
+	name   string
+	exprs  map[string]ast.Expr
+	head   figure.Head
+	failed bool
+}
+
+// headInto fills title, caption and text alternative once every block has run.
+func (a *arguments) headInto(s *scope, h *figure.Head) {
+	h.ID = a.head.ID
+	a.textInto(s, "Title", &h.Title)
+	a.textInto(s, "Caption", &h.Caption)
+	a.textInto(s, "Alt", &h.Alt)
+}
+
+// textInto evaluates a text field later, because a text sees a page's final values.
+func (a *arguments) textInto(s *scope, field string, to *figure.Text) {
+	e := a.exprs[field]
+	if e == nil {
+		return
+	}
+	snippet, ok := s.quoted(e)
+	if !ok {
+		a.failed = true
+		return
+	}
+	s.later = append(s.later, func() { *to = s.words(snippet) })
+}
+
+// quoted takes a text written in quotes, with its place.
+func (s *scope) quoted(e ast.Expr) (diag.Snippet, bool) {
+	lit, ok := e.(*ast.BasicLit)
+	if !ok || lit.Kind != token.STRING {
+		s.fault(e, "", "text in quotes was expected here")
+		return diag.Snippet{}, false
+	}
+	if snippet, ok := s.text.Sub(lit); ok {
+		return snippet, true
+	}
+	text, err := strconv.Unquote(lit.Value)
+	if err != nil {
+		s.fault(e, "", "this text isn't written as Go writes it: %s", err)
+		return diag.Snippet{}, false
+	}
+	// With escapes the columns can't be told; the text's start is near enough.
+	start := s.text.Fault(lit, "", "").Pos
+	snippet := diag.Snippet{File: s.text.Snippet.File, Source: s.text.Snippet.Source, Text: text}
+	for range text {
+		snippet.Starts = append(snippet.Starts, start)
+	}
+	return snippet, true
+}
+
+// need reports a missing field.
+func (a *arguments) need(s *scope, fields ...string) bool {
+	for _, f := range fields {
+		if a.exprs[f] == nil {
+			s.fault(a.lit, "", "%s needs %s", a.name, f)
+			a.failed = true
+		}
+	}
+	return !a.failed
+}
+
+// value evaluates a field; ok is false when it isn't given or is broken.
+func (a *arguments) value(s *scope, field string) (value.Value, bool) {
+	e := a.exprs[field]
+	if e == nil {
+		return nil, false
+	}
+	v := s.expr(e)
+	if isBroken(v) {
+		a.failed = true
+		return nil, false
+	}
+	return v, true
+}
+
+func (a *arguments) number(s *scope, field string) (*value.Array, bool) {
+	v, ok := a.value(s, field)
+	if !ok {
+		return nil, false
+	}
+	n, ok := s.number(a.exprs[field], v)
+	a.failed = a.failed || !ok
+	return n, ok
+}
+
+// axis evaluates a field that names an axis.
+func (a *arguments) axis(s *scope, field string) *value.Axis {
+	v, ok := a.value(s, field)
+	if !ok {
+		return nil
+	}
+	axis, err := value.Only(v)
+	if err != nil {
+		s.fault(a.exprs[field], "", "%s", err)
+		a.failed = true
+		return nil
+	}
+	return axis
+}
+
+// unit reads a field that fixes a unit, for a quantity of the given dimension.
+func (a *arguments) unit(s *scope, field string, dim unit.Dim) *unit.Unit {
+	e := a.exprs[field]
+	if e == nil {
+		return nil
+	}
+	u, ok := s.unitOf(e)
+	if ok && u.Dim != dim {
+		s.fault(e, "", "%s is a unit of %s, but the value is %s", s.text.Source(e), u.Dim, value.Describe(value.Num(0, dim)))
+		ok = false
+	}
+	if !ok {
+		a.failed = true
+		return nil
+	}
+	return &u
+}
+
+// refuseLeft refuses axes that no field names.
+func (a *arguments) refuseLeft(s *scope, field string, v *value.Array, named ...*value.Axis) {
+	for _, x := range v.Axes {
+		if !value.Plotted(x) || among(x, named) {
+			continue
+		}
+		a.failed = true
+		fields := "By or Panels"
+		if a.name != "Curves" {
+			fields = "Rows or By"
+		}
+		if a.name == "Drawing" {
+			fields = "By"
+		}
+		s.fault(a.exprs[field], fmt.Sprintf("name it in %s, or pick from it with .At", fields), "%s varies over %s too, which no field of %s names", field, x.Name, a.name)
+		return
+	}
+}
+
+func among(x *value.Axis, axes []*value.Axis) bool {
+	for _, y := range axes {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
+
+// scale is how a direction of a plot is labelled and in which units.
+func (s *scope) scale(a *value.Array, fixed *unit.Unit, source string) figure.Scale {
+	label := a.Label
+	if label == "" {
+		label = source
+	}
+	out := figure.Scale{Label: humanise(label), Metric: value.Display(a.Show, a.Dim, false), US: value.Display(a.Show, a.Dim, true)}
+	if fixed != nil {
+		out.Metric, out.US = *fixed, *fixed
+	}
+	return out
+}

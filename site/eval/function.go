@@ -1,0 +1,502 @@
+package eval
+
+import (
+	"fmt"
+	"go/ast"
+	"math"
+
+	"turnplate/sim/unit"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// function is a name that a notebook may call.
+type function struct {
+	args string // shown when a call doesn't fit
+	min  int
+	max  int // −1: any number
+	run  func(s *scope, e *ast.CallExpr, args []value.Value) value.Value
+}
+
+// functions is everything that can be called by name. Those whose arguments aren't plain values (use,
+// readings) look at the call themselves.
+var functions map[string]function
+
+// methods are what can be called on a value.
+var methods map[string]function
+
+func init() {
+	functions = map[string]function{
+		"span":       {"span(from, to, count)", 3, 3, span},
+		"list":       {"list(a, b, c)", 1, -1, list},
+		"dial":       {"dial(value, from, to, count)", 4, 4, dial},
+		"normal":     {"normal(mean, sd)", 2, 2, uncertain},
+		"uniform":    {"uniform(lo, hi)", 2, 2, uncertain},
+		"triangular": {"triangular(lo, mode, hi)", 3, 3, uncertain},
+		"sin":        {"sin(angle)", 1, 1, trig(math.Sin)},
+		"cos":        {"cos(angle)", 1, 1, trig(math.Cos)},
+		"tan":        {"tan(angle)", 1, 1, trig(math.Tan)},
+		"asin":       {"asin(number)", 1, 1, arc(math.Asin)},
+		"acos":       {"acos(number)", 1, 1, arc(math.Acos)},
+		"atan":       {"atan(number)", 1, 1, arc(math.Atan)},
+		"sqrt":       {"sqrt(number)", 1, 1, root},
+		"abs":        {"abs(number)", 1, 1, magnitude},
+		"min":        {"min(a) or min(a, b)", 1, -1, extreme(math.Min, value.Smallest)},
+		"max":        {"max(a) or max(a, b)", 1, -1, extreme(math.Max, value.Largest)},
+		"mean":       {"mean(uncertain)", 1, 1, meanOfDraws},
+		"quantile":   {"quantile(uncertain, probability)", 2, 2, quantile},
+		"slope":      {"slope(y, x)", 2, 2, alongAxis},
+		"crossing":   {"crossing(y, x, level)", 3, 3, alongAxis},
+		"knee":       {"knee(y, x)", 2, 2, alongAxis},
+		"at":         {"at(x, y, z)", 3, 3, point},
+		"tyreSize":   {`tyreSize("285/70R17", tyre)`, 2, 2, tyreSize},
+		"use":        {`use("folder/notebook")`, 1, 1, nil},
+		"readings":   {`readings("file.csv")`, 1, 1, readings},
+	}
+	methods = map[string]function{
+		"At":   {".At(axis, value)", 2, 2, nil},
+		"Min":  {".Min() or .Min(axis)", 0, 1, nil},
+		"Max":  {".Max() or .Max(axis)", 0, 1, nil},
+		"Mean": {".Mean() or .Mean(axis)", 0, 1, nil},
+	}
+}
+
+func names(m map[string]function) []string {
+	var list []string
+	for name := range m {
+		list = append(list, name)
+	}
+	return list
+}
+
+func (s *scope) call(e *ast.CallExpr) value.Value {
+	if sel, ok := e.Fun.(*ast.SelectorExpr); ok {
+		return s.method(e, sel)
+	}
+	name := e.Fun.(*ast.Ident)
+	f, ok := functions[name.Name]
+	if !ok {
+		return s.fault(name, diag.DidYouMean(name.Name, names(functions)), "%s isn't a function known here", name.Name)
+	}
+	if name.Name == "use" {
+		return s.use(e)
+	}
+	if len(e.Args) < f.min || f.max >= 0 && len(e.Args) > f.max {
+		return s.fault(e, "", "this call doesn't fit; write %s", f.args)
+	}
+	args := make([]value.Value, len(e.Args))
+	broken := false
+	for i, a := range e.Args {
+		args[i] = s.expr(a)
+		broken = broken || isBroken(args[i])
+	}
+	if broken {
+		return value.Broken{}
+	}
+	return f.run(s, e, args)
+}
+
+// number asks for a number argument.
+func (s *scope) number(n ast.Node, v value.Value) (*value.Array, bool) {
+	a, ok := v.(*value.Array)
+	if !ok || a.Kind != value.Number {
+		s.fault(n, "", "a number was expected here; this is %s", value.Describe(v))
+		return nil, false
+	}
+	return a, true
+}
+
+// scalar asks for a number argument without axes that is there.
+func (s *scope) scalar(n ast.Node, v value.Value) (*value.Array, bool) {
+	a, ok := s.number(n, v)
+	if !ok {
+		return nil, false
+	}
+	if len(a.Axes) > 0 {
+		s.fault(n, "pick one with .At, .Min or .Max", "one number was expected here; this varies over %s", value.Names(a.Axes))
+		return nil, false
+	}
+	if a.AllAbsent() {
+		s.fault(n, "", "this has no value: %s", reason(a))
+		return nil, false
+	}
+	return a, true
+}
+
+// scalars asks for arguments of one dimension without axes.
+func (s *scope) scalars(e *ast.CallExpr, args []value.Value) ([]float64, *value.Array, bool) {
+	xs := make([]float64, len(args))
+	var like *value.Array
+	for i, v := range args {
+		a, ok := s.scalar(e.Args[i], v)
+		if !ok {
+			return nil, nil, false
+		}
+		if like != nil && a.Dim != like.Dim {
+			s.fault(e.Args[i], "", "this is %s, but the first value is %s", value.Describe(a), value.Describe(like))
+			return nil, nil, false
+		}
+		if like == nil {
+			like = a
+		}
+		xs[i] = a.Num[0]
+	}
+	return xs, like, true
+}
+
+// count reads a whole number of points.
+func (s *scope) count(n ast.Node, v value.Value, least int) (int, bool) {
+	a, ok := s.scalar(n, v)
+	if !ok {
+		return 0, false
+	}
+	if a.Dim != unit.None || a.Num[0] != math.Trunc(a.Num[0]) || a.Num[0] < float64(least) {
+		s.fault(n, "", "a whole number of points was expected here, at least %d", least)
+		return 0, false
+	}
+	if a.Num[0] > float64(value.MaxElements) {
+		s.fault(n, "", "%.0f points are too many; the most is %d", a.Num[0], value.MaxElements)
+		return 0, false
+	}
+	return int(a.Num[0]), true
+}
+
+func (s *scope) coordinates(axis *value.Axis, like *value.Array, at func(i int) float64) value.Value {
+	axis.Dim, axis.Show = like.Dim, like.Show
+	out := &value.Array{Dim: like.Dim, Axes: []*value.Axis{axis}, Show: like.Show}
+	for i := range axis.Length {
+		out.Num = append(out.Num, at(i))
+	}
+	axis.Coord = out.Num
+	return out
+}
+
+// evenly steps so that both ends are exact.
+func evenly(from, to float64, n int) func(i int) float64 {
+	return func(i int) float64 {
+		if i == n-1 {
+			return to
+		}
+		return from + (to-from)*float64(i)/float64(n-1)
+	}
+}
+
+func span(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	xs, like, ok := s.scalars(e, args[:2])
+	if !ok {
+		return value.Broken{}
+	}
+	n, ok := s.count(e.Args[2], args[2], 2)
+	if !ok {
+		return value.Broken{}
+	}
+	if xs[0] == xs[1] {
+		return s.fault(e, "", "this span starts and ends at the same value")
+	}
+	return s.coordinates(s.newAxis(value.Span, n), like, evenly(xs[0], xs[1], n))
+}
+
+func list(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	xs, like, ok := s.scalars(e, args)
+	if !ok {
+		return value.Broken{}
+	}
+	return s.coordinates(s.newAxis(value.Span, len(xs)), like, func(i int) float64 { return xs[i] })
+}
+
+func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	xs, like, ok := s.scalars(e, args[:3])
+	if !ok {
+		return value.Broken{}
+	}
+	n, ok := s.count(e.Args[3], args[3], 2)
+	if !ok {
+		return value.Broken{}
+	}
+	if xs[1] == xs[2] {
+		return s.fault(e, "", "this dial starts and ends at the same value")
+	}
+	axis := s.newAxis(value.Dial, n)
+	v := s.coordinates(axis, like, evenly(xs[1], xs[2], n))
+	axis.Start = -1
+	for i, x := range axis.Coord {
+		// Positions are computed by even steps, so a typed one may differ in the last bits.
+		if math.Abs(x-xs[0]) < 1e-9*math.Abs(xs[2]-xs[1]) {
+			axis.Start = i
+		}
+	}
+	if axis.Start < 0 {
+		u := value.Display(like.Show, like.Dim, false)
+		step := (xs[2] - xs[1]) / float64(n-1)
+		return s.fault(e.Args[0], "", "the dial's starting value must be one of its %d positions, %s apart from %s", n, value.Print(step, u, 0), value.Print(xs[1], u, 0))
+	}
+	return v
+}
+
+func uncertain(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	xs, like, ok := s.scalars(e, args)
+	if !ok {
+		return value.Broken{}
+	}
+	name := e.Fun.(*ast.Ident).Name
+	var d value.Distribution
+	wrong := ""
+	switch name {
+	case "normal":
+		if xs[1] < 0 {
+			wrong = "a standard deviation can't be negative"
+		}
+		d = value.Normal(xs[0], xs[1])
+	case "uniform":
+		if xs[0] > xs[1] {
+			wrong = "the lower end comes first"
+		}
+		d = value.Uniform(xs[0], xs[1])
+	default:
+		if xs[0] > xs[1] || xs[1] > xs[2] {
+			wrong = "the values go from low over the likeliest to high"
+		}
+		d = value.Triangular(xs[0], xs[1], xs[2])
+	}
+	if wrong != "" {
+		return s.fault(e, "", "%s", wrong)
+	}
+	source := s.naming
+	s.ordinals[source]++
+	if n := s.ordinals[source]; n > 1 {
+		source = fmt.Sprintf("%s#%d", source, n)
+	}
+	out := value.Sample(s.ev.drawsAxis(s.nb.Front.Draws), s.nb.Path, source, like.Dim, d)
+	out.Show = like.Show
+	return out
+}
+
+func trig(f func(float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
+	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+		a, ok := s.number(e.Args[0], args[0])
+		if !ok {
+			return value.Broken{}
+		}
+		if a.Dim != unit.Angle {
+			return s.fault(e.Args[0], "multiply by deg or rad", "an angle was expected here; this is %s", value.Describe(a))
+		}
+		return value.Map(a, unit.None, f)
+	}
+}
+
+func arc(f func(float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
+	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+		a, ok := s.number(e.Args[0], args[0])
+		if !ok {
+			return value.Broken{}
+		}
+		if a.Dim != unit.None {
+			return s.fault(e.Args[0], "", "a plain number was expected here; this is %s", value.Describe(a))
+		}
+		out := value.Map(a, unit.Angle, f)
+		why(out, a, "the number is outside −1 to 1")
+		return s.present(e, result{out, nil}, a)
+	}
+}
+
+// why gives the reason for values that a function has just made absent.
+func why(out, from *value.Array, reason string) {
+	if out.Why == "" && out.AbsentCount() > from.AbsentCount() {
+		out.Why = reason
+	}
+}
+
+func root(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	a, ok := s.number(e.Args[0], args[0])
+	if !ok {
+		return value.Broken{}
+	}
+	dim, ok := a.Dim.Sqrt()
+	if !ok {
+		return s.fault(e, "", "%s has no square root among units", value.Describe(a))
+	}
+	out := value.Map(a, dim, math.Sqrt)
+	why(out, a, "the square root of a negative number")
+	return s.present(e, result{out, nil}, a)
+}
+
+func magnitude(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	a, ok := s.number(e.Args[0], args[0])
+	if !ok {
+		return value.Broken{}
+	}
+	return value.Map(a, a.Dim, math.Abs).Named("", a.Show)
+}
+
+func extreme(pair func(x, y float64) float64, fold func([]float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
+	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+		a, ok := s.number(e.Args[0], args[0])
+		if !ok {
+			return value.Broken{}
+		}
+		if len(args) == 1 {
+			return value.Reduce(a, value.Plotted, fold)
+		}
+		for i, v := range args[1:] {
+			b, ok := s.number(e.Args[i+1], v)
+			if !ok {
+				return value.Broken{}
+			}
+			if a.Dim != b.Dim {
+				return s.fault(e.Args[i+1], "", "this is %s, but the first value is %s", value.Describe(b), value.Describe(a))
+			}
+			out, err := value.Zip(a, b, value.Number, a.Dim, pair)
+			if err != nil {
+				return s.fault(e, "", "%s", err)
+			}
+			out.Show = a.Show
+			a = out
+		}
+		return a
+	}
+}
+
+func meanOfDraws(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	a, ok := s.number(e.Args[0], args[0])
+	if !ok {
+		return value.Broken{}
+	}
+	return value.Reduce(a, value.IsDraws, value.Average)
+}
+
+func quantile(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	a, ok := s.number(e.Args[0], args[0])
+	if !ok {
+		return value.Broken{}
+	}
+	p, ok := s.scalar(e.Args[1], args[1])
+	if !ok {
+		return value.Broken{}
+	}
+	if p.Dim != unit.None || p.Num[0] < 0 || p.Num[0] > 1 {
+		return s.fault(e.Args[1], "", "a probability from 0 to 1 was expected here")
+	}
+	return value.Reduce(a, value.IsDraws, value.Quantile(p.Num[0]))
+}
+
+func alongAxis(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	y, okY := s.number(e.Args[0], args[0])
+	if !okY {
+		return value.Broken{}
+	}
+	x, okX := s.number(e.Args[1], args[1])
+	if !okX {
+		return value.Broken{}
+	}
+	axis, err := value.Only(x)
+	if err != nil {
+		return s.fault(e.Args[1], "", "%s", err)
+	}
+	if !y.Has(axis) {
+		return s.fault(e.Args[0], "", "this doesn't vary over %s", axis.Name)
+	}
+	switch e.Fun.(*ast.Ident).Name {
+	case "slope":
+		return s.checked(e, first2(value.Slope(y, x, axis)))
+	case "knee":
+		return s.checked(e, first2(value.Knee(y, x, axis)))
+	}
+	level, ok := s.number(e.Args[2], args[2])
+	if !ok {
+		return value.Broken{}
+	}
+	return s.checked(e, first2(value.Crossing(y, x, level, axis)))
+}
+
+func point(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	r := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
+	var like *value.Array
+	for i, name := range []string{"X", "Y", "Z"} {
+		a, ok := s.number(e.Args[i], args[i])
+		if !ok {
+			return value.Broken{}
+		}
+		if like != nil && a.Dim != like.Dim {
+			hint := ""
+			if a.Dim == unit.None || like.Dim == unit.None {
+				hint = "a unit is missing"
+			}
+			return s.fault(e.Args[i], hint, "this is %s, but the first coordinate is %s", value.Describe(a), value.Describe(like))
+		}
+		like = a
+		r.Fields[name] = a
+	}
+	return r
+}
+
+func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
+	name := sel.Sel.Name
+	m, ok := methods[name]
+	if !ok {
+		return s.fault(sel.Sel, diag.DidYouMean(name, names(methods)), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
+	}
+	if len(e.Args) < m.min || len(e.Args) > m.max {
+		return s.fault(e, "", "this call doesn't fit; write %s", m.args)
+	}
+	v := s.expr(sel.X)
+	if isBroken(v) {
+		return v
+	}
+	var axis *value.Axis
+	var by value.Value
+	if len(e.Args) > 0 {
+		if by = s.expr(e.Args[0]); isBroken(by) {
+			return by
+		}
+		var err error
+		if axis, err = value.Only(by); err != nil {
+			return s.fault(e.Args[0], "", "%s", err)
+		}
+	}
+	if name == "At" {
+		return s.at(e, v, by, axis)
+	}
+	a, ok := s.number(sel.X, v)
+	if !ok {
+		return value.Broken{}
+	}
+	fold := map[string]func([]float64) float64{"Min": value.Smallest, "Max": value.Largest, "Mean": value.Average}[name]
+	over := value.Plotted
+	if axis != nil {
+		if !a.Has(axis) {
+			return s.fault(e.Args[0], "", "this value doesn't vary over %s", axis.Name)
+		}
+		over = func(x *value.Axis) bool { return x == axis }
+	}
+	return value.Reduce(a, over, fold)
+}
+
+// at reads a value where an axis has a value or a label.
+func (s *scope) at(e *ast.CallExpr, v, by value.Value, axis *value.Axis) value.Value {
+	where := s.expr(e.Args[1])
+	if isBroken(where) {
+		return where
+	}
+	w, ok := where.(*value.Array)
+	if !ok {
+		return s.fault(e.Args[1], "", "a value or a label was expected here; this is %s", value.Describe(where))
+	}
+	if w.Kind == value.Words {
+		if len(axis.Labels) == 0 {
+			return s.fault(e.Args[1], "", "%s has no labels; give a value such as %s", axis.Name, axis.LabelAt(0))
+		}
+		if len(w.Axes) > 0 {
+			return s.fault(e.Args[1], "", "one label was expected here")
+		}
+		return s.checked(e.Args[1], first2(value.AtLabel(v, axis, w.Words[0])))
+	}
+	y, ok := v.(*value.Array)
+	if !ok {
+		return s.fault(e, "", "%s can be read only at a label of Choices", value.Describe(v))
+	}
+	x, ok := by.(*value.Array)
+	if !ok || x.Kind != value.Number {
+		return s.fault(e.Args[1], "", "%s has labels; give one of them in quotes", axis.Name)
+	}
+	return s.present(e, first2(value.At(y, x, w, axis)), y, w)
+}

@@ -1,0 +1,247 @@
+package eval
+
+import (
+	"go/ast"
+	"go/token"
+	"strconv"
+
+	"turnplate/sim"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// composite evaluates T{…}: a struct, a model, alternatives or a list.
+func (s *scope) composite(e *ast.CompositeLit) value.Value {
+	switch t := e.Type.(type) {
+	case *ast.Ident:
+		if t.Name == "Choices" {
+			return s.choices(e)
+		}
+		if m, ok := sim.Find(t.Name); ok {
+			in := s.structLit(e, schemaOf(m.Input))
+			if isBroken(in) {
+				return in
+			}
+			return s.model(e, m, in.(*value.Record))
+		}
+		if sch := literals()[t.Name]; sch != nil {
+			return s.structLit(e, sch)
+		}
+		if _, ok := figures[t.Name]; ok {
+			return s.fault(e, "", "%s puts something on the page; it stands on a line by itself", t.Name)
+		}
+		return s.fault(t, diag.DidYouMean(t.Name, s.known()), "%s isn't a model, a figure or a type known here", t.Name)
+	case *ast.ArrayType:
+		name := t.Elt.(*ast.Ident).Name
+		sch := literals()[name]
+		if sch == nil {
+			return s.fault(t, diag.DidYouMean(name, s.known()), "a list of %s can't stand here", name)
+		}
+		return s.list(e, sch)
+	}
+	return s.fault(e, "write its type before the brace, such as Tyre{…}", "this has no type")
+}
+
+// list evaluates []T{…}, whose entries may leave out T.
+func (s *scope) list(e *ast.CompositeLit, sch *schema) value.Value {
+	out := &value.List{Type: sch.name}
+	naming := s.naming
+	defer func() { s.naming = naming }()
+	broken := false
+	for i, item := range e.Elts {
+		s.naming = naming + "." + strconv.Itoa(i+1)
+		var v value.Value
+		if lit, ok := item.(*ast.CompositeLit); ok && lit.Type == nil {
+			v = s.structLit(lit, sch)
+		} else {
+			v = s.expr(item)
+		}
+		if r, ok := v.(*value.Record); !isBroken(v) && (!ok || r.Type != sch.name) {
+			v = s.fault(item, "", "this list holds %s; this is %s", sch.name, value.Describe(v))
+		}
+		broken = broken || isBroken(v)
+		out.Items = append(out.Items, v)
+	}
+	if broken {
+		return value.Broken{}
+	}
+	return out
+}
+
+// structLit evaluates the fields of a struct or of a model's inputs.
+func (s *scope) structLit(e *ast.CompositeLit, sch *schema) value.Value {
+	out := &value.Record{Type: sch.name, Fields: map[string]value.Value{}}
+	ok := s.eachField(e, sch.names(), func(name string, at ast.Node, expr ast.Expr) bool {
+		v := s.expr(expr)
+		if isBroken(v) {
+			return false
+		}
+		if sch.goType == pointType || sch.goType == sidesType {
+			a, isNumber := v.(*value.Array)
+			if !isNumber || a.Kind != value.Number {
+				s.fault(expr, "", "%s.%s takes a number; this is %s", sch.name, name, value.Describe(v))
+				return false
+			}
+			out.Fields[name] = a
+			return true
+		}
+		f := sch.byName[name]
+		fitted, err := conform(f, v)
+		if err != nil {
+			s.fault(expr, unitHint(f, v), "%s", err)
+			return false
+		}
+		out.Fields[name] = fitted
+		return true
+	})
+	if !ok {
+		return value.Broken{}
+	}
+	if sch.goType == pointType || sch.goType == sidesType {
+		return s.fillPoint(e, sch, out)
+	}
+	return out
+}
+
+// fillPoint sees that a point's or a pair's parts are all there and alike.
+func (s *scope) fillPoint(e *ast.CompositeLit, sch *schema, r *value.Record) value.Value {
+	var like *value.Array
+	for _, f := range sch.fields {
+		a, ok := r.Fields[f.Name].(*value.Array)
+		if !ok {
+			return s.fault(e, "", "%s needs %s as well", sch.name, f.Name)
+		}
+		if like != nil && a.Dim != like.Dim {
+			return s.fault(e, "", "the parts of %s are %s and %s", sch.name, value.Describe(like), value.Describe(a))
+		}
+		like = a
+	}
+	return r
+}
+
+// eachField runs over the fields of a literal, by name or in order, and refuses unknown and repeated ones.
+func (s *scope) eachField(e *ast.CompositeLit, names []string, visit func(name string, at ast.Node, expr ast.Expr) bool) bool {
+	ok := true
+	seen := map[string]bool{}
+	naming := s.naming
+	defer func() { s.naming = naming }()
+	for i, item := range e.Elts {
+		kv, keyed := item.(*ast.KeyValueExpr)
+		name, expr := "", item
+		switch {
+		case keyed:
+			key, isIdent := kv.Key.(*ast.Ident)
+			if !isIdent {
+				s.fault(kv.Key, "", "a field's name was expected before the colon")
+				ok = false
+				continue
+			}
+			name, expr = key.Name, kv.Value
+			known := false
+			for _, n := range names {
+				known = known || n == name
+			}
+			if !known {
+				s.fault(key, diag.DidYouMean(name, names), "%s has no field %s", typeName(e), name)
+				ok = false
+				continue
+			}
+		case i >= len(names):
+			s.fault(item, "", "%s has only %d fields", typeName(e), len(names))
+			return false
+		default:
+			name = names[i]
+		}
+		if seen[name] {
+			s.fault(item, "", "%s is given twice", name)
+			ok = false
+			continue
+		}
+		seen[name] = true
+		s.naming = name
+		if naming != "" {
+			s.naming = naming + "." + name
+		}
+		ok = visit(name, item, expr) && ok
+	}
+	return ok
+}
+
+func typeName(e *ast.CompositeLit) string {
+	if t, ok := e.Type.(*ast.Ident); ok {
+		return t.Name
+	}
+	return "this"
+}
+
+// choices evaluates Choices{"Label": value, …}.
+func (s *scope) choices(e *ast.CompositeLit) value.Value {
+	if len(e.Elts) == 0 {
+		return s.fault(e, "", `Choices needs at least one alternative, as in Choices{"Stock arm": stock}`)
+	}
+	axis := s.newAxis(value.Choice, len(e.Elts))
+	var options []value.Value
+	seen := map[string]bool{}
+	broken := false
+	naming := s.naming
+	for _, item := range e.Elts {
+		kv, ok := item.(*ast.KeyValueExpr)
+		var lit *ast.BasicLit
+		if ok {
+			lit, ok = kv.Key.(*ast.BasicLit)
+		}
+		if !ok || lit.Kind != token.STRING {
+			s.fault(item, "", `each alternative needs a label in quotes, as in Choices{"Stock arm": stock}`)
+			return value.Broken{}
+		}
+		label, err := strconv.Unquote(lit.Value)
+		if err != nil || label == "" {
+			s.fault(lit, "", "a label can't be empty")
+			return value.Broken{}
+		}
+		if seen[label] {
+			s.fault(lit, "", "the label %s stands twice", lit.Value)
+			broken = true
+		}
+		seen[label] = true
+		axis.Labels = append(axis.Labels, label)
+		s.naming = naming + "." + label
+		v := s.expr(kv.Value)
+		broken = broken || isBroken(v)
+		options = append(options, v)
+	}
+	s.naming = naming
+	if broken {
+		return value.Broken{}
+	}
+	merged, err := value.Merge(axis, options, fill)
+	if err != nil {
+		return s.fault(e, "all alternatives are of one type", "%s", err)
+	}
+	if a, ok := merged.(*value.Array); ok && !a.Has(axis) {
+		// Alternatives that happen to be equal still are alternatives: a plot may ask for this axis.
+		merged = spread(a, axis)
+	}
+	return merged
+}
+
+// spread repeats an array along an axis that it doesn't vary over.
+func spread(a *value.Array, axis *value.Axis) *value.Array {
+	out := *a
+	out.Axes = value.Union(a.Axes, []*value.Axis{axis})
+	out.Num, out.Words = nil, nil
+	w, err := value.NewWalk(out.Axes, a)
+	if err != nil {
+		return a
+	}
+	for range w.N {
+		if a.Num != nil {
+			out.Num = append(out.Num, a.Num[w.Pos[0]])
+		}
+		if a.Words != nil {
+			out.Words = append(out.Words, a.Words[w.Pos[0]])
+		}
+		w.Next()
+	}
+	return &out
+}

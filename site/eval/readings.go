@@ -1,0 +1,191 @@
+package eval
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"go/ast"
+	"math"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"turnplate/sim/unit"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// MaxReadings bounds the rows of a readings file.
+const MaxReadings = 100_000
+
+// readings evaluates readings("file.csv"): a reader's own measurements, one row a measurement. A header
+// `Total toe (deg)` becomes the field TotalToe; a column without a unit is text or a plain number; the
+// first text column labels the rows; a blank is absent. The path is from the collection's root or, when
+// nothing is there, from the notebook's own folder.
+func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	name, ok := args[0].(*value.Array)
+	if !ok || name.Kind != value.Words || len(name.Axes) > 0 {
+		return s.fault(e.Args[0], "", "a file's name in quotes was expected here")
+	}
+	file := path.Clean(name.Words[0])
+	if path.IsAbs(file) || strings.HasPrefix(file, "..") || strings.Contains(name.Words[0], "\\") {
+		return s.fault(e.Args[0], "", "%q is outside the collection", name.Words[0])
+	}
+	data, err := s.ev.source.File(file)
+	if err != nil {
+		beside := path.Join(path.Dir(s.nb.Path), file)
+		if data, err = s.ev.source.File(beside); err == nil {
+			file = beside
+		}
+	}
+	if !slices.Contains(s.page.Files, file) {
+		s.page.Files = append(s.page.Files, file)
+	}
+	if err != nil {
+		return s.fault(e.Args[0], "", "%s can't be read: %s", name.Words[0], err)
+	}
+	axis := s.newAxis(value.Span, 0)
+	r, faults := parseReadings(file, data, axis)
+	if len(faults) > 0 {
+		s.page.Faults = append(s.page.Faults, faults...)
+		return value.Broken{}
+	}
+	return r
+}
+
+// parseReadings turns CSV text (RFC 4180) into a record of columns over one axis.
+func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, diag.List) {
+	fault := func(line, col int, hint, format string, args ...any) diag.List {
+		s := diag.Snippet{File: file, Source: data, Starts: []diag.Pos{{Line: max(line, 1), Col: 1}}}
+		return diag.List{s.Fault(1, max(col, 1), 0, hint, format, args...)}
+	}
+	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
+		return nil, fault(1, 1, "save it as CSV in UTF-8", "this file isn't UTF-8 text")
+	}
+	reader := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
+	reader.TrimLeadingSpace = true
+	reader.FieldsPerRecord = -1
+	var rows [][]string
+	var places [][]diag.Pos
+	for {
+		row, err := reader.Read()
+		if len(row) == 0 && err != nil {
+			var parse *csv.ParseError
+			if errors.As(err, &parse) {
+				return nil, fault(parse.Line, parse.Column, "", "%s", parse.Err)
+			}
+			break
+		}
+		if len(rows) > MaxReadings {
+			line, _ := reader.FieldPos(0)
+			return nil, fault(line, 1, "", "more than %d rows", MaxReadings)
+		}
+		var at []diag.Pos
+		for i := range row {
+			line, col := reader.FieldPos(i)
+			at = append(at, diag.Pos{Line: line, Col: col})
+		}
+		rows, places = append(rows, row), append(places, at)
+	}
+	if len(rows) < 2 {
+		return nil, fault(1, 1, "", "readings need a header line and at least one row below it")
+	}
+	axis.Length = len(rows) - 1
+	axis.Name = "row"
+	out := &value.Record{Type: "readings " + file, Fields: map[string]value.Value{}}
+	for c, heading := range rows[0] {
+		at := places[0][c]
+		name, u, err := headingOf(heading)
+		if err != nil {
+			return nil, fault(at.Line, at.Col, diag.DidYouMean(err.unit, unit.Names()), "%s", err.message)
+		}
+		if out.Fields[name] != nil {
+			return nil, fault(at.Line, at.Col, "", "two columns would both be called %s", name)
+		}
+		a := &value.Array{Axes: []*value.Axis{axis}, Label: strings.TrimSpace(strings.Split(heading, "(")[0]), Why: "a blank in " + file}
+		words := make([]string, axis.Length)
+		for i, row := range rows[1:] {
+			if len(row) > len(rows[0]) {
+				p := places[i+1][len(rows[0])]
+				return nil, fault(p.Line, p.Col, "a decimal comma needs quotes or a point", "this row has %d values under %d headings", len(row), len(rows[0]))
+			}
+			if c < len(row) {
+				words[i] = strings.TrimSpace(row[c])
+			}
+		}
+		if nums, bad := numbersOf(words); bad < 0 {
+			a.Num = nums
+			if u != nil {
+				a.Dim, a.Show = u.Dim, &value.Show{Metric: *u, US: *u}
+				for i := range nums {
+					nums[i] *= u.SI
+				}
+			}
+		} else if u != nil {
+			p := places[bad+1][c]
+			return nil, fault(p.Line, p.Col, "", "%q isn't a number, but the heading gives a unit", words[bad])
+		} else {
+			a.Kind, a.Words = value.Words, words
+			if axis.Labels == nil {
+				axis.Labels, axis.Name, axis.Kind = distinct(words), name, value.Choice
+			}
+		}
+		out.Fields[name] = a
+	}
+	return out, nil
+}
+
+// distinct makes labels that tell rows apart: a repeated one gets its count.
+func distinct(words []string) []string {
+	seen := map[string]int{}
+	labels := make([]string, len(words))
+	for i, w := range words {
+		if seen[w]++; seen[w] > 1 {
+			w += " (" + strconv.Itoa(seen[w]) + ")"
+		}
+		labels[i] = w
+	}
+	return labels
+}
+
+func numbersOf(words []string) (nums []float64, bad int) {
+	for i, w := range words {
+		x := math.NaN()
+		if w != "" {
+			var err error
+			if x, err = strconv.ParseFloat(strings.Replace(w, "−", "-", 1), 64); err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
+				return nil, i
+			}
+		}
+		nums = append(nums, x)
+	}
+	return nums, -1
+}
+
+type headingError struct{ message, unit string }
+
+// headingOf splits `Total toe (deg)` into TotalToe and its unit.
+func headingOf(heading string) (string, *unit.Unit, *headingError) {
+	text, inside, has := strings.Cut(heading, "(")
+	var name strings.Builder
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+		runes := []rune(word)
+		runes[0] = unicode.ToUpper(runes[0])
+		name.WriteString(string(runes))
+	}
+	if name.Len() == 0 || unicode.IsDigit([]rune(name.String())[0]) {
+		return "", nil, &headingError{message: "a heading needs a name that starts with a letter"}
+	}
+	if !has {
+		return name.String(), nil, nil
+	}
+	inside, _, closed := strings.Cut(inside, ")")
+	u, err := unit.Parse(strings.TrimSpace(inside))
+	if err != nil || !closed {
+		return "", nil, &headingError{message: "the heading's brackets hold no known unit: " + strconv.Quote(inside), unit: inside}
+	}
+	return name.String(), &u, nil
+}

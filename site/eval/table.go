@@ -1,0 +1,194 @@
+package eval
+
+import (
+	"go/ast"
+	"math"
+
+	"turnplate/sim/unit"
+	"turnplate/site/figure"
+	"turnplate/site/value"
+)
+
+// table makes Table{Rows, By, Columns: []Column{{Head, Value, In, To}}}.
+func table(s *scope, a *arguments) figure.Figure {
+	if !a.need(s, "Columns") {
+		return nil
+	}
+	rows, by := a.axis(s, "Rows"), a.axis(s, "By")
+	items, ok := s.items(a.exprs["Columns"], "Column")
+	if !ok || a.failed {
+		return nil
+	}
+	t := &figure.Table{}
+	if rows != nil {
+		t.RowHead = humanise(rows.Name)
+		v, _ := a.value(s, "Rows")
+		t.Rows = rowLabels(v, rows)
+	}
+	for _, item := range items {
+		c := s.column(item)
+		if c == nil {
+			a.failed = true
+			continue
+		}
+		a.exprs["a column"] = c.at
+		a.refuseLeft(s, "a column", c.value, rows, by)
+		if a.failed {
+			return nil
+		}
+		for b := range lengthOf(by) {
+			column := c.cells(rows, by, b)
+			for _, cell := range column.Cells {
+				if cell.Absent {
+					t.Absent++
+				}
+			}
+			t.Columns = append(t.Columns, column)
+			c.headInto(s, t, len(t.Columns)-1, labelOf(by, b))
+		}
+	}
+	a.headInto(s, &t.Head)
+	return t
+}
+
+// rowLabels prints the row headings: labels, or the values of what Rows was given.
+func rowLabels(v value.Value, rows *value.Axis) []string {
+	var labels []string
+	a, isArray := v.(*value.Array)
+	for i := range rows.Length {
+		if isArray && a.Kind == value.Number && len(rows.Labels) == 0 {
+			picked := value.Reduce(value.Pick(value.Pick(a, atStart(a)), map[*value.Axis]int{rows: i}), func(*value.Axis) bool { return true }, value.Average)
+			labels = append(labels, value.Print(picked.Num[0], value.Display(a.Show, a.Dim, false), 0))
+		} else {
+			labels = append(labels, rows.LabelAt(i))
+		}
+	}
+	return labels
+}
+
+// column is one column as written.
+type tableColumn struct {
+	at    ast.Expr
+	head  ast.Expr
+	value *value.Array
+	in    *unit.Unit
+	to    float64
+}
+
+func (s *scope) column(item *ast.CompositeLit) *tableColumn {
+	fields := map[string]ast.Expr{}
+	if !s.eachField(item, []string{"Head", "Value", "In", "To"}, func(name string, _ ast.Node, e ast.Expr) bool {
+		fields[name] = e
+		return true
+	}) {
+		return nil
+	}
+	if fields["Head"] == nil || fields["Value"] == nil {
+		s.fault(item, "", `a column needs a heading and a value, {"Effort", park.RimForce, N}`)
+		return nil
+	}
+	v := s.expr(fields["Value"])
+	if isBroken(v) {
+		return nil
+	}
+	a, ok := v.(*value.Array)
+	if !ok {
+		s.fault(fields["Value"], "pick one of its fields", "%s can't stand in a table", value.Describe(v))
+		return nil
+	}
+	c := &tableColumn{at: fields["Value"], head: fields["Head"], value: value.Pick(a, atStart(a))}
+	if e := fields["In"]; e != nil {
+		u, ok := s.unitOf(e)
+		if !ok {
+			return nil
+		}
+		if a.Kind != value.Number || u.Dim != a.Dim {
+			s.fault(e, "", "%s is a unit of %s, but the value is %s", s.text.Source(e), u.Dim, value.Describe(a))
+			return nil
+		}
+		c.in = &u
+	}
+	if e := fields["To"]; e != nil {
+		if c.to, ok = positive(e); !ok {
+			s.fault(e, "", "a rounding step such as 0.1 was expected here")
+			return nil
+		}
+	}
+	return c
+}
+
+// headInto evaluates a column's heading once every block has run.
+func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by string) {
+	snippet, ok := s.quoted(c.head)
+	if !ok {
+		return
+	}
+	s.later = append(s.later, func() {
+		t.Columns[index].Head = s.words(snippet).String()
+		if by != "" {
+			t.Columns[index].Head += ", " + by
+		}
+	})
+}
+
+func (c *tableColumn) cells(rows, by *value.Axis, b int) figure.Column {
+	at := map[*value.Axis]int{}
+	if by != nil {
+		at[by] = b
+	}
+	var out figure.Column
+	if c.value.Kind == value.Number {
+		out.Unit = value.Display(c.value.Show, c.value.Dim, false)
+		if c.in != nil {
+			out.Unit = *c.in
+		}
+	}
+	step := c.to
+	if step == 0 && c.value.Kind == value.Number {
+		step = columnStep(c.value, out.Unit)
+	}
+	for r := range lengthOf(rows) {
+		if rows != nil {
+			at[rows] = r
+		}
+		out.Cells = append(out.Cells, c.cell(value.Pick(c.value, at), out.Unit, step))
+	}
+	return out
+}
+
+// columnStep rounds a whole column alike, so that its decimal points stand in line: three significant
+// figures of the largest.
+func columnStep(a *value.Array, u unit.Unit) float64 {
+	if value.Uncertain(a) {
+		return 0
+	}
+	largest := 0.0
+	for _, x := range a.Num {
+		if !math.IsNaN(x) {
+			largest = math.Max(largest, math.Abs(x/u.SI))
+		}
+	}
+	if largest == 0 {
+		return 1
+	}
+	whole := true
+	for _, x := range a.Num {
+		whole = whole && (math.IsNaN(x) || x/u.SI == math.Round(x/u.SI))
+	}
+	if whole {
+		return 1
+	}
+	return math.Pow10(-value.SignificantDecimals(largest))
+}
+
+func (c *tableColumn) cell(a *value.Array, u unit.Unit, to float64) figure.Cell {
+	switch {
+	case a.AllAbsent():
+		return figure.Cell{Text: "–", Absent: true, Number: a.Kind == value.Number}
+	case a.Kind != value.Number:
+		return figure.Cell{Text: printPlain(a)}
+	}
+	bare := u
+	bare.Symbol = ""
+	return figure.Cell{Text: quantity(a, bare, to), Number: true}
+}

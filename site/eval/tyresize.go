@@ -1,0 +1,54 @@
+package eval
+
+import (
+	"go/ast"
+	"slices"
+	"strings"
+
+	"turnplate/sim/size"
+	"turnplate/sim/unit"
+	"turnplate/site/value"
+)
+
+// tyreSize evaluates tyreSize("285/70R17", tyre): the dimensions of the designation on the tyre given. What
+// the designation can't tell stays as it was, and the page says which fields those are.
+func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+	text, ok := args[0].(*value.Array)
+	if !ok || text.Kind != value.Words || len(text.Axes) > 0 {
+		return s.fault(e.Args[0], "", "a tyre's designation in quotes was expected here")
+	}
+	was, ok := args[1].(*value.Record)
+	if !ok || was.Type != "Tyre" {
+		return s.fault(e.Args[1], "", "the tyre that gives the rest was expected here; this is %s", value.Describe(args[1]))
+	}
+	parsed, err := size.Parse(text.Words[0])
+	if err != nil {
+		return s.fault(e.Args[0], "", "%s", err)
+	}
+	out := &value.Record{Type: "Tyre", Fields: map[string]value.Value{}}
+	set := map[string]value.Value{
+		"Name":          value.Text(text.Words[0]),
+		"Radius":        value.Num(parsed.Diameter/2, unit.Length),
+		"LoadedRadius":  value.Num(parsed.LoadedRadius, unit.Length),
+		"RollingRadius": value.Num(parsed.RollingRadius, unit.Length),
+		"Width":         value.Num(parsed.Width, unit.Length),
+	}
+	var kept []string
+	for _, f := range schemaOf(tyreType).fields {
+		if v, ok := set[f.Name]; ok {
+			out.Fields[f.Name] = v
+		} else if v, ok := was.Fields[f.Name]; ok {
+			out.Fields[f.Name] = v
+			kept = append(kept, f.Name)
+		}
+	}
+	note := "The tyre " + text.Words[0] + " takes its radius, loaded radius, rolling radius and width from its designation"
+	if len(kept) > 0 {
+		note += " and keeps from the tyre it replaces: " + strings.Join(kept, ", ")
+	}
+	note += "."
+	if !slices.Contains(s.page.Notes, note) {
+		s.page.Notes = append(s.page.Notes, note)
+	}
+	return out
+}

@@ -1,0 +1,174 @@
+package eval
+
+import (
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"turnplate/sim"
+	"turnplate/site/value"
+)
+
+// An output that is a vehicle is the input with some fields changed. Only what a model really changed
+// becomes an array over its combinations; the rest stays the input's own values, with their own axes.
+
+// carrier is the field that is made absent where a model gives no vehicle: every model of the geometry
+// uses it, so that the gap travels on.
+var carrier = slices.IndexFunc(carLeaves, func(l carLeaf) bool { return l.path == "Front.Adjust.TieRod" })
+
+// carLeaf is one number of a vehicle.
+type carLeaf struct {
+	path  string
+	index []int
+}
+
+// carLeaves are the numbers of a vehicle with the right corner looked through. Lists and texts are never
+// changed by a model.
+var carLeaves = func() []carLeaf {
+	var list []carLeaf
+	var visit func(t reflect.Type, path string, index []int)
+	visit = func(t reflect.Type, path string, index []int) {
+		for _, f := range sim.Fields(t) {
+			at := strings.TrimPrefix(path+"."+f.Name, ".")
+			in := append(slices.Clone(index), f.Index...)
+			switch ft := base(f.Type); ft.Kind() {
+			case reflect.Float64:
+				list = append(list, carLeaf{at, in})
+			case reflect.Struct:
+				visit(ft, at, in)
+			}
+		}
+	}
+	visit(carType, "", nil)
+	return list
+}()
+
+func leafOf(v *sim.Vehicle, l carLeaf) float64 {
+	if strings.HasPrefix(l.path, "Right.") && v.Right == nil {
+		for _, other := range carLeaves {
+			if other.path == "Front."+strings.TrimPrefix(l.path, "Right.") {
+				return reflect.ValueOf(v).Elem().FieldByIndex(other.index).Float()
+			}
+		}
+	}
+	return reflect.ValueOf(v).Elem().FieldByIndex(l.index).Float()
+}
+
+// compare notes every field in which the output vehicle differs from the input.
+func (w *worker) compare(i int, v vehicleOut) {
+	if v.at.IsNil() {
+		w.job.mu.Lock()
+		w.job.vehicleColumn(v.name, carrier).nums[i] = math.NaN()
+		w.job.mu.Unlock()
+		return
+	}
+	in := w.in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
+	out := v.at.Interface().(*sim.Vehicle)
+	sameSides := in.Right == nil && out.Right == nil
+	for k, l := range carLeaves {
+		if sameSides && strings.HasPrefix(l.path, "Right.") {
+			continue
+		}
+		is := leafOf(out, l)
+		if is == leafOf(in, l) {
+			continue // a column starts with the input's values
+		}
+		w.job.mu.Lock()
+		w.job.vehicleColumn(v.name, k).nums[i] = is
+		w.job.mu.Unlock()
+	}
+}
+
+// vehicleColumn finds or starts a field's column. The caller holds the lock.
+func (j *job) vehicleColumn(output string, leaf int) *vehicleCol {
+	for _, c := range j.vehicles {
+		if c.output == output && c.leaf == leaf {
+			return c
+		}
+	}
+	return j.addColumn(output, leaf)
+}
+
+// addColumn starts a field's column with the input's values, which hold wherever nothing else is noted.
+func (j *job) addColumn(output string, leaf int) *vehicleCol {
+	c := &vehicleCol{output: output, leaf: leaf, nums: make([]float64, j.n)}
+	b := &binder{uses: j.m.Uses}
+	in := reflect.New(j.m.Input)
+	b.bind(in.Elem(), j.in, schemaOf(j.m.Input), "")
+	car := in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
+	walk, _ := value.NewWalk(j.axes, j.arrays...)
+	for i := range c.nums {
+		for k, l := range b.leaves {
+			l.set(walk.Pos[k])
+		}
+		c.nums[i] = leafOf(car, carLeaves[leaf])
+		walk.Next()
+	}
+	j.vehicles = append(j.vehicles, c)
+	return c
+}
+
+// vehicle makes the record of an output vehicle.
+func (j *job) vehicle(output string) value.Value {
+	in := j.in.Fields["Vehicle"].(*value.Record)
+	out := in
+	for _, c := range j.vehicles {
+		if in.Fields["Right"] == nil && c.output == output && strings.HasPrefix(carLeaves[c.leaf].path, "Right.") {
+			// The sides differ from here on: the right one starts as the mirror of the left as it came in.
+			out = &value.Record{Type: in.Type, Choice: in.Choice, Fields: map[string]value.Value{"Right": in.Fields["Front"]}}
+			for name, f := range in.Fields {
+				out.Fields[name] = f
+			}
+			break
+		}
+	}
+	for _, c := range j.vehicles {
+		if c.output != output {
+			continue
+		}
+		out = withLeaf(out, schemaOf(carType), strings.Split(carLeaves[c.leaf].path, "."), &value.Array{
+			Axes: j.axes, Num: c.nums, Why: firstOf(j.reason, "the target isn't reached"),
+		})
+	}
+	return out
+}
+
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// withLeaf gives a copy of a record with one number below it replaced.
+func withLeaf(r *value.Record, sch *schema, path []string, a *value.Array) *value.Record {
+	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
+	for name, f := range r.Fields {
+		out.Fields[name] = f
+	}
+	f := sch.byName[path[0]]
+	if len(path) == 1 {
+		b := *a
+		b.Dim, b.Show, b.Label = f.Unit.Dim, show(f), f.Name
+		out.Fields[f.Name] = &b
+		return out
+	}
+	inner, _ := out.Fields[f.Name].(*value.Record)
+	if inner == nil {
+		inner, _ = fill(r, f.Name).(*value.Record)
+	}
+	if base(f.Type) == pointType {
+		point := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
+		for name, c := range inner.Fields {
+			point.Fields[name] = c
+		}
+		b := *a
+		b.Dim, b.Show = f.Unit.Dim, show(f)
+		point.Fields[path[1]] = &b
+		out.Fields[f.Name] = point
+		return out
+	}
+	out.Fields[f.Name] = withLeaf(inner, schemaOf(base(f.Type)), path[1:], a)
+	return out
+}

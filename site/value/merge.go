@@ -1,0 +1,185 @@
+package value
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"turnplate/sim/unit"
+)
+
+// Fill gives the value that stands for a field a record leaves out, or nil when it has none.
+type Fill func(r *Record, field string) Value
+
+// Merge lays alternatives of one type along an axis. Records merge field by field, so that what is the same
+// in all of them doesn't vary, and a model that doesn't use the rest runs once.
+func Merge(axis *Axis, options []Value, fill Fill) (Value, error) {
+	switch options[0].(type) {
+	case *Array:
+		return mergeArrays(axis, options)
+	case *Record:
+		return mergeRecords(axis, options, fill)
+	case *List:
+		return mergeLists(axis, options, fill)
+	}
+	return Broken{}, nil
+}
+
+func mergeArrays(axis *Axis, options []Value) (Value, error) {
+	arrays := make([]*Array, len(options))
+	var over [][]*Axis
+	for i, v := range options {
+		a, ok := v.(*Array)
+		if !ok || a.Kind != options[0].(*Array).Kind || a.Dim != options[0].(*Array).Dim {
+			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
+		}
+		arrays[i] = a
+		over = append(over, a.Axes)
+	}
+	if same(arrays) {
+		return arrays[0], nil
+	}
+	axes := Union(append(over, []*Axis{axis})...)
+	w, err := NewWalk(axes, arrays...)
+	if err != nil {
+		return nil, err
+	}
+	out := &Array{Kind: arrays[0].Kind, Dim: arrays[0].Dim, Axes: axes, Show: arrays[0].Show, Label: arrays[0].Label, Why: why(arrays...)}
+	for _, a := range arrays {
+		if a.Label != out.Label {
+			out.Label = ""
+		}
+	}
+	which := slices.Index(axes, axis)
+	for range w.N {
+		a, at := arrays[w.At[which]], w.Pos[w.At[which]]
+		if a.Kind == Words {
+			out.Words = append(out.Words, a.Words[at])
+			if a.Absent(at) {
+				out.Num = append(out.Num, math.NaN())
+			} else {
+				out.Num = append(out.Num, 0)
+			}
+		} else {
+			out.Num = append(out.Num, a.Num[at])
+		}
+		w.Next()
+	}
+	return out, nil
+}
+
+func same(arrays []*Array) bool {
+	for _, a := range arrays[1:] {
+		if !Same(arrays[0], a) {
+			return false
+		}
+	}
+	return true
+}
+
+// Same tells whether two arrays have the same elements over the same axes.
+func Same(a, b *Array) bool {
+	if a == b {
+		return true
+	}
+	return a.Kind == b.Kind && a.Dim == b.Dim && slices.Equal(a.Axes, b.Axes) && slices.Equal(a.Words, b.Words) &&
+		slices.EqualFunc(a.Num, b.Num, func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) })
+}
+
+func mergeRecords(axis *Axis, options []Value, fill Fill) (Value, error) {
+	records := make([]*Record, len(options))
+	names := map[string]Value{}
+	for i, v := range options {
+		r, ok := v.(*Record)
+		if !ok || r.Type != options[0].(*Record).Type {
+			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
+		}
+		records[i] = r
+		for name, f := range r.Fields {
+			names[name] = f
+		}
+	}
+	out := &Record{Type: records[0].Type, Fields: map[string]Value{}, Choice: axis}
+	for _, name := range SortedNames(names) {
+		parts := make([]Value, len(records))
+		for i, r := range records {
+			parts[i] = r.Fields[name]
+			if parts[i] == nil {
+				parts[i] = fill(r, name)
+			}
+			if parts[i] == nil {
+				parts[i] = missing(names[name], fmt.Sprintf("%s isn't given for %s", name, axis.Labels[i]))
+			}
+		}
+		merged, err := Merge(axis, parts, fill)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		if r, ok := merged.(*Record); ok {
+			r.Choice = nil // only the whole names the axis
+		}
+		out.Fields[name] = merged
+	}
+	return out, nil
+}
+
+// missing is an absent value of the same shape.
+func missing(like Value, reason string) Value {
+	switch like := like.(type) {
+	case *Array:
+		out := &Array{Kind: like.Kind, Dim: like.Dim, Num: []float64{math.NaN()}, Why: reason}
+		if like.Kind == Words {
+			out.Words = []string{""}
+		}
+		return out
+	case *Record:
+		out := &Record{Type: like.Type, Fields: map[string]Value{}}
+		for name, f := range like.Fields {
+			out.Fields[name] = missing(f, reason)
+		}
+		return out
+	}
+	return Broken{}
+}
+
+func mergeLists(axis *Axis, options []Value, fill Fill) (Value, error) {
+	lists := make([]*List, len(options))
+	for i, v := range options {
+		l, ok := v.(*List)
+		if !ok || l.Type != options[0].(*List).Type {
+			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
+		}
+		lists[i] = l
+		if len(l.Items) != len(lists[0].Items) {
+			return nil, fmt.Errorf("the alternatives have %d and %d entries of %s; they need as many", len(lists[0].Items), len(l.Items), l.Type)
+		}
+	}
+	out := &List{Type: lists[0].Type}
+	for i := range lists[0].Items {
+		parts := make([]Value, len(lists))
+		for j, l := range lists {
+			parts[j] = l.Items[i]
+		}
+		merged, err := Merge(axis, parts, fill)
+		if err != nil {
+			return nil, err
+		}
+		out.Items = append(out.Items, merged)
+	}
+	return out, nil
+}
+
+// Uncertain tells whether a value has draws.
+func Uncertain(a *Array) bool {
+	for _, x := range a.Axes {
+		if x.Kind == Draws {
+			return true
+		}
+	}
+	return false
+}
+
+// Absents makes an absent number.
+func Absents(dim unit.Dim, reason string) *Array {
+	return &Array{Dim: dim, Num: []float64{math.NaN()}, Why: reason}
+}

@@ -1,0 +1,310 @@
+// Package value holds what a notebook calculates with.
+//
+//	Value     one of the four below
+//	*Array    numbers, truths or words over named axes; a plain number has none
+//	*Record   a struct whose fields are values: a vehicle, a point, a model's results, a notebook's names
+//	*List     a slice of records, such as a vehicle's obstacles
+//	Broken    what an expression with a reported mistake gives, so that one mistake gives one message
+//
+// Arrays are never changed once made, so copies share them. Arithmetic broadcasts over axes by identity:
+// two values that vary over the same axis move together, others are combined in every pairing.
+// An absent value is NaN inside an Array and is never shown as a number.
+package value
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"turnplate/sim/unit"
+)
+
+// Value is a sealed set of types.
+type Value interface{ value() }
+
+// Broken stands for a value that could not be had; the mistake is already reported.
+type Broken struct{}
+
+// Kind is what an Array's elements are.
+type Kind int
+
+// The three kinds of element.
+const (
+	Number Kind = iota
+	Truth       // 1, 0 or absent
+	Words
+)
+
+// String names a kind for a message.
+func (k Kind) String() string { return [...]string{"number", "yes or no", "text"}[k] }
+
+// Show is how a quantity is printed to metric and to US readers.
+type Show struct{ Metric, US unit.Unit }
+
+// Array is numbers, truths or words over axes, row by row with the last axis fastest.
+type Array struct {
+	Kind  Kind
+	Dim   unit.Dim
+	Axes  []*Axis // in Axis order
+	Num   []float64
+	Words []string // for Words; an absent word has NaN in Num when Num is set
+	Show  *Show    // nil: by dimension
+	Label string   // what it is called, for an axis title; "" when it has no name of its own
+	Why   string   // why some elements are absent
+	Pure  bool     // a bare unit name or a product of them
+}
+
+// Record is a struct of values.
+type Record struct {
+	Type   string // "Vehicle", "AlignTo result", "notebook vehicles/corrie"
+	Fields map[string]Value
+	Choice *Axis // the axis that Choices made, kept by copies
+}
+
+// List is a slice of values of one type.
+type List struct {
+	Type  string
+	Items []Value
+}
+
+func (Broken) value()  {}
+func (*Array) value()  {}
+func (*Record) value() {}
+func (*List) value()   {}
+
+// AxisKind is how an axis came about.
+type AxisKind int
+
+// The kinds of axis.
+const (
+	Span   AxisKind = iota // numbers from span or list, rows of a readings file, points of a history
+	Choice                 // labelled alternatives
+	Dial                   // a slider
+	Draws                  // uncertainty
+)
+
+// Axis is one direction over which values vary. Identity is the pointer.
+type Axis struct {
+	Kind   AxisKind
+	Name   string // the first name or field it was assigned to
+	File   string // the notebook that made it, and
+	Seq    int    // its place there: the two give the order of axes
+	Length int
+	Labels []string  // for Choice and labelled rows
+	Coord  []float64 // for numbers: the value at each point
+	Dim    unit.Dim
+	Show   *Show
+	Start  int // for Dial: where the page starts
+}
+
+// Before orders axes: draws last, so that they run fastest; else by notebook and place.
+func (a *Axis) Before(b *Axis) bool {
+	if (a.Kind == Draws) != (b.Kind == Draws) {
+		return b.Kind == Draws
+	}
+	if a.File != b.File {
+		return a.File < b.File
+	}
+	return a.Seq < b.Seq
+}
+
+// Num makes a number without axes.
+func Num(x float64, dim unit.Dim) *Array { return &Array{Dim: dim, Num: []float64{x}} }
+
+// Plain makes a plain number.
+func Plain(x float64) *Array { return Num(x, unit.None) }
+
+// Bool makes a truth without axes.
+func Bool(b bool) *Array {
+	x := 0.0
+	if b {
+		x = 1
+	}
+	return &Array{Kind: Truth, Num: []float64{x}}
+}
+
+// Text makes a text without axes.
+func Text(s string) *Array { return &Array{Kind: Words, Words: []string{s}} }
+
+// OfUnit makes the value of a bare unit.
+func OfUnit(u unit.Unit) *Array {
+	return &Array{Dim: u.Dim, Num: []float64{u.SI}, Show: &Show{u, u}, Pure: true}
+}
+
+// Len is the number of elements.
+func (a *Array) Len() int {
+	if a.Kind == Words {
+		return len(a.Words)
+	}
+	return len(a.Num)
+}
+
+// Has tells whether a varies over an axis.
+func (a *Array) Has(x *Axis) bool {
+	for _, y := range a.Axes {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
+
+// Absent tells whether element i is absent.
+func (a *Array) Absent(i int) bool {
+	if a.Kind == Words && a.Num == nil {
+		return false
+	}
+	return math.IsNaN(a.Num[i])
+}
+
+// AbsentCount counts absent elements.
+func (a *Array) AbsentCount() int {
+	n := 0
+	for i := range a.Len() {
+		if a.Absent(i) {
+			n++
+		}
+	}
+	return n
+}
+
+// AllAbsent tells whether nothing is there.
+func (a *Array) AllAbsent() bool { return a.Len() > 0 && a.AbsentCount() == a.Len() }
+
+// Named gives a with another label and display, sharing the elements.
+func (a *Array) Named(label string, show *Show) *Array {
+	b := *a
+	b.Pure = false
+	if label != "" {
+		b.Label = label
+	}
+	if show != nil {
+		b.Show = show
+	}
+	return &b
+}
+
+// Point describes one combination of axes for a message: "caster 6°, tyre Tall".
+func Point(axes []*Axis, index []int) string {
+	parts := make([]string, 0, len(axes))
+	for i, a := range axes {
+		parts = append(parts, a.Name+" "+a.LabelAt(index[i]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// LabelAt prints the axis's value at a point.
+func (a *Axis) LabelAt(i int) string {
+	if len(a.Labels) > 0 {
+		return a.Labels[i]
+	}
+	if len(a.Coord) == 0 {
+		return strconv.Itoa(i + 1)
+	}
+	return Print(a.Coord[i], a.ShowUnit(false), 0)
+}
+
+// ShowUnit is the unit in which the axis's values are printed.
+func (a *Axis) ShowUnit(us bool) unit.Unit { return Display(a.Show, a.Dim, us) }
+
+// Describe says what kind of value v is, for a message.
+func Describe(v Value) string {
+	switch v := v.(type) {
+	case *Array:
+		what := v.Kind.String()
+		if v.Kind == Number {
+			what = v.Dim.String()
+			if v.Dim != unit.None {
+				what = article(what)
+			} else {
+				what = "a plain number"
+			}
+		} else if v.Kind == Words {
+			what = "text"
+		}
+		return what
+	case *Record:
+		return article(v.Type)
+	case *List:
+		return "a list of " + v.Type
+	}
+	return "a broken value"
+}
+
+func article(noun string) string {
+	if strings.ContainsRune("aeiouAEIO", rune(noun[0])) {
+		return "an " + noun
+	}
+	return "a " + noun
+}
+
+// Union merges axes in order.
+func Union(lists ...[]*Axis) []*Axis {
+	var all []*Axis
+	for _, list := range lists {
+		for _, a := range list {
+			known := false
+			for _, b := range all {
+				known = known || a == b
+			}
+			if !known {
+				all = append(all, a)
+			}
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].Before(all[j]) })
+	return all
+}
+
+// MaxElements bounds one array, and one model's combinations.
+var MaxElements = 1 << 22
+
+// Size is the number of combinations of axes, or an error that lists them when there are too many. It is
+// asked before anything of that size is made.
+func Size(axes []*Axis) (int, error) {
+	n := 1
+	for _, a := range axes {
+		if a.Length > 0 && n > MaxElements/a.Length {
+			var parts []string
+			for _, b := range axes {
+				parts = append(parts, fmt.Sprintf("%s %d", b.Name, b.Length))
+			}
+			return 0, fmt.Errorf("too many combinations: %s; the most is %d together", strings.Join(parts, " × "), MaxElements)
+		}
+		n *= a.Length
+	}
+	return n, nil
+}
+
+// AxesOf collects every axis a value varies over.
+func AxesOf(v Value) []*Axis {
+	switch v := v.(type) {
+	case *Array:
+		return v.Axes
+	case *Record:
+		var all []*Axis
+		for _, name := range SortedNames(v.Fields) {
+			all = Union(all, AxesOf(v.Fields[name]))
+		}
+		return all
+	case *List:
+		var all []*Axis
+		for _, item := range v.Items {
+			all = Union(all, AxesOf(item))
+		}
+		return all
+	}
+	return nil
+}
+
+// SortedNames lists a record's fields in order.
+func SortedNames(fields map[string]Value) []string {
+	names := make([]string, 0, len(fields))
+	for name := range fields {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	return names
+}
