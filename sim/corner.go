@@ -41,6 +41,7 @@ type corner struct {
 	shaftInner geom.Point
 	shaftOuter geom.Point // in the knuckle's axes
 	hasShaft   bool
+	coil       coil
 
 	rest wishbone.Pose // at rest, rack in its middle
 }
@@ -49,6 +50,13 @@ type corner struct {
 type stance struct {
 	pose wishbone.Pose
 	wishbone.Angles
+}
+
+// coil is where the spring acts.
+type coil struct {
+	lower, upper Point // lower end as measured, upper end on the body
+	onUpper      bool  // the upper arm carries it
+	given        bool
 }
 
 // newCorner builds a corner from its description. name is the field that holds it, "Front" or "Right".
@@ -71,6 +79,11 @@ func newCorner(v *Vehicle, c *Corner, name string, ground wishbone.Ground) (corn
 	}
 	if err := c.Adjust.check(name); err != nil {
 		return k, err
+	}
+	k.coil = coil{lower: v.Spring.LowerPoint, upper: v.Spring.UpperPoint, onUpper: v.Spring.On == "upper"}
+	k.coil.given = k.coil.lower != Point{} && k.coil.upper != Point{}
+	if on := v.Spring.On; on != "upper" && on != "lower" && on != "" {
+		return k, fmt.Errorf("Spring.On is %q; it must be \"lower\" or \"upper\"", on)
 	}
 	measured, err := wishbone.Measure(c.hardpoints())
 	if err != nil {
@@ -271,6 +284,23 @@ func (k *corner) shaftAngles(p *wishbone.Pose) (inner, outer float64) {
 	}
 	shaft := p.Knuckle(k.shaftOuter).Sub(k.shaftInner)
 	return between(shaft, Point{Y: 1}), between(shaft, p.Spin)
+}
+
+// motionRatio is the coil's shortening per wheel-centre rise, with the rack held. NaN when the coil's ends
+// aren't given.
+func (k *corner) motionRatio(p *wishbone.Pose) float64 {
+	if !k.coil.given {
+		return math.NaN()
+	}
+	var end, speed Point
+	if k.coil.onUpper {
+		end = k.link.OnUpperArm(p, k.coil.lower)
+		speed = k.link.UpperArm(p).At(end)
+	} else {
+		end = k.link.OnLowerArm(p, k.coil.lower)
+		speed = k.link.LowerArm(p).At(end)
+	}
+	return k.coil.upper.Sub(end).Unit().Dot(speed)
 }
 
 // axisRate is the wheel's rotation about its steering axis (real, + left) per positive movement of the rack.

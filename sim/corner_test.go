@@ -4,22 +4,25 @@ import "math"
 
 const deg = math.Pi / 180
 
+// mm is a place given in millimetres.
+func mm(x, y, z float64) Point { return Point{X: x * 1e-3, Y: y * 1e-3, Z: z * 1e-3} }
+
 // testTruck is an invented mid-size 4x4 with its rack ahead of the axle.
 func testTruck() Vehicle {
 	v := Vehicle{
 		Wheelbase: 2.85, Mass: 1990, FrontShare: 0.54, LeftShare: 0.5, CentreHeight: 0.72, FrontBrakeShare: 0.65,
 		Front: Corner{
-			UpperFront: Point{0.090, 0.420, 0.610}, UpperRear: Point{-0.130, 0.425, 0.595}, UpperBall: Point{-0.022, 0.665, 0.620},
-			LowerFront: Point{0.180, 0.340, 0.265}, LowerRear: Point{-0.200, 0.345, 0.262}, LowerBall: Point{0.012, 0.735, 0.245},
-			TieInner: Point{0.135, 0.360, 0.300}, TieOuter: Point{0.150, 0.718, 0.288},
-			WheelCentre: Point{0, 0.800, 0.385},
-			ShaftInner:  Point{-0.010, 0.180, 0.370}, ShaftOuter: Point{0, 0.700, 0.385},
+			UpperFront: mm(90, 420, 610), UpperRear: mm(-130, 425, 595), UpperBall: mm(-22, 665, 620),
+			LowerFront: mm(180, 340, 265), LowerRear: mm(-200, 345, 262), LowerBall: mm(12, 735, 245),
+			TieInner: mm(135, 360, 300), TieOuter: mm(150, 718, 288),
+			WheelCentre: mm(0, 800, 385),
+			ShaftInner:  mm(-10, 180, 370), ShaftOuter: mm(0, 700, 385),
 			Camber: 0.2 * deg, Toe: 0.05 * deg,
 		},
 	}
 	v.Tyre = Tyre{Radius: 0.402, LoadedRadius: 0.385, Width: 0.285, Mass: 24, RimMass: 12, Pressure: 240e3, Friction: 0.8}
 	v.Steering = Steering{RackPerTurn: 0.044, HandwheelRadius: 0.19, RackLimit: 0.078, Efficiency: 0.9, ReverseEfficiency: 0.8}
-	v.Spring = Spring{Rate: 95e3, LowerPoint: Point{0.02, 0.56, 0.28}, UpperPoint: Point{0.0, 0.5, 0.68}, On: "lower", BumpTravel: 0.1, DroopTravel: 0.12}
+	v.Spring = Spring{Rate: 95e3, LowerPoint: mm(20, 560, 280), UpperPoint: mm(0, 500, 680), On: "lower", BumpTravel: 0.1, DroopTravel: 0.12}
 	return v
 }
 

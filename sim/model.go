@@ -13,11 +13,12 @@ import (
 // the model's range): the caller shows it as absent, never as a number. A NaN in a result means that this
 // one output is absent.
 type Model struct {
-	Name   string
-	Input  reflect.Type // the model struct
-	Result reflect.Type // what Run returns
-	Uses   []string     // Vehicle fields that can change the result, as dotted paths that include all below them; nil: all
-	run    func(in, out any) error
+	Name     string
+	Input    reflect.Type // the model struct
+	Result   reflect.Type // what Run returns
+	Uses     []string     // Vehicle fields that can change the result, as dotted paths that include all below them; nil: all
+	Optional []string     // those of Uses that the model can do without: one output is then absent, not the whole result
+	run      func(in, out any) error
 }
 
 // Run evaluates the model: in points to an Input, out to a Result.
@@ -28,6 +29,9 @@ type runner[R any] interface{ Run() (R, error) }
 // user is implemented by a model that reads only some fields of its Vehicle, so that a spread of the
 // others (a tyre's mass, for a geometric model) costs nothing.
 type user interface{ Uses() []string }
+
+// optional is implemented by a model that can do without some fields that have no default.
+type optional interface{ Optional() []string }
 
 var registry = map[string]Model{}
 
@@ -47,6 +51,9 @@ func register[M runner[R], R any]() {
 	m.Name = m.Input.Name()
 	if u, ok := any(zero).(user); ok {
 		m.Uses = u.Uses()
+	}
+	if o, ok := any(zero).(optional); ok {
+		m.Optional = o.Optional()
 	}
 	registry[m.Name] = m
 }

@@ -38,8 +38,20 @@ func (l *Linkage) Travel(p *Pose) (_ Twist, ok bool) {
 	return t.Scale(1 / rise), rise > 0
 }
 
-// ArmRate is the lower arm's turning per metre of wheel-centre rise, with the rack held, in rad/m.
-func (l *Linkage) ArmRate(p *Pose) float64 { return 1 / l.travel(p).At(p.Centre).Z }
+// LowerArm is the lower arm's own motion per metre of wheel-centre rise, with the rack held.
+func (l *Linkage) LowerArm(p *Pose) Twist {
+	return Twist{About: l.lower.centre, Turn: l.lower.axis.Scale(l.armRate(p))}
+}
+
+// UpperArm is the upper arm's own motion per metre of wheel-centre rise, with the rack held.
+func (l *Linkage) UpperArm(p *Pose) Twist {
+	between := p.Upper.Sub(p.Lower)
+	swing := between.Dot(p.lowerTangent) / between.Dot(p.upperTangent)
+	return Twist{About: l.upper.centre, Turn: l.upper.axis.Scale(swing * l.armRate(p))}
+}
+
+// armRate is the lower arm's turning in rad per metre of wheel-centre rise.
+func (l *Linkage) armRate(p *Pose) float64 { return 1 / l.travel(p).At(p.Centre).Z }
 
 // travel is the knuckle's motion per radian of the lower arm, with the rack held.
 func (l *Linkage) travel(p *Pose) Twist { return l.follow(p, p.lowerTangent, geom.Point{}, 0) }
@@ -67,13 +79,6 @@ func (p *Pose) Steering() Twist { return Twist{p.Lower, geom.Point{}, p.Axis} }
 func (p *Pose) SteerRate() float64 {
 	rod := p.TieOuter.Sub(p.TieInner)
 	return rod.Y / rod.Dot(p.Axis.Cross(p.TieOuter.Sub(p.Lower)))
-}
-
-// UpperArmRate is the upper arm's turning about its own pivot axis (ball joint up) per radian of the lower
-// arm's, with the rack held.
-func (l *Linkage) UpperArmRate(p *Pose) float64 {
-	between := p.Upper.Sub(p.Lower)
-	return between.Dot(p.lowerTangent) / between.Dot(p.upperTangent)
 }
 
 // Response is the knuckle's motion when the adjusters move at the rates s, with the rack and the wheel

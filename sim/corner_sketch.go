@@ -1,0 +1,46 @@
+package sim
+
+// Sketch is the left front corner at rest as a drawing needs it: metres, vehicle axes level with the ground,
+// z from the ground under the wheel, x and y from below the front axle's middle as measured.
+type Sketch struct {
+	UpperFront, UpperRear, UpperBall Point
+	LowerFront, LowerRear, LowerBall Point
+	TieInner, TieOuter               Point
+	WheelCentre, Contact, AxisGround Point // AxisGround: where the steering axis meets the ground
+	Spin                             Point // direction of the wheel's axis, + left
+	Radius, LoadedRadius, Width      float64
+	ShoulderRadius                   float64 // rounding of the tread's edge in section
+	Caster, Inclination, Camber      float64
+	Trail, ScrubRadius               float64
+}
+
+// SketchOf gives the left front corner of a vehicle at rest, as set and lifted, for a drawing.
+func SketchOf(v Vehicle) (Sketch, error) {
+	a, err := newAxle(&v)
+	if err != nil {
+		return Sketch{}, err
+	}
+	w := a.atRest()
+	return a.left.sketch(&w.left, &v.Tyre), nil
+}
+
+func (k *corner) sketch(s *stance, t *Tyre) Sketch {
+	g := k.ground
+	level := func(p Point) Point { return Point{X: p.Dot(g.Forward), Y: p.Y, Z: p.Dot(g.Up)} }
+	at := func(p Point) Point {
+		q := level(p)
+		q.Z -= s.GroundHeight
+		return q
+	}
+	lowerFront, lowerRear, upperFront, upperRear := k.link.Pivots()
+	return Sketch{
+		UpperFront: at(upperFront), UpperRear: at(upperRear), UpperBall: at(s.pose.Upper),
+		LowerFront: at(lowerFront), LowerRear: at(lowerRear), LowerBall: at(s.pose.Lower),
+		TieInner: at(s.pose.TieInner), TieOuter: at(s.pose.TieOuter),
+		WheelCentre: at(s.Centre), Contact: at(s.Contact), AxisGround: at(s.AxisGround),
+		Spin:   level(s.pose.Spin),
+		Radius: t.Radius, LoadedRadius: t.LoadedRadius, Width: t.Width, ShoulderRadius: t.ShoulderRadius,
+		Caster: s.Caster, Inclination: s.Inclination, Camber: s.Camber,
+		Trail: s.Trail, ScrubRadius: s.ScrubRadius,
+	}
+}
