@@ -1,5 +1,11 @@
 // Package notebook reads one Markdown file: front matter, parameter blocks and numbers in prose, each with
 // its true place in the file. It knows nothing of what the blocks mean.
+//
+//	Read      a file's bytes        -> *Notebook; what is wrong with it is in Faults
+//	Parts     a title or a caption  -> its words and its numbers
+//
+// goldmark reads the Markdown. Tables, footnotes, definition lists and dollar equations are on; raw HTML is
+// off, so that it reaches the page as the characters it is written with.
 package notebook
 
 import (
@@ -8,22 +14,25 @@ import (
 	"turnplate/site/diag"
 )
 
-// Notebook is one file, read but not evaluated.
+// Notebook is one file, read but not evaluated. It is never changed after Read, so that any number of
+// goroutines may share it.
 type Notebook struct {
 	Path   string // slash-separated, from the collection's root, without ".md": "studies/caster"
 	File   string // the same with ".md", for messages
-	Source []byte
+	Source []byte // without a byte order mark
 	Front  Front
-	Root   ast.Node // goldmark's tree; *Block and *Insert nodes stand where the reader sees their result
+	Root   ast.Node // goldmark's tree; *Block, *Insert and *Equation nodes stand where the reader sees their result
 	Blocks []*Block // in the order of the file
 	// Inserts are the numbers in prose, in the order of the file.
 	Inserts []*Insert
-	Faults  diag.List
+	// Links are what the prose points at, pictures included, in the order of the file.
+	Links  []Link
+	Faults diag.List
 }
 
 // Front is the front matter, with defaults filled in.
 type Front struct {
-	Title    string // plain text; from the first heading when not given
+	Title    string // plain text; from the first heading, or else the file name, when not given
 	Summary  string
 	Order    int
 	Date     string
@@ -45,3 +54,69 @@ const (
 	Shown              // open
 	Hidden             // not on the page
 )
+
+// Block is a fence whose info string starts `go params`.
+type Block struct {
+	ast.BaseBlock
+	Index   int // in Notebook.Blocks
+	Fold    Fold
+	Snippet diag.Snippet // the body
+}
+
+// KindBlock is the kind of *Block.
+var KindBlock = ast.NewNodeKind("ParameterBlock")
+
+// Kind implements ast.Node.
+func (*Block) Kind() ast.NodeKind { return KindBlock }
+
+// IsRaw implements ast.Node: a block's text is not Markdown.
+func (*Block) IsRaw() bool { return true }
+
+// Dump implements ast.Node.
+func (b *Block) Dump(source []byte, level int) {
+	ast.DumpHelper(b, source, level, map[string]string{"Text": b.Snippet.Text}, nil)
+}
+
+// Insert is a number in prose.
+type Insert struct {
+	ast.BaseInline
+	Index   int          // in Notebook.Inserts
+	Snippet diag.Snippet // what stands between the braces
+}
+
+// KindInsert is the kind of *Insert.
+var KindInsert = ast.NewNodeKind("Insert")
+
+// Kind implements ast.Node.
+func (*Insert) Kind() ast.NodeKind { return KindInsert }
+
+// Dump implements ast.Node.
+func (n *Insert) Dump(source []byte, level int) {
+	ast.DumpHelper(n, source, level, map[string]string{"Text": n.Snippet.Text}, nil)
+}
+
+// Equation is mathematics between dollar signs; between doubled ones it stands on a line of its own.
+type Equation struct {
+	ast.BaseInline
+	Display bool
+	Snippet diag.Snippet // what stands between the dollar signs
+}
+
+// KindEquation is the kind of *Equation.
+var KindEquation = ast.NewNodeKind("Equation")
+
+// Kind implements ast.Node.
+func (*Equation) Kind() ast.NodeKind { return KindEquation }
+
+// Dump implements ast.Node.
+func (n *Equation) Dump(source []byte, level int) {
+	ast.DumpHelper(n, source, level, map[string]string{"Text": n.Snippet.Text}, nil)
+}
+
+// Link is one link or picture of the prose.
+type Link struct {
+	Dest    string // as typed
+	Picture bool
+	At      diag.Pos // of the destination, or of the link's words where that can't be told
+	Length  int      // bytes to underline
+}

@@ -1,0 +1,114 @@
+package notebook
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+
+	"turnplate/site/diag"
+)
+
+// fenceParser is goldmark's, and notes which fences were closed: CommonMark lets one run on to the end of
+// the file, which in a notebook means that the rest of it silently disappears into a block.
+type fenceParser struct{ parser.BlockParser }
+
+func (p fenceParser) Continue(node ast.Node, reader text.Reader, pc parser.Context) parser.State {
+	state := p.BlockParser.Continue(node, reader, pc)
+	if state&parser.Close != 0 {
+		pc.Get(notesKey).(*notes).closed[node] = true
+	}
+	return state
+}
+
+// readFence turns a fence marked `go params` into a Block in its place, and leaves others as they are.
+func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bool) {
+	if !closed {
+		start := fence.Pos()
+		marks := strings.TrimLeft(string(src.text[start:]), string(src.text[start]))
+		nb.Faults = append(nb.Faults, src.fault(start, len(src.text)-start-len(marks),
+			"end it with a line of the same marks", "this fence never closes, so the rest of the file would be part of it"))
+	}
+	if fence.Info == nil {
+		return
+	}
+	words := fields(src, fence.Info.Segment)
+	if !isParams(nb, src, words) {
+		return
+	}
+	fold := Folded
+	if len(words) > 2 {
+		third := words[2]
+		switch third.text {
+		case "shown":
+			fold = Shown
+		case "hidden":
+			fold = Hidden
+		default:
+			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden"}),
+				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, or left out to fold it", third.text)))
+		}
+	}
+	if len(words) > 3 {
+		nb.Faults = append(nb.Faults, src.fault(words[3].at, len(words[3].text), "",
+			fmt.Sprintf("nothing may follow %q on a parameter block's first line", words[2].text)))
+	}
+	body := cutting{source: src}
+	for i := range fence.Lines().Len() {
+		line := fence.Lines().At(i)
+		body.add(line.Start, line.Stop, line.Padding)
+	}
+	text := ""
+	if len(body.lines) > 0 {
+		text = strings.Join(body.lines, "\n") + "\n"
+	} else {
+		body.starts = []diag.Pos{src.pos(fence.Info.Segment.Stop)}
+	}
+	block := &Block{Index: len(nb.Blocks), Fold: fold, Snippet: body.snippet(text)}
+	block.SetPos(fence.Pos())
+	block.SetBlankPreviousLines(fence.HasBlankPreviousLines())
+	nb.Blocks = append(nb.Blocks, block)
+	fence.Parent().ReplaceChild(fence.Parent(), fence, block)
+}
+
+type word struct {
+	text string
+	at   int // byte offset in the file
+}
+
+func fields(src *source, seg text.Segment) []word {
+	var words []word
+	rest, at := string(src.text[seg.Start:seg.Stop]), seg.Start
+	for {
+		trimmed := strings.TrimLeftFunc(rest, unicode.IsSpace)
+		at += len(rest) - len(trimmed)
+		if trimmed == "" {
+			return words
+		}
+		end := strings.IndexFunc(trimmed, unicode.IsSpace)
+		if end < 0 {
+			end = len(trimmed)
+		}
+		words = append(words, word{trimmed[:end], at})
+		rest, at = trimmed[end:], at+end
+	}
+}
+
+// isParams says whether an info string starts `go params`. A near miss is a fault, because a block that is
+// only printed would look calculated.
+func isParams(nb *Notebook, src *source, words []word) bool {
+	if len(words) < 2 || !strings.EqualFold(words[0].text, "go") {
+		return false
+	}
+	if words[0].text == "go" && words[1].text == "params" {
+		return true
+	}
+	if diag.Nearest(words[1].text, []string{"params"}) != "" {
+		nb.Faults = append(nb.Faults, src.fault(words[0].at, words[1].at+len(words[1].text)-words[0].at, "did you mean go params?",
+			"a parameter block starts with the words go params"))
+	}
+	return false
+}

@@ -1,0 +1,291 @@
+package notebook
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+	"go.abhg.dev/goldmark/frontmatter"
+	"gopkg.in/yaml.v3"
+
+	"turnplate/site/diag"
+)
+
+// Draws of uncertainty: what stands without front matter, and the most a notebook may ask for.
+const (
+	DefaultDraws = 1000
+	MaxDraws     = 100000
+)
+
+// maxFrontLine bounds a line of front matter: a title, a summary, a name.
+const maxFrontLine = 2000
+
+// frontParser is the front matter package's, kept to the very start of a file: by itself it also takes a
+// rule of dashes under a heading, or inside a quote.
+type frontParser struct{ *frontmatter.Parser }
+
+func newFrontParser() parser.BlockParser {
+	return frontParser{&frontmatter.Parser{Formats: []frontmatter.Format{frontmatter.YAML}}}
+}
+
+func (p frontParser) Open(parent ast.Node, reader text.Reader, pc parser.Context) (ast.Node, parser.State) {
+	if parent.Kind() != ast.KindDocument || parent.HasChildren() {
+		return nil, parser.NoChildren
+	}
+	return p.Parser.Open(parent, reader, pc)
+}
+
+// frontReader reads the keys of the front matter one by one, with the place of each in the file.
+type frontReader struct {
+	*source
+	first  int // line of the file (from 0) on which the YAML starts
+	front  Front
+	faults diag.List
+}
+
+var frontKeys = []string{"title", "summary", "order", "date", "author", "units", "draft", "draws", "currency"}
+
+func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List) {
+	data := frontmatter.Get(pc)
+	if data == nil {
+		return defaults, almostFront(src)
+	}
+	r := &frontReader{source: src, front: defaults}
+	opening := 0
+	for strings.TrimSpace(src.line(opening)) == "" {
+		opening++
+	}
+	r.first = opening + 1
+	if !r.closes(opening) {
+		r.faults = append(r.faults, src.fault(src.lines[opening], len(src.line(opening)), "end it with a line "+src.line(opening),
+			"this front matter never closes, so the rest of the file would be part of it"))
+		return r.front, r.faults
+	}
+	var document yaml.Node
+	if err := data.Decode(&document); err != nil {
+		r.syntax(err)
+		return r.front, r.faults
+	}
+	if len(document.Content) == 0 {
+		return r.front, nil // only comments
+	}
+	top := document.Content[0]
+	if top.Kind != yaml.MappingNode {
+		r.fault(top, "", "front matter is lines of the form key: value")
+		return r.front, r.faults
+	}
+	seen := map[string]bool{}
+	for i := 0; i+1 < len(top.Content); i += 2 {
+		key, value := top.Content[i], top.Content[i+1]
+		switch {
+		case seen[key.Value]:
+			r.fault(key, "", "%s is given twice", key.Value)
+		case !r.scalar(key, value):
+		default:
+			r.key(key, value)
+		}
+		seen[key.Value] = true
+	}
+	return r.front, r.faults
+}
+
+// almostFront catches an opening line that a blank at its end keeps from being one.
+func almostFront(src *source) diag.List {
+	line := src.line(0)
+	if dashes := strings.TrimRight(line, " \t"); dashes != line && len(dashes) >= 3 && strings.Trim(dashes, "-") == "" {
+		return diag.List{src.fault(0, len(line), "remove the blanks at its end", "front matter starts with a line of dashes alone")}
+	}
+	return nil
+}
+
+// closes says whether a line like the opening one follows it.
+func (r *frontReader) closes(opening int) bool {
+	for n := opening + 1; n < len(r.lines); n++ {
+		if r.line(n) == r.line(opening) {
+			return true
+		}
+	}
+	return false
+}
+
+var yamlPlace = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+
+// syntax reports what the YAML reader says, at its line where it names one.
+func (r *frontReader) syntax(err error) {
+	message, line := err.Error(), r.first
+	if m := yamlPlace.FindStringSubmatch(message); m != nil {
+		message = m[2]
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			line = min(r.first+n-1, len(r.lines)-1)
+		}
+	}
+	text := r.line(line)
+	indent := len(text) - len(strings.TrimLeft(text, " "))
+	hint := "a text that holds a colon, a brace or a quote mark needs quotes around it"
+	r.faults = append(r.faults, r.source.fault(r.lines[line]+indent, len(strings.TrimSpace(text)), hint, "front matter can't be read: "+message))
+}
+
+func (r *frontReader) fault(n *yaml.Node, hint, format string, args ...any) {
+	offset, length := r.place(n)
+	r.faults = append(r.faults, r.source.fault(offset, length, hint, fmt.Sprintf(format, args...)))
+}
+
+// place gives a node's offset in the file and the bytes to underline. YAML counts characters, this file
+// bytes.
+func (r *frontReader) place(n *yaml.Node) (offset, length int) {
+	line := min(max(r.first+n.Line-1, 0), len(r.lines)-1)
+	text := r.line(line)
+	col := 0
+	for range n.Column - 1 {
+		if col >= len(text) {
+			break
+		}
+		_, size := utf8.DecodeRuneInString(text[col:])
+		col += size
+	}
+	return r.lines[line] + col, len(strings.TrimRight(text[col:], " \t"))
+}
+
+// scalar refuses what YAML can say beyond key: value.
+func (r *frontReader) scalar(key, value *yaml.Node) bool {
+	hint := ""
+	if value.Kind == yaml.MappingNode || value.Kind == yaml.SequenceNode {
+		hint = "a text that starts with a brace or a bracket needs quotes around it"
+	}
+	if key.Kind != yaml.ScalarNode || value.Kind != yaml.ScalarNode || value.Anchor != "" || value.Style&yaml.TaggedStyle != 0 {
+		r.fault(value, hint, "%s takes one plain value", key.Value)
+		return false
+	}
+	if len(value.Value) > maxFrontLine {
+		r.fault(value, "", "%s is longer than %d characters", key.Value, maxFrontLine)
+		return false
+	}
+	return true
+}
+
+func (r *frontReader) key(key, value *yaml.Node) {
+	text := strings.Join(strings.Fields(value.Value), " ")
+	if text == "" && slices.Contains(frontKeys, key.Value) {
+		r.fault(key, "", "%s is empty: give it a value or leave it out", key.Value)
+		return
+	}
+	f := &r.front
+	switch key.Value {
+	case "title":
+		f.Title, f.TitleAt = text, r.snippet(value)
+	case "summary":
+		f.Summary, f.SummaryAt = text, r.snippet(value)
+	case "author":
+		f.Author = text
+	case "currency":
+		f.Currency = text
+	case "date":
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			r.fault(value, "write it as year, month and day: 2026-03-31", "%q is not a date", text)
+			return
+		}
+		f.Date = text
+	case "units":
+		if text != "metric" && text != "us" {
+			r.fault(value, diag.DidYouMean(text, []string{"metric", "us"}), "units is metric or us, not %q", text)
+			return
+		}
+		f.Units = text
+	case "draft":
+		if text != "true" && text != "false" {
+			r.fault(value, diag.DidYouMean(text, []string{"true", "false"}), "draft is true or false, not %q", text)
+			return
+		}
+		f.Draft = text == "true"
+	case "order":
+		r.whole(key, value, text, -1e6, 1e6, &f.Order)
+	case "draws":
+		r.whole(key, value, text, 1, MaxDraws, &f.Draws)
+	default:
+		hint := diag.DidYouMean(key.Value, frontKeys)
+		if hint == "" {
+			hint = "it knows " + strings.Join(frontKeys, ", ")
+		}
+		offset, _ := r.place(key)
+		r.faults = append(r.faults, r.source.fault(offset, len(key.Value), hint, fmt.Sprintf("front matter has no key %q", key.Value)))
+	}
+}
+
+func (r *frontReader) whole(key, value *yaml.Node, text string, least, most int, into *int) {
+	n, err := strconv.Atoi(text)
+	if err != nil || n < least || n > most {
+		r.fault(value, "", "%s is a whole number from %d to %d, not %q", key.Value, least, most, text)
+		return
+	}
+	*into = n
+}
+
+// snippet finds where each piece of a value stands in the file. YAML has folded line ends and, in quotes,
+// escapes away; the value and the file are walked side by side, and each line of the file becomes a line
+// of the snippet. An escape shifts the columns behind it, so the next blank between words starts a new line
+// of the snippet as well.
+func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
+	at, _ := r.place(n)
+	value := strings.TrimSpace(n.Value)
+	switch n.Style &^ yaml.TaggedStyle {
+	case yaml.SingleQuotedStyle, yaml.DoubleQuotedStyle:
+		at++
+	case yaml.LiteralStyle, yaml.FoldedStyle:
+		if end := bytes.IndexByte(r.text[at:], '\n'); end >= 0 {
+			at += end + 1
+		}
+	}
+	s := diag.Snippet{File: r.file, Source: r.text}
+	var out strings.Builder
+	shifted := false // by an escape
+	fresh := true    // the next character starts a line of the snippet
+	for i := 0; i < len(value); {
+		if gap, _ := blanks(value[i:]); gap > 0 {
+			length, crosses := blanks(r.from(at))
+			inNumber := strings.Count(value[:i], "{") != strings.Count(value[:i], "}")
+			if crosses || shifted && !inNumber {
+				out.WriteByte('\n')
+				fresh = true
+			} else {
+				out.WriteString(max(r.from(at)[:length], " "))
+			}
+			i, at = i+gap, at+length
+			continue
+		}
+		if fresh {
+			indent, _ := blanks(r.from(at))
+			at += indent
+			s.Starts = append(s.Starts, r.pos(min(at, len(r.text))))
+			fresh, shifted = false, false
+		}
+		if r.from(at) != "" && r.text[at] != value[i] {
+			at += max(strings.IndexByte(r.from(at)[:min(len(r.from(at)), longestEscape)], value[i]), 0)
+			shifted = true
+		}
+		out.WriteByte(value[i])
+		i, at = i+1, at+1
+	}
+	s.Text = out.String()
+	return s
+}
+
+// longestEscape bounds the search for where an escape ends: \U and eight digits.
+const longestEscape = 10
+
+func (r *frontReader) from(at int) string {
+	return string(r.text[min(at, len(r.text)):min(at+maxFrontLine, len(r.text))])
+}
+
+// blanks measures the white space that text starts with, and whether it crosses a line.
+func blanks(text string) (length int, crosses bool) {
+	length = len(text) - len(strings.TrimLeft(text, " \t\r\n"))
+	return length, strings.Contains(text[:length], "\n")
+}

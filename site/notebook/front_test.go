@@ -1,0 +1,107 @@
+package notebook
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestFrontMatter(t *testing.T) {
+	nb := read(t, "---\n# a comment\ntitle: How much caster\nsummary: 'It''s about {x in deg}'\norder: -3\ndate: 2026-02-28\nauthor: A. Nother\nunits: us\ndraft: true\ndraws: 50\ncurrency: €\n---\n\n# Heading\n")
+	f := nb.Front
+	f.TitleAt, f.SummaryAt = nb.Front.TitleAt, nb.Front.SummaryAt
+	assert.Equal(t, "How much caster", f.Title)
+	assert.Equal(t, "It's about {x in deg}", f.Summary)
+	assert.Equal(t, -3, f.Order)
+	assert.Equal(t, "2026-02-28", f.Date)
+	assert.Equal(t, "A. Nother", f.Author)
+	assert.Equal(t, "us", f.Units)
+	assert.True(t, f.Draft)
+	assert.Equal(t, 50, f.Draws)
+	assert.Equal(t, "€", f.Currency)
+	parts := Parts(f.SummaryAt)
+	require.Len(t, parts, 2)
+	placesTrue(t, parts[1].Snippet)
+}
+
+func TestFrontDefaults(t *testing.T) {
+	for _, text := range []string{"Words\n", "---\n---\n\nWords\n", "---\n# only a comment\n---\nWords\n", ""} {
+		f := read(t, text).Front
+		assert.Equal(t, Front{Title: "caster", Units: "metric", Draws: 1000}, f)
+	}
+}
+
+// A rule of dashes is front matter at the very start only.
+func TestRuleIsNotFront(t *testing.T) {
+	assert.Equal(t, "Title", read(t, "# Title\n---\ntitle: no\n").Front.Title)
+	assert.Equal(t, "caster", read(t, "> ---\n> title: no\n").Front.Title)
+	assert.Equal(t, "yes", read(t, "\n---\ntitle: yes\n---\n").Front.Title)
+	assert.Equal(t, "yes", read(t, "----\ntitle: yes\n----\n").Front.Title)
+}
+
+func TestFrontTextPlaces(t *testing.T) {
+	for name, yaml := range map[string]string{
+		"plain":         "title: The gain {x in deg} and {y in N}",
+		"padded":        "title:    The gain {x in deg}   ",
+		"single quotes": "title: '{x in deg} ''and'' then'",
+		"double quotes": `title: "{x in deg}: é \" {y}"`,
+		"plain, folded": "title: The gain\n  is {x in deg} and\n  {y\n  in N}",
+		"folded":        "title: >\n  The gain\n  is {x in deg} and\n  {y\n  in N}",
+		"literal":       "title: |-\n    The gain\n    is {x in deg}",
+		"after accents": "author: é\ntitle: \"é {x}\"",
+		"not first":     "order: 3\n\n# words\ntitle: at {x}",
+	} {
+		for _, end := range []string{"\n", "\r\n"} {
+			t.Run(name, func(t *testing.T) {
+				nb := read(t, strings.ReplaceAll("---\n"+yaml+"\n---\n\nWords\n", "\n", end))
+				found := 0
+				for _, p := range Parts(nb.Front.TitleAt) {
+					if p.Insert {
+						found++
+						placesTrue(t, p.Snippet)
+					}
+				}
+				assert.Equal(t, strings.Count(nb.Front.Title, "{"), found)
+				assert.Equal(t, nb.Front.Title, strings.Join(strings.Fields(nb.Front.TitleAt.Text), " "))
+			})
+		}
+	}
+}
+
+func TestFrontFaults(t *testing.T) {
+	const close = "\n---\n\nWords\n"
+	for text, want := range map[string][]string{
+		"titel: A\norder: 1":      {`2:1: front matter has no key "titel" (did you mean title?)`},
+		"layout: wide":            {`2:1: front matter has no key "layout" (it knows title, summary, order, date, author, units, draft, draws, currency)`},
+		"title:":                  {"2:1: title is empty: give it a value or leave it out"},
+		"title: ''":               {"2:1: title is empty: give it a value or leave it out"},
+		"title: {x} is it":        {"2:1: front matter can't be read: did not find expected key (a text that holds a colon, a brace or a quote mark needs quotes around it)"},
+		"title: {x}":              {"2:8: title takes one plain value (a text that starts with a brace or a bracket needs quotes around it)"},
+		"author: [a, b]":          {"2:9: author takes one plain value (a text that starts with a brace or a bracket needs quotes around it)"},
+		"order: first":            {`2:8: order is a whole number from -1000000 to 1000000, not "first"`},
+		"order: 1.5":              {`2:8: order is a whole number from -1000000 to 1000000, not "1.5"`},
+		"draws: 0":                {`2:8: draws is a whole number from 1 to 100000, not "0"`},
+		"draws: 100001":           {`2:8: draws is a whole number from 1 to 100000, not "100001"`},
+		"date: 31.3.2026":         {`2:7: "31.3.2026" is not a date (write it as year, month and day: 2026-03-31)`},
+		"date: 2026-02-30":        {`2:7: "2026-02-30" is not a date (write it as year, month and day: 2026-03-31)`},
+		"units: imperial":         {`2:8: units is metric or us, not "imperial"`},
+		"units: metrc":            {`2:8: units is metric or us, not "metrc" (did you mean metric?)`},
+		"draft: yes":              {`2:8: draft is true or false, not "yes"`},
+		"title: A\ntitle: B":      {"3:1: title is given twice"},
+		"just words":              {"2:1: front matter is lines of the form key: value"},
+		"- a\n- b":                {"2:1: front matter is lines of the form key: value"},
+		"title: &a A\nauthor: *a": {"2:8: title takes one plain value", "3:9: author takes one plain value"},
+		"title: !!binary QQ==":    {"2:8: title takes one plain value"},
+		"order: x\nunits: y":      {`2:8: order is a whole number from -1000000 to 1000000, not "x"`, `3:8: units is metric or us, not "y"`},
+		"title: " + strings.Repeat("a", maxFrontLine+1): {"2:8: title is longer than 2000 characters"},
+	} {
+		t.Run(text[:min(len(text), 40)], func(t *testing.T) {
+			assert.Equal(t, want, faults("---\n"+text+close))
+		})
+	}
+	assert.Equal(t, []string{"1:1: this front matter never closes, so the rest of the file would be part of it (end it with a line ---)"}, faults("---\ntitle: A\n\nWords\n"))
+	assert.Equal(t, []string{"1:1: this front matter never closes, so the rest of the file would be part of it (end it with a line ---)"}, faults("---"))
+	assert.Equal(t, []string{"1:1: front matter starts with a line of dashes alone (remove the blanks at its end)"}, faults("--- \ntitle: A\n---\n"))
+}

@@ -1,0 +1,110 @@
+package notebook
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"turnplate/site/diag"
+)
+
+// Limits on a single notebook. They stand far above what a reader would call long. Below them goldmark,
+// some of whose steps take the square of a paragraph's length, of the footnotes' number or of the nesting
+// depth, reads the worst file in a few seconds (testdata/hostile).
+const (
+	MaxBytes     = 1 << 20  // of the file
+	MaxLines     = 20000    // of the file
+	MaxParagraph = 32 << 10 // bytes without an empty line
+	MaxMarks     = 2000     // brackets, stars and underscores without an empty line
+	MaxNesting   = 50       // quotes and lists inside each other
+	MaxFootnotes = 2000     // footnote marks
+	maxMisses    = 10000    // braces that begin no number
+	maxEquation  = 2000     // bytes between dollar signs
+	maxLink      = 4000     // bytes from a link's words to the end of its destination
+)
+
+// unreadable finds what makes a file no notebook at all. skipped counts the bytes of a byte order mark, so
+// that byte positions are those of the file on disk.
+func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
+	if len(src.text)+skipped > MaxBytes {
+		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook is larger than %d KiB", MaxBytes>>10),
+			Hint: "split it; a picture belongs in a file of its own"}, true
+	}
+	if d, bad := notText(src, skipped); bad {
+		return d, true
+	}
+	if len(src.lines) > MaxLines {
+		return src.fault(src.lines[MaxLines], 0, "split it", fmt.Sprintf("the notebook has more than %d lines", MaxLines)), true
+	}
+	if strings.Count(string(src.text), "[^") > MaxFootnotes {
+		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook has more than %d footnote marks", MaxFootnotes)}, true
+	}
+	run, marks := 0, 0
+	for n, start := range src.lines {
+		line := src.line(n)
+		if nesting(line) > MaxNesting {
+			return src.fault(start, 0, "", fmt.Sprintf("quotes and lists stand more than %d deep inside each other", MaxNesting)), true
+		}
+		run += len(line)
+		marks += strings.Count(line, "[") + strings.Count(line, "*") + strings.Count(line, "_")
+		if strings.TrimSpace(line) == "" {
+			run, marks = 0, 0
+		}
+		if run > MaxParagraph {
+			return src.fault(start, 0, "end it with an empty line", fmt.Sprintf("the text up to here is more than %d KiB without an empty line", MaxParagraph>>10)), true
+		}
+		if marks > MaxMarks {
+			return src.fault(start, 0, "end it with an empty line", fmt.Sprintf("the text up to here has more than %d brackets, stars and underscores without an empty line", MaxMarks)), true
+		}
+	}
+	return diag.Diagnostic{}, false
+}
+
+// notText finds the first byte that text can't hold. Control characters are refused as well: none has a
+// meaning in Markdown, and some would act on a terminal or spoil a page's XML.
+func notText(src *source, skipped int) (diag.Diagnostic, bool) {
+	for i := 0; i < len(src.text); {
+		r, size := utf8.DecodeRune(src.text[i:])
+		switch {
+		case r == utf8.RuneError && size <= 1:
+			hint := "save it as UTF-8"
+			if bytes.HasPrefix(src.text, []byte("\xff\xfe")) || bytes.HasPrefix(src.text, []byte("\xfe\xff")) {
+				hint = "it looks like UTF-16: save it as UTF-8"
+			}
+			return src.fault(i, 0, hint, fmt.Sprintf("the file is not UTF-8 text: byte %d is 0x%02X", i+skipped+1, src.text[i])), true
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r >= 0x7f && r < 0xa0, r == 0xfffe, r == 0xffff:
+			return src.fault(i, 0, "", fmt.Sprintf("the file is not plain text: byte %d starts the control character U+%04X", i+skipped+1, r)), true
+		}
+		i += size
+	}
+	return diag.Diagnostic{}, false
+}
+
+// nesting estimates from above how deep a line that starts with a quote or list mark stands: one for each
+// mark, and one for each two columns of indent, the least that a list inside a list takes.
+func nesting(line string) int {
+	count, columns := 0, 0
+	for {
+		bare := strings.TrimLeft(line, " \t")
+		columns += len(line) - len(bare) + 3*strings.Count(line[:len(line)-len(bare)], "\t")
+		digits := strings.TrimLeft(bare, "0123456789")
+		switch {
+		case strings.HasPrefix(bare, ">"):
+			line = bare[1:]
+		case startsItem(bare, "-+*"):
+			line = bare[1:]
+		case len(digits) < len(bare) && startsItem(digits, ".)"):
+			line = digits[1:]
+		case count == 0:
+			return 0
+		default:
+			return max(count, columns/2)
+		}
+		count++
+	}
+}
+
+func startsItem(line, marks string) bool {
+	return len(line) > 1 && strings.IndexByte(marks, line[0]) >= 0 && (line[1] == ' ' || line[1] == '\t')
+}

@@ -1,0 +1,188 @@
+package notebook
+
+import (
+	"bytes"
+	"path"
+	"sort"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
+
+	"turnplate/site/diag"
+)
+
+var byteOrderMark = []byte("\ufeff")
+
+// Read takes a notebook apart. It never fails: what is wrong is in Faults, and a file that can't be read as
+// text at all gives an empty Root beside them. The path is slash-separated from the collection's root,
+// without ".md".
+func Read(name string, content []byte) *Notebook {
+	nb := &Notebook{
+		Path:   name,
+		File:   name + ".md",
+		Source: bytes.TrimPrefix(content, byteOrderMark),
+		Front:  Front{Title: path.Base(name), Units: "metric", Draws: DefaultDraws},
+		Root:   ast.NewDocument(),
+	}
+	src := newSource(nb.File, nb.Source)
+	if fault, bad := unreadable(src, len(content)-len(nb.Source)); bad {
+		nb.Faults = diag.List{fault}
+		return nb
+	}
+
+	pc := parser.NewContext()
+	notes := &notes{source: src, closed: map[ast.Node]bool{}}
+	pc.Set(notesKey, notes)
+	nb.Root = markdown().Parse(text.NewReader(nb.Source), parser.WithContext(pc))
+
+	nb.Front, nb.Faults = readFront(src, pc, nb.Front)
+	nb.Faults = append(nb.Faults, notes.faults...)
+	nb.collect(src, notes)
+	if nb.Front.TitleAt.Text == "" {
+		nb.titleFromHeading(src)
+	}
+	nb.Faults.Sort()
+	return nb
+}
+
+// notes is what the parsers leave for Read while goldmark walks the file: goldmark's own interfaces have no
+// way to report a mistake.
+type notes struct {
+	*source
+	closed map[ast.Node]bool // fences that were closed
+	misses int               // braces that began no number
+	faults diag.List
+}
+
+var notesKey = parser.NewContextKey()
+
+// markdown makes the parser. It is CommonMark with tables, footnotes and definition lists, less raw HTML,
+// which so stays text. Each file gets its own: goldmark documents no parser as safe to share while
+// extensions keep state.
+func markdown() parser.Parser {
+	return parser.NewParser(
+		parser.WithBlockParsers(
+			util.Prioritized(newFrontParser(), 50),
+			util.Prioritized(parser.NewSetextHeadingParser(), 100),
+			util.Prioritized(extension.NewDefinitionListParser(), 101),
+			util.Prioritized(extension.NewDefinitionDescriptionParser(), 102),
+			util.Prioritized(parser.NewThematicBreakParser(), 200),
+			util.Prioritized(parser.NewListParser(), 300),
+			util.Prioritized(parser.NewListItemParser(), 400),
+			util.Prioritized(parser.NewCodeBlockParser(), 500),
+			util.Prioritized(parser.NewATXHeadingParser(), 600),
+			util.Prioritized(fenceParser{parser.NewFencedCodeBlockParser()}, 700),
+			util.Prioritized(parser.NewBlockquoteParser(), 800),
+			util.Prioritized(extension.NewFootnoteBlockParser(), 999),
+			util.Prioritized(parser.NewParagraphParser(), 1000),
+		),
+		parser.WithInlineParsers(
+			util.Prioritized(parser.NewCodeSpanParser(), 100),
+			util.Prioritized(extension.NewFootnoteParser(), 101),
+			util.Prioritized(insertParser{}, 150),
+			util.Prioritized(equationParser{}, 160),
+			util.Prioritized(parser.NewLinkParser(), 200),
+			util.Prioritized(parser.NewAutoLinkParser(), 300),
+			util.Prioritized(parser.NewEmphasisParser(), 500),
+		),
+		parser.WithParagraphTransformers(
+			util.Prioritized(parser.LinkReferenceParagraphTransformer, 100),
+			util.Prioritized(extension.NewTableParagraphTransformer(), 200),
+		),
+		parser.WithASTTransformers(
+			util.Prioritized(extension.NewTableASTTransformer(), 0),
+			util.Prioritized(extension.NewFootnoteASTTransformer(), 999),
+		),
+	)
+}
+
+// collect walks the tree once: fences become blocks, and blocks, inserts and links are listed in the order
+// of the file, which differs from the tree's where a footnote was moved to the end.
+func (nb *Notebook) collect(src *source, notes *notes) {
+	var fences []*ast.FencedCodeBlock
+	depth := 0
+	ast.Walk(nb.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			depth--
+			return ast.WalkContinue, nil
+		}
+		depth++
+		switch n := n.(type) {
+		case *ast.FencedCodeBlock:
+			fences = append(fences, n)
+		case *Insert:
+			nb.Inserts = append(nb.Inserts, n)
+		case *ast.Link:
+			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), false))
+		case *ast.Image:
+			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), true))
+		case *ast.AutoLink:
+			nb.Links = append(nb.Links, src.link(n.URL(nb.Source), n.Pos(), false))
+		}
+		return ast.WalkContinue, nil
+	})
+	sort.SliceStable(fences, func(i, j int) bool { return fences[i].Pos() < fences[j].Pos() })
+	for _, f := range fences {
+		nb.readFence(src, f, notes.closed[f])
+	}
+	sort.SliceStable(nb.Inserts, func(i, j int) bool { return nb.Inserts[i].Pos() < nb.Inserts[j].Pos() })
+	for i, n := range nb.Inserts {
+		n.Index = i
+	}
+	sort.SliceStable(nb.Links, func(i, j int) bool { return before(nb.Links[i].At, nb.Links[j].At) })
+}
+
+func before(a, b diag.Pos) bool { return a.Line < b.Line || a.Line == b.Line && a.Col < b.Col }
+
+// titleFromHeading takes the first heading's words, without its Markdown, for the title.
+func (nb *Notebook) titleFromHeading(src *source) {
+	var heading *ast.Heading
+	ast.Walk(nb.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if h, ok := n.(*ast.Heading); ok && entering {
+			heading = h
+			return ast.WalkStop, nil
+		}
+		return ast.WalkContinue, nil
+	})
+	if heading == nil || heading.Lines().Len() == 0 {
+		return
+	}
+	words, first, firstAt := "", -1, 0
+	ast.Walk(heading, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			words += string(util.UnescapePunctuations(n.Segment.Value(src.text)))
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				words += " "
+			}
+		case *ast.String:
+			words += string(n.Value)
+		case *Equation:
+			words += n.Snippet.Text
+		case *Insert:
+			if first < 0 {
+				first, firstAt = len(words), n.Pos()
+			}
+			words += "{" + strings.ReplaceAll(n.Snippet.Text, "\n", " ") + "}"
+		}
+		return ast.WalkContinue, nil
+	})
+	if strings.TrimSpace(words) == "" {
+		return
+	}
+	// The words have lost their Markdown, so their columns are right at one point only: the first number.
+	at := src.pos(heading.Lines().At(0).Start)
+	if first >= 0 {
+		at = src.pos(firstAt)
+		at.Col -= first
+	}
+	nb.Front.Title = words
+	nb.Front.TitleAt = diag.Snippet{File: src.file, Source: src.text, Text: words, Starts: []diag.Pos{at}}
+}
