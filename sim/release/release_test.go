@@ -217,25 +217,6 @@ func TestNoTrailNoCoupling(t *testing.T) {
 	assert.Less(t, missed, 1e-6)
 }
 
-// A massless tyre on a stiff vehicle is damped by its trail once that is longer than the relaxation length: the
-// classical shimmy bound (Pacejka, Tire and Vehicle Dynamics, ch. 6, from memory; own working: Routh's
-// criterion on I·s²·(1 + σs/V) + C(n+t)(1 + ns/V)).
-func TestShimmyBound(t *testing.T) {
-	free := readTable(t).linear()
-	free.Mass, free.YawInertia, free.Damping, free.Stiffness, free.PneumaticTrail = 1e9, 1e9, 0, 0, 0.02
-	free.FrontRelaxation = 0.3
-	for trail, stable := range map[float64]bool{0.25: false, 0.29: false, 0.31: true, 0.4: true} {
-		free.MechanicalTrail = trail
-		growing := false
-		for _, value := range Eigenvalues(free.Matrix()) {
-			if imag(value) > 1 && real(value) > 0 { // the swinging mode; the body's own drift is slower
-				growing = true
-			}
-		}
-		assert.Equal(t, stable, !growing, "trail %g m", trail)
-	}
-}
-
 // A mass on a spring with dry friction loses 4·F/k of its swing in every cycle and stops within ±F/k: the classical
 // solution (each half swing is a cosine about ±F/k; e.g. Den Hartog, Mechanical Vibrations, from memory).
 func TestDryFrictionAmplitude(t *testing.T) {

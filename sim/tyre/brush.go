@@ -130,6 +130,24 @@ func (b Brush) Force(slip, lean, load float64) (lateral, aligning float64) {
 	return lateral, aligning
 }
 
+// Gradient is −dFy/dα at a slip angle, lean and load, N/rad: C·(1−x)²/cos² α, the cornering stiffness at zero slip
+// and 0 from full sliding on.
+func (b Brush) Gradient(slip, lean, load float64) float64 {
+	if b.InRange(slip, load) != nil {
+		return math.NaN()
+	}
+	limit := b.Friction * load
+	if limit == 0 {
+		return 0
+	}
+	stiffness, tan := b.Cornering(load), math.Tan(slip)
+	left := 1 - math.Abs(stiffness*tan-b.CamberStiffness*load/b.NominalLoad*lean)/(3*limit)
+	if left <= 0 {
+		return 0
+	}
+	return stiffness * left * left * (1 + tan*tan)
+}
+
 // Trail is the pneumatic trail at a slip angle and load, m: the formula under Brush.
 func (b Brush) Trail(slip, load float64) float64 {
 	if b.InRange(slip, load) != nil {

@@ -120,6 +120,21 @@ func TestCamberThrust(t *testing.T) {
 	near(t, 0.9*5000, fy, exactForm, "slip and lean together stay within friction")
 }
 
+func TestGradientIsTheSlope(t *testing.T) {
+	b := reference()
+	b.CamberStiffness = 3000
+	const step, differenceError = 1e-6, 1e-5
+	for _, slip := range []float64{-0.3, -0.05, 0, 0.01, 0.1, 0.2, 0.5} {
+		for _, lean := range []float64{0, 0.04} {
+			ahead, _ := b.Force(slip+step, lean, 4500)
+			behind, _ := b.Force(slip-step, lean, 4500)
+			assert.InDelta(t, -(ahead-behind)/(2*step), b.Gradient(slip, lean, 4500), differenceError*60000, "%g, %g", slip, lean)
+		}
+	}
+	assert.Zero(t, b.Gradient(0.1, 0, 0))
+	assert.True(t, math.IsNaN(b.Gradient(1, 0, 4000)))
+}
+
 func TestSlipForInverts(t *testing.T) {
 	for _, share := range []float64{-0.999, -0.5, -1e-6, 0, 0.1, 0.9, 0.9999} {
 		slip := SlipFor(share*9000, 80000, 9000)
