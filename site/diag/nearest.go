@@ -4,16 +4,27 @@ import "strings"
 
 // Nearest gives the known name closest to a misspelt one, or "" when none is close: at most a third of
 // the letters (and never fewer than one) may differ by insertion, removal, exchange or swap of neighbours
-// (optimal string alignment distance, Damerau 1964). Case alone never counts as a difference.
+// (optimal string alignment distance, Damerau 1964). Case alone never counts as a difference. Of equally
+// close names one with the same first letter wins, then one of the same length, then the first by letters.
 func Nearest(name string, known []string) string {
 	best, bestDistance := "", max(len(name)/3, 1)+1
 	for _, k := range known {
 		d := distance(strings.ToLower(name), strings.ToLower(k))
-		if d < bestDistance || d == bestDistance && best != "" && k < best {
+		if d < bestDistance || d == bestDistance && best != "" && closer(name, k, best) {
 			best, bestDistance = k, d
 		}
 	}
 	return best
+}
+
+func closer(name, a, b string) bool {
+	if x, y := a[:1] == name[:1], b[:1] == name[:1]; x != y {
+		return x
+	}
+	if x, y := len(a) == len(name), len(b) == len(name); x != y {
+		return x
+	}
+	return a < b
 }
 
 // DidYouMean phrases Nearest as a hint, or gives "".

@@ -203,7 +203,7 @@ func (o *outlet) output(v reflect.Value, f *sim.Field, path []string) {
 
 // gather lists a struct's outputs; a point's coordinates take the unit of the field that holds the point.
 func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
-	for _, inner := range sim.Fields(v.Type()) {
+	for _, inner := range schemaOf(v.Type()).fields {
 		g := inner
 		if v.Type() == pointType || v.Type() == sidesType {
 			g.Unit, g.US = f.Unit, f.US

@@ -102,7 +102,7 @@ func positive(e ast.Expr) (float64, bool) {
 		return 0, false
 	}
 	x, err := strconv.ParseFloat(lit.Value, 64)
-	return x, err == nil && x > 1e-9 && x < 1e12
+	return x, err == nil && x >= 1e-12 && x < 1e12
 }
 
 // atStart fixes the dials of a value where the page starts.
@@ -208,7 +208,7 @@ func interval(mean, low, high, to float64) string {
 // (GUM 7.2.6 allows two at most).
 func resolution(half float64) float64 {
 	step := math.Pow10(int(math.Floor(math.Log10(half))))
-	if half/step < 1.95 {
+	if half/step < 1.5 {
 		step /= 10
 	}
 	return step

@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/scanner"
 	"go/token"
+	"strconv"
 	"strings"
 
 	"turnplate/site/diag"
@@ -13,7 +14,8 @@ import (
 // MaxInsertBytes bounds a number in prose.
 const MaxInsertBytes = 1000
 
-// Insert is a number in prose: {Value}, {Value in In} or {Value in In to To}.
+// Insert is a number in prose: {Value}, {Value in In} or {Value in In to To}, and {Value to To} for a plain
+// number.
 type Insert struct {
 	*Text
 	Value ast.Expr
@@ -30,6 +32,9 @@ func ScanInsert(text string) (length int, ok bool) {
 	}
 	inner := text[1 : length-1]
 	value, in, to := split(inner)
+	if to.given && !in.given && !isNumber(to.text) {
+		return 0, false // "{from a to b}" is somebody's prose
+	}
 	for _, part := range []piece{value, in, to} {
 		if !part.given {
 			continue
@@ -116,7 +121,7 @@ func split(text string) (value, in, to piece) {
 			if depth == 0 && offset > 0 && lit == "in" && inAt < 0 {
 				inAt = offset
 			}
-			if depth == 0 && lit == "to" && inAt >= 0 && toAt < 0 {
+			if depth == 0 && offset > 0 && lit == "to" && toAt < 0 {
 				toAt = offset
 			}
 		}
@@ -145,4 +150,9 @@ func tokens(text string, visit func(offset int, tok token.Token, lit string) boo
 			return
 		}
 	}
+}
+
+func isNumber(text string) bool {
+	_, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	return err == nil
 }

@@ -29,6 +29,8 @@ func TestScanInsert(t *testing.T) {
 		{"{knee(a,\nb) in N*m}", 19},
 		{`{q.At(arm, "a } b") in mm}`, 26},
 		{"{at(1, 2, 3).X in mm}", 21},
+		{"{x to 0.1}", 10},
+		{"{a to b}", 0},
 		{"{}", 0},
 		{"{ }", 0},
 		{"{one two}", 0},

@@ -105,13 +105,13 @@ func scientific(x float64) string {
 
 // Decimals is how many decimals a rounding step needs.
 func Decimals(to float64) int {
-	for d := range 9 {
+	for d := range 12 {
 		scaled := to * math.Pow10(d)
 		if math.Abs(scaled-math.Round(scaled)) < 1e-9*scaled {
 			return d
 		}
 	}
-	return 9
+	return 12
 }
 
 // tidy drops a minus before zero, sets a true minus sign and groups thousands.

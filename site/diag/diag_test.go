@@ -1,0 +1,36 @@
+package diag
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestNearest(t *testing.T) {
+	known := []string{"Camber", "Caster", "Toe", "mm", "N", "span"}
+	for _, c := range []struct{ name, want string }{
+		{"Cambre", "Camber"}, {"caster", "Caster"}, {"mn", "mm"}, {"spam", "span"}, {"snap", ""}, {"Wheelbase", ""}, {"Teo", "Toe"},
+	} {
+		assert.Equal(t, c.want, Nearest(c.name, known), c.name)
+	}
+}
+
+func TestExcerptKeepsTabsAndRunes(t *testing.T) {
+	d := New("a.md", []byte("one\n\tµ := trük + 1\n"), Pos{2, 8}, 5, "", "trük isn't known here")
+	assert.Equal(t, "    \tµ := trük + 1\n    \t     ^^^^", d.Excerpt())
+	assert.Equal(t, "a.md:2:8: trük isn't known here", d.Error())
+}
+
+func TestSnippetPlacesLines(t *testing.T) {
+	s := Snippet{File: "a.md", Text: "x\ny z", Starts: []Pos{{3, 5}, {4, 9}}}
+	assert.Equal(t, Pos{3, 5}, s.At(1, 1))
+	assert.Equal(t, Pos{4, 11}, s.At(2, 3))
+	assert.Equal(t, Pos{4, 12}, s.At(9, 9), "past the end: the end of the last line")
+}
+
+func TestListSortsAndDropsRepeats(t *testing.T) {
+	l := List{{File: "b.md", Pos: Pos{1, 1}}, {File: "a.md", Pos: Pos{2, 1}}, {File: "a.md", Pos: Pos{1, 3}}, {File: "a.md", Pos: Pos{2, 1}}}
+	l.Sort()
+	assert.Len(t, l, 3)
+	assert.Equal(t, Pos{1, 3}, l[0].Pos)
+}
