@@ -25,6 +25,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		X: s.scale(x, a.unit(s, "XIn", x.Dim), xSource),
 		Y: s.scale(y, a.unit(s, "YIn", y.Dim), ySource),
 	}
+	c.Ordered = by != nil && len(by.Labels) == 0
 	x, y = value.Pick(x, atStart(x)), value.Pick(y, atStart(y))
 	along := s.plotAxis(a, x, by, panels)
 	if along == nil {

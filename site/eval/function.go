@@ -163,7 +163,7 @@ func (s *scope) count(n ast.Node, v value.Value, least int) (int, bool) {
 
 func (s *scope) coordinates(axis *value.Axis, like *value.Array, at func(i int) float64) value.Value {
 	axis.Dim, axis.Show = like.Dim, like.Show
-	out := &value.Array{Dim: like.Dim, Axes: []*value.Axis{axis}, Show: like.Show}
+	out := &value.Array{Dim: like.Dim, Axes: []*value.Axis{axis}, Show: like.Show, Own: axis}
 	for i := range axis.Length {
 		out.Num = append(out.Num, at(i))
 	}

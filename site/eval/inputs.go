@@ -13,15 +13,27 @@ import (
 // leaf is one varying input of a model: where it goes in the Go struct, and the array it comes from.
 type leaf struct {
 	from *value.Array
-	set  func(i int)
+	put  func(a *value.Array, i int) // stores element i of from, or of what was picked from it
 }
 
 // binder lays a record into a Go struct. Fixed values are stored at once; varying ones become leaves. Two
 // binders given the same record make the same leaves in the same order, so that each worker has its own.
 type binder struct {
-	uses    []string // nil: everything
-	leaves  []leaf
-	missing []string
+	uses     []string // nil: everything
+	optional []string // may be missing
+	leaves   []leaf
+	missing  []string
+}
+
+// miss notes a required field that isn't given, unless the model can do without it.
+func (b *binder) miss(path string) {
+	rest := strings.TrimPrefix(path, "Vehicle.")
+	for _, o := range b.optional {
+		if rest == o || strings.HasPrefix(rest, o+".") {
+			return
+		}
+	}
+	b.missing = append(b.missing, path)
 }
 
 // isUsed tells whether a field of a model's Vehicle can change its result. What isn't used is left at zero,
@@ -62,7 +74,7 @@ func (b *binder) field(dst reflect.Value, r *value.Record, sch *schema, f *sim.F
 	if f.Type.Kind() == reflect.Pointer {
 		if v == nil {
 			if f.Required {
-				b.missing = append(b.missing, path)
+				b.miss(path)
 			}
 			return
 		}
@@ -77,7 +89,7 @@ func (b *binder) field(dst reflect.Value, r *value.Record, sch *schema, f *sim.F
 		v = &value.Record{Type: t.Name(), Fields: map[string]value.Value{}}
 	}
 	if v == nil {
-		b.missing = append(b.missing, path)
+		b.miss(path)
 		return
 	}
 	b.store(dst, v, t, path)
@@ -104,22 +116,22 @@ func (b *binder) store(dst reflect.Value, v value.Value, t reflect.Type, path st
 }
 
 func (b *binder) array(dst reflect.Value, a *value.Array) {
-	var set func(i int)
+	var put func(a *value.Array, i int)
 	switch p := dst.Addr().Interface().(type) {
 	case *float64:
-		set = func(i int) { *p = a.Num[i] }
+		put = func(a *value.Array, i int) { *p = a.Num[i] }
 	case *bool:
-		set = func(i int) { *p = a.Num[i] == 1 }
+		put = func(a *value.Array, i int) { *p = a.Num[i] == 1 }
 	case *string:
-		set = func(i int) { *p = a.Words[i] }
+		put = func(a *value.Array, i int) { *p = a.Words[i] }
 	default:
 		panic(fmt.Sprintf("eval: a model's input has type %s", dst.Type()))
 	}
 	if len(a.Axes) == 0 && !a.Absent(0) {
-		set(0)
+		put(a, 0)
 		return
 	}
-	b.leaves = append(b.leaves, leaf{a, set})
+	b.leaves = append(b.leaves, leaf{a, put})
 }
 
 // column is one output of a model over every combination.

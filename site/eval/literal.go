@@ -218,9 +218,14 @@ func (s *scope) choices(e *ast.CompositeLit) value.Value {
 	if err != nil {
 		return s.fault(e, "all alternatives are of one type", "%s", err)
 	}
-	if a, ok := merged.(*value.Array); ok && !a.Has(axis) {
-		// Alternatives that happen to be equal still are alternatives: a plot may ask for this axis.
-		merged = spread(a, axis)
+	if a, ok := merged.(*value.Array); ok {
+		if !a.Has(axis) {
+			// Alternatives that happen to be equal still are alternatives: a plot may ask for this axis.
+			a = spread(a, axis)
+		}
+		own := *a
+		own.Own = axis
+		return &own
 	}
 	return merged
 }

@@ -21,7 +21,7 @@ const chunk = 64
 
 // model runs a model once for each combination over which its inputs really vary.
 func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.Value {
-	b := &binder{uses: m.Uses}
+	b := &binder{uses: m.Uses, optional: m.Optional}
 	first := reflect.New(m.Input)
 	b.bind(first.Elem(), in, schemaOf(m.Input), "")
 	if len(b.missing) > 0 {
@@ -122,7 +122,7 @@ type worker struct {
 
 func (j *job) newWorker() *worker {
 	w := &worker{job: j, in: reflect.New(j.m.Input), out: reflect.New(j.m.Result), outlet: &outlet{}}
-	b := &binder{uses: j.m.Uses}
+	b := &binder{uses: j.m.Uses, optional: j.m.Optional}
 	b.bind(w.in.Elem(), j.in, schemaOf(j.m.Input), "")
 	w.leaves = b.leaves
 	w.walk, _ = value.NewWalk(j.axes, j.arrays...)
@@ -179,7 +179,7 @@ func (w *worker) one(i int) {
 			w.fail(i, reason(l.from))
 			return
 		}
-		l.set(at)
+		l.put(l.from, at)
 	}
 	if err := w.job.m.Run(w.in.Interface(), w.out.Interface()); err != nil {
 		w.fail(i, err.Error())

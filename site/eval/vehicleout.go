@@ -93,14 +93,14 @@ func (j *job) vehicleColumn(output string, leaf int) *vehicleCol {
 // addColumn starts a field's column with the input's values, which hold wherever nothing else is noted.
 func (j *job) addColumn(output string, leaf int) *vehicleCol {
 	c := &vehicleCol{output: output, leaf: leaf, nums: make([]float64, j.n)}
-	b := &binder{uses: j.m.Uses}
+	b := &binder{uses: j.m.Uses, optional: j.m.Optional}
 	in := reflect.New(j.m.Input)
 	b.bind(in.Elem(), j.in, schemaOf(j.m.Input), "")
 	car := in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
 	walk, _ := value.NewWalk(j.axes, j.arrays...)
 	for i := range c.nums {
 		for k, l := range b.leaves {
-			l.set(walk.Pos[k])
+			l.put(l.from, walk.Pos[k])
 		}
 		c.nums[i] = leafOf(car, carLeaves[leaf])
 		walk.Next()

@@ -28,6 +28,9 @@ func Pick(a *Array, at map[*Axis]int) *Array {
 	}
 	out := *a
 	out.Axes, out.Num, out.Words = rest, nil, nil
+	if _, fixed := at[a.Own]; fixed {
+		out.Own = nil
+	}
 	n := 1
 	for _, x := range rest {
 		n *= x.Length
@@ -150,6 +153,9 @@ func Only(v Value) (*Axis, error) {
 			return v.Choice, nil
 		}
 	case *Array:
+		if v.Own != nil {
+			return v.Own, nil
+		}
 		var found []*Axis
 		for _, x := range v.Axes {
 			if x.Kind != Draws {

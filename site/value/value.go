@@ -54,6 +54,7 @@ type Array struct {
 	Label string   // what it is called, for an axis title; "" when it has no name of its own
 	Why   string   // why some elements are absent
 	Pure  bool     // a bare unit name or a product of them
+	Own   *Axis    // the axis that this value was made with, kept by copies; nil once calculated with
 }
 
 // Record is a struct of values.
