@@ -1,0 +1,231 @@
+// Package collection is a folder of notebooks: it finds them, reads each once, puts them in order, and
+// answers what a link or a file name in one of them means. Nothing outside the folder can be reached
+// through it, not by "..", nor by a link in the file system.
+//
+//	OpenFolder, Open   a folder, or any file system such as the embedded demo
+//	Sections           the notebooks in reading order
+//	Notebook, File     what eval reads
+//	Target             where a link leads
+package collection
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"sort"
+	"strings"
+	"sync"
+
+	"turnplate/site/diag"
+	"turnplate/site/notebook"
+)
+
+// Limits on a collection.
+const (
+	MaxNotebooks = 10000
+	MaxDepth     = 16       // of folders
+	MaxFile      = 16 << 20 // bytes of a picture, readings or another file
+)
+
+// Collection is a folder of notebooks. It may be used by any number of goroutines.
+type Collection struct {
+	Title  string    // of the whole: the first page's, else the folder's name
+	Faults diag.List // what is wrong with the folder itself; each notebook keeps its own
+
+	files    fs.FS
+	close    func() error
+	byPath   map[string]*notebook.Notebook
+	paths    []string // sorted
+	sections []Section
+}
+
+// ErrNone means that a folder holds no notebook.
+var ErrNone = errors.New("no notebook (a file ending in .md) was found")
+
+// OpenFolder opens a folder of the file system and reads its notebooks.
+func OpenFolder(name string) (*Collection, error) {
+	root, err := os.OpenRoot(name)
+	if err != nil {
+		return nil, err
+	}
+	abs, err := filepath.Abs(name)
+	if err != nil {
+		abs = name
+	}
+	c, err := Open(root.FS(), filepath.Base(abs))
+	if err != nil {
+		root.Close()
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	c.close = root.Close
+	return c, nil
+}
+
+// Open reads the notebooks of a file system. The name stands for the whole where no first page gives a
+// title.
+func Open(files fs.FS, name string) (*Collection, error) {
+	c := &Collection{files: files, close: func() error { return nil }, byPath: map[string]*notebook.Notebook{}}
+	found, err := c.find(".", 0)
+	if err != nil {
+		return nil, err
+	}
+	if len(found) == 0 {
+		return nil, ErrNone
+	}
+	sort.Strings(found)
+	for _, nb := range c.readAll(found) {
+		c.byPath[nb.Path] = nb
+		c.paths = append(c.paths, nb.Path)
+	}
+	c.findClashes()
+	c.arrange(name)
+	c.Faults.Sort()
+	return c, nil
+}
+
+// Close lets go of the folder.
+func (c *Collection) Close() error { return c.close() }
+
+// Paths lists every notebook, drafts included, by its path without ".md".
+func (c *Collection) Paths() []string { return c.paths }
+
+// Notebook gives a notebook by its path from the root, without ".md". The error suggests a near name.
+func (c *Collection) Notebook(name string) (*notebook.Notebook, error) {
+	if nb := c.byPath[name]; nb != nil {
+		return nb, nil
+	}
+	message := fmt.Sprintf("the collection has no notebook %q", name)
+	if bare := strings.TrimSuffix(name, ".md"); bare != name && c.byPath[bare] != nil {
+		return nil, fmt.Errorf("%s (write %q, without .md)", message, bare)
+	}
+	if near := c.near(name); near != "" {
+		return nil, fmt.Errorf("%s (did you mean %q?)", message, near)
+	}
+	return nil, errors.New(message)
+}
+
+// near gives the notebook whose path is closest to a wrong one, or the one of that name in another folder.
+func (c *Collection) near(name string) string {
+	if near := diag.Nearest(name, c.paths); near != "" {
+		return near
+	}
+	for _, p := range c.paths {
+		if path.Base(p) == path.Base(name) {
+			return p
+		}
+	}
+	return ""
+}
+
+// find lists the notebooks of a folder and of those below it. Names that start with a dot or an underscore
+// are left alone, and so is a folder that Turnplate wrote a site to.
+func (c *Collection) find(folder string, depth int) ([]string, error) {
+	if depth > MaxDepth {
+		return nil, fmt.Errorf("%s: folders stand more than %d deep", folder, MaxDepth)
+	}
+	entries, err := fs.ReadDir(c.files, folder)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range entries {
+		if e.Name() == Marker {
+			return nil, nil
+		}
+	}
+	var found []string
+	for _, e := range entries {
+		name := path.Join(folder, e.Name())
+		if strings.HasPrefix(e.Name(), ".") || strings.HasPrefix(e.Name(), "_") {
+			continue
+		}
+		switch {
+		case e.IsDir():
+			below, err := c.find(name, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			found = append(found, below...)
+		case path.Ext(e.Name()) == ".md":
+			found = append(found, name)
+		}
+		if len(found) > MaxNotebooks {
+			return nil, fmt.Errorf("the collection has more than %d notebooks", MaxNotebooks)
+		}
+	}
+	return found, nil
+}
+
+// Marker is the file that says Turnplate wrote a folder (see package publish).
+const Marker = ".turnplate"
+
+// readAll reads notebooks by file name, several at once, and gives them in the same order. One that can't
+// be read gives a fault and no notebook.
+func (c *Collection) readAll(files []string) []*notebook.Notebook {
+	read := make([]*notebook.Notebook, len(files))
+	errs := make([]error, len(files))
+	eachOf(len(files), func(i int) {
+		name := strings.TrimSuffix(files[i], ".md")
+		if bad := badName(name); bad != "" {
+			errs[i] = errors.New(bad)
+			return
+		}
+		content, err := c.read(files[i], notebook.MaxBytes+1)
+		if err != nil {
+			errs[i] = err
+			return
+		}
+		read[i] = notebook.Read(name, content)
+	})
+	var kept []*notebook.Notebook
+	for i, nb := range read {
+		if errs[i] != nil {
+			c.Faults = append(c.Faults, diag.Diagnostic{File: files[i], Message: errs[i].Error()})
+			continue
+		}
+		kept = append(kept, nb)
+	}
+	return kept
+}
+
+// badName refuses names that would mean something else in a link or on another file system.
+func badName(name string) string {
+	for _, r := range name {
+		if !okRune(r) {
+			return fmt.Sprintf("the name holds %q: the names of notebooks, their folders and pictures are made of letters, digits, spaces, hyphens, underscores and full stops", r)
+		}
+	}
+	return ""
+}
+
+// findClashes refuses notebooks whose names differ in case alone: on many file systems they are one file.
+func (c *Collection) findClashes() {
+	seen := map[string]string{}
+	for _, p := range c.paths {
+		folded := strings.ToLower(p)
+		if other, clash := seen[folded]; clash {
+			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the name differs from %s.md in capitals alone", other)})
+		}
+		seen[folded] = p
+	}
+}
+
+// eachOf calls f for 0 … n−1 on as many goroutines as there are processors.
+func eachOf(n int, f func(i int)) {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range workers(n) {
+		wg.Go(func() {
+			for i := range next {
+				f(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}

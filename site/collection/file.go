@@ -1,0 +1,111 @@
+package collection
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+
+	"turnplate/site/diag"
+)
+
+// File reads a file by its path from the root.
+func (c *Collection) File(name string) ([]byte, error) {
+	data, err := c.read(name, MaxFile+1)
+	if err == nil && len(data) > MaxFile {
+		err = fmt.Errorf("it is larger than %d MiB", MaxFile>>20)
+	}
+	return data, err
+}
+
+// read gives a regular file's bytes, limit at most. The errors are worded for a reader, who knows the
+// file's name already.
+func (c *Collection) read(name string, limit int64) ([]byte, error) {
+	if !fs.ValidPath(name) {
+		return nil, errors.New("it is outside the collection")
+	}
+	info, err := fs.Stat(c.files, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if near := c.nearFile(name); near != "" {
+			return nil, fmt.Errorf("there is no such file (did you mean %s?)", near)
+		}
+		return nil, errors.New("there is no such file")
+	case err != nil:
+		return nil, plain(err)
+	case !info.Mode().IsRegular(): // a pipe or a device would keep us waiting
+		return nil, errors.New("it is not a file")
+	}
+	f, err := c.files.Open(name)
+	if err != nil {
+		return nil, plain(err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, limit))
+	return data, plain(err)
+}
+
+// plain takes the operation and the path off an error. What os.Root refuses leads outside the folder.
+func plain(err error) error {
+	var p *fs.PathError
+	if !errors.As(err, &p) {
+		return err
+	}
+	if strings.Contains(p.Err.Error(), "escapes") {
+		return errors.New("it leads outside the collection")
+	}
+	return p.Err
+}
+
+// nearFile gives the name nearest to a missing one in the same folder.
+func (c *Collection) nearFile(name string) string {
+	entries, err := fs.ReadDir(c.files, path.Dir(name))
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, e := range entries {
+		full := path.Join(path.Dir(name), e.Name())
+		if e.Type().IsRegular() && !strings.HasPrefix(e.Name(), ".") && full != name {
+			names = append(names, full)
+		}
+	}
+	return diag.Nearest(name, names)
+}
+
+// What a page may carry along. SVG is not among the pictures: opened by itself it is a page of its own,
+// which may run script and ask other hosts. Files of other kinds are refused for the same reason, unless
+// a browser takes them for plain text.
+var (
+	pictures = map[string]string{".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif": "image/gif", ".webp": "image/webp"}
+	texts    = []string{".csv", ".txt"}
+)
+
+// checkFile refuses a file that a page may not carry.
+func (c *Collection) checkFile(name string, picture bool) error {
+	if bad := badName(name); bad != "" {
+		return errors.New(bad)
+	}
+	ext := strings.ToLower(path.Ext(name))
+	kind, isPicture := pictures[ext]
+	switch {
+	case ext == ".svg":
+		return errors.New("SVG pictures may hold script, so they are not copied: save it as PNG")
+	case picture && !isPicture:
+		return errors.New("pictures are PNG, JPEG, GIF or WebP")
+	case !isPicture && !slices.Contains(texts, ext):
+		return fmt.Errorf("files that end in %q are not copied, only pictures, .csv and .txt", ext)
+	}
+	data, err := c.File(name)
+	if err != nil {
+		return err
+	}
+	if found := http.DetectContentType(data); isPicture && found != kind {
+		return fmt.Errorf("the file's content is not the %s that its name says", strings.ToUpper(strings.TrimPrefix(kind, "image/")))
+	}
+	return nil
+}
