@@ -22,8 +22,10 @@ type Search struct {
 	MostAttempts int     // 0: 100
 }
 
-// Follow finds x at which the rising quantity f is zero, by Newton's method kept inside a shrinking bracket,
-// moving no further than Step at a time from places where f exists. f gives its value and slope, or an error
+// Follow finds x at which the rising quantity f is zero, moving no further than Step at a time from places where
+// f exists and keeping inside a shrinking bracket. The first step is Newton's; each later one goes to the zero of
+// the cubic, x as a function of f, that has the last two places' values and slopes (inverse Hermite
+// interpolation; the error shrinks as the square of each of the last two, order 1 + √3). f gives its value and slope, or an error
 // where it doesn't exist; the quantity then ends between there and the last good place, and the search keeps
 // to this side of the gap. So the root found lies on the same branch as From, unless a gap narrower than Step
 // was stepped over; a caller to whom that matters has f itself refuse what lies beyond a gap.
@@ -34,6 +36,7 @@ func (s Search) Follow(f func(x float64) (value, slope float64, err error)) (flo
 	lo, hi := s.Least, s.Most
 	ended := ErrEnd
 	x, good := s.From, math.NaN()
+	var lastX, lastValue, lastSlope float64 // of the good place before
 	attempts := s.MostAttempts
 	if attempts == 0 {
 		attempts = 100
@@ -62,7 +65,11 @@ func (s Search) Follow(f func(x float64) (value, slope float64, err error)) (flo
 		if math.Abs(value) <= s.Close {
 			return x, nil
 		}
-		good = x
+		step := -value / slope
+		if !math.IsNaN(good) && value != lastValue {
+			step = hermite(lastX-x, lastValue, lastSlope, value, slope)
+		}
+		good, lastX, lastValue, lastSlope = x, x, value, slope
 		if value < 0 {
 			lo = x
 		} else {
@@ -71,7 +78,7 @@ func (s Search) Follow(f func(x float64) (value, slope float64, err error)) (flo
 		if !(hi-lo >= s.Resolution) || math.IsNaN(value) {
 			break
 		}
-		x += math.Max(-s.Step, math.Min(s.Step, -value/slope))
+		x += math.Max(-s.Step, math.Min(s.Step, step))
 		switch {
 		case x >= hi:
 			x = (good + hi) / 2
@@ -80,4 +87,13 @@ func (s Search) Follow(f func(x float64) (value, slope float64, err error)) (flo
 		}
 	}
 	return math.NaN(), ended
+}
+
+// hermite gives the way from x to the zero of the cubic x(f) through the place before (at back from x) and the
+// place at x, with the slopes there.
+func hermite(back, before, slopeBefore, value, slope float64) float64 {
+	gap := value - before
+	t := -before / gap // 0 at the place before, 1 at x
+	u := 1 - t
+	return u*u*(1+2*t)*back + t*u*u*gap/slopeBefore - t*t*u*gap/slope
 }

@@ -101,6 +101,8 @@ type Measured struct {
 	spin       geom.Point // wheel's axis, in the knuckle's frame
 
 	upperSide, tieSide float64 // ±1: which of the two roots the measured position is
+
+	lowerAsMeasured, upperAsMeasured arm // in which places on the arms are described
 }
 
 // Measure takes in the hardpoints. It fails with Degenerate when two joints that must be apart coincide or
@@ -128,15 +130,16 @@ func Measure(h Hardpoints) (Measured, error) {
 	m.upperRearLeg = h.UpperBall.Sub(h.UpperRear).Norm()
 	m.tieRod = h.TieOuter.Sub(h.TieInner).Norm()
 
-	lower, ok := newArm(h.LowerFront, h.LowerRear, m.lowerFrontLeg, m.lowerRearLeg, h.LowerBall, 1)
+	var ok bool
+	m.lowerAsMeasured, ok = newArm(h.LowerFront, h.LowerRear, m.lowerFrontLeg, m.lowerRearLeg, h.LowerBall, 1)
 	if !ok {
 		return m, Degenerate{"the lower ball joint lies on the lower arm's pivot axis"}
 	}
-	upper, ok := newArm(h.UpperFront, h.UpperRear, m.upperFrontLeg, m.upperRearLeg, h.UpperBall, 1)
+	m.upperAsMeasured, ok = newArm(h.UpperFront, h.UpperRear, m.upperFrontLeg, m.upperRearLeg, h.UpperBall, 1)
 	if !ok {
 		return m, Degenerate{"the upper ball joint lies on the upper arm's pivot axis"}
 	}
-	m.lowerTurn, m.upperTurn = sign(lower.e2.Z), sign(upper.e2.Z)
+	m.lowerTurn, m.upperTurn = m.lowerAsMeasured.raise(), m.upperAsMeasured.raise()
 
 	axis := h.UpperBall.Sub(h.LowerBall)
 	m.axisLength = axis.Norm()
@@ -153,7 +156,7 @@ func Measure(h Hardpoints) (Measured, error) {
 	m.spin = m.frame.into(h.Spin.Unit())
 
 	// Which root: the side on which the ball lies of the line through the other two joints.
-	side := upper.e2.Scale(m.upperTurn).Dot(h.LowerBall.Sub(upper.centre))
+	side := m.upperAsMeasured.e2.Dot(h.LowerBall.Sub(m.upperAsMeasured.centre))
 	if math.Abs(side) < tiny {
 		return m, errUpper
 	}
@@ -177,11 +180,13 @@ type Linkage struct {
 
 	// For the lower arm at angle t the upper ball joint's place on its circle solves
 	// A·cos + B·sin = C; each is affine in (cos t, sin t).
-	a, b, c     affine
-	reach0      float64 // A² + B² − C² at t = 0; negative: out of reach
-	reachBend   float64 // greatest |second derivative| of A² + B² − C² in t
-	measuredArm arm     // the lower arm as measured, in which arm-mounted points are described
-	measuredTop arm     // the upper arm as measured
+	a, b, c   affine
+	reach0    float64 // A² + B² − C² at t = 0; negative: out of reach
+	reachBend float64 // greatest |second derivative| of A² + B² − C² in t
+
+	// The wheel centre's height and its slope at t = 0 with the rack in its middle, from which a search for a
+	// height starts. NaN when that pose can't be reached.
+	startZ, startRise float64
 }
 
 // Set gives the corner with its adjusters at s.
@@ -197,8 +202,6 @@ func (m *Measured) Set(s Settings) (Linkage, error) {
 	h := &m.at
 	across := geom.Point{Y: 1}
 	var ok bool
-	l.measuredArm, _ = newArm(h.LowerFront, h.LowerRear, m.lowerFrontLeg, m.lowerRearLeg, h.LowerBall, m.lowerTurn)
-	l.measuredTop, _ = newArm(h.UpperFront, h.UpperRear, m.upperFrontLeg, m.upperRearLeg, h.UpperBall, m.upperTurn)
 	l.lower, ok = newArm(h.LowerFront.Add(across.Scale(s.LowerFront)), h.LowerRear.Add(across.Scale(s.LowerRear)),
 		m.lowerFrontLeg, m.lowerRearLeg, h.LowerBall, m.lowerTurn)
 	if !ok {
@@ -214,6 +217,12 @@ func (m *Measured) Set(s Settings) (Linkage, error) {
 		return l, errTie
 	}
 	l.precompute()
+	l.startZ, l.startRise = math.NaN(), math.NaN()
+	var p Pose
+	if l.pose(&p, 0, 0) == nil {
+		twist := l.travel(&p)
+		l.startZ, l.startRise = p.Centre.Z, twist.At(p.Centre).Z
+	}
 	return l, nil
 }
 
@@ -293,6 +302,16 @@ func newArm(front, rear geom.Point, frontLeg, rearLeg float64, measured geom.Poi
 	a.e1 = out.Unit()
 	a.e2 = a.axis.Cross(a.e1)
 	return a, true
+}
+
+// raise turns the arm's sense about, where needed, so that a growing angle raises its ball joint from where it
+// was measured, and gives the factor that was needed.
+func (a *arm) raise() float64 {
+	if a.e2.Z >= 0 {
+		return 1
+	}
+	a.axis, a.e2 = a.axis.Scale(-1), a.e2.Scale(-1)
+	return -1
 }
 
 // rearward is the direction in which spacers move the upper arm.

@@ -71,7 +71,7 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	flatSquare := flat.Dot(flat)
 	e := (l.tieArm*l.tieArm + w.Dot(w) - l.rod*l.rod) / 2
 	reach = l.tieArm*l.tieArm*flatSquare - e*e
-	if !(reach > 0) || !l.rackClear(l.inner.Sub(q), k, rack, reach) {
+	if !(reach > 0) || rack != 0 && !l.rackClear(l.inner.Sub(q), k, rack, reach) {
 		return errTie
 	}
 	g := flat.Scale(e).Add(k.Cross(flat).Scale(l.tieSide * math.Sqrt(reach))).Scale(1 / (flatSquare * l.tieArm))
@@ -144,9 +144,13 @@ func clearTo(end, bend float64, f func(float64) (value, slope float64)) bool {
 // heightClose is a ten-millionth of the promised 1e-6 mm, and a few hundred roundings of a length in metres.
 const heightClose = 1e-13
 
+// angleStep is the most, in rad, that the arm swings between two places at which reach is checked in a search
+// for a height: finer than any gap in the tie rod's reach that a real corner could have.
+const angleStep = 0.15
+
 // AtHeight gives the pose with the measured wheel centre at height z (body axes) and the inner tie-rod joint
-// moved by rack in +y. The search starts where the lower arm was measured and follows the wheel up or down
-// by Newton's method with the exact slope, kept inside a shrinking bracket and to places that can be reached.
+// moved by rack in +y. The search starts near where the lower arm was measured and follows the wheel up or down
+// with the exact slope, kept inside a shrinking bracket and to places that can be reached.
 //
 // The error is Unreachable: with UpperBallJoint or OuterTieJoint when that joint ends the travel before the
 // height is reached, with WheelHeight when the wheel turns back before it.
@@ -154,17 +158,25 @@ func (l *Linkage) AtHeight(z, rack float64) (Pose, error) {
 	var p Pose
 	search := root.Search{
 		Least: -math.Pi / 2, Most: math.Pi / 2,
-		Step:       0.15, // rad: finer than any gap in the tie rod's reach that a real corner could have
+		Step:       angleStep,
 		Close:      heightClose,
 		Resolution: 1e-14, // rad
 	}
-	_, err := search.Follow(func(t float64) (miss, rise float64, err error) {
+	if guess := (z - l.startZ) / l.startRise; math.Abs(guess) <= angleStep {
+		search.From = guess
+	}
+	miss := func(t float64) (miss, rise float64, err error) {
 		if err = l.pose(&p, t, rack); err != nil {
 			return 0, 0, err
 		}
 		twist := l.travel(&p)
 		return p.Centre.Z - z, twist.At(p.Centre).Z, nil
-	})
+	}
+	_, err := search.Follow(miss)
+	if err != nil && search.From != 0 { // the guess may lie beyond the end of a travel that holds the height
+		search.From = 0
+		_, err = search.Follow(miss)
+	}
 	switch {
 	case err == nil:
 		return p, nil
@@ -189,12 +201,12 @@ func (p *Pose) KnuckleDirection(local geom.Point) geom.Point { return p.knuckle.
 // OnLowerArm gives where a place on the lower arm is that was measured at `at`. It keeps its place in the arm:
 // along the pivot axis from the foot of the ball joint, towards the ball joint, and square to both.
 func (l *Linkage) OnLowerArm(p *Pose, at geom.Point) geom.Point {
-	return carry(&l.measuredArm, &l.lower, p.Lower, at)
+	return carry(&l.lowerAsMeasured, &l.lower, p.Lower, at)
 }
 
 // OnUpperArm does the same for the upper arm.
 func (l *Linkage) OnUpperArm(p *Pose, at geom.Point) geom.Point {
-	return carry(&l.measuredTop, &l.upper, p.Upper, at)
+	return carry(&l.upperAsMeasured, &l.upper, p.Upper, at)
 }
 
 func carry(measured, now *arm, ball, at geom.Point) geom.Point {
