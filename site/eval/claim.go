@@ -141,7 +141,7 @@ func exercise(s *scope, a *arguments) figure.Figure {
 		s.fault(a.exprs["Answer"], "", "an answer is a number, a text or a yes or no; this is %s", value.Describe(v))
 		return nil
 	}
-	answer = value.Pick(answer, atStart(answer))
+	answer = s.turned(answer)
 	a.refuseLeft(s, "Answer", answer)
 	if a.failed {
 		return nil
@@ -161,11 +161,11 @@ func exercise(s *scope, a *arguments) figure.Figure {
 			s.fault(a.exprs["Within"], "", "how close an answer must be is %s above zero; this is %s", withArticle(answer.Dim.String()), value.Describe(within))
 			return nil
 		}
-		out.Within = figure.Text{{Text: value.Print(within.Num[0], u, 0), Value: true}}
+		out.Within = figure.Text{s.span(within, u, 0)}
 		step = math.Pow10(int(math.Floor(math.Log10(within.Num[0]/u.SI) + 1e-9)))
 	}
 	if answer.Kind == value.Number {
-		out.Answer = figure.Text{{Text: quantity(answer, u, step), Value: true}}
+		out.Answer = figure.Text{s.span(answer, u, step)}
 	} else {
 		out.Answer = figure.Text{{Text: printPlain(answer), Value: true}}
 	}

@@ -26,7 +26,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		Y: s.scale(y, a.unit(s, "YIn", y.Dim), ySource),
 	}
 	c.Ordered = by != nil && len(by.Labels) == 0
-	x, y = value.Pick(x, atStart(x)), value.Pick(y, atStart(y))
+	x, y = s.turned(x), s.turned(y)
 	along := s.plotAxis(a, x, by, panels)
 	if along == nil {
 		return nil

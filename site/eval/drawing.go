@@ -103,7 +103,7 @@ func (s *scope) sketch(a *arguments, in *value.Record, at map[*value.Axis]int, u
 			return figure.Sketch{}, ""
 		}
 		here := value.Pick(l.from, at)
-		here = value.Pick(here, atStart(here))
+		here = s.turned(here)
 		mean := here
 		if here.Kind == value.Number {
 			mean = value.Reduce(here, value.IsDraws, value.Average)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -12,8 +13,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim"
 	"turnplate/site/figure"
 	"turnplate/site/notebook"
+	"turnplate/site/value"
 )
 
 // library is a collection in memory.
@@ -382,6 +385,106 @@ func TestSameOnOneCoreAndMany(t *testing.T) {
 	}
 	assert.Equal(t, got[0], got[1])
 	assert.Equal(t, got[0], got[2])
+}
+
+func TestDialsAreCalculatedAtEveryPosition(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+lean := dial(4*deg, 0*deg, 8*deg, 5)
+other := dial(2, 1, 3, 3)
+x := span(1*mm, 3*mm, 3)
+Curves{Title: "At {lean in deg}", X: x, Y: x*tan(lean)}
+Table{Columns: []Column{{"Twice", lean*other, deg}}}
+Claim{"always small", lean < 9*deg}
+Claim{"small at first", lean < 7*deg}
+`)+"\nIt leans {lean in deg} and {3*mm in mm}.\n")
+	require.Len(t, p.Dials, 2)
+	assert.Equal(t, Dial{Label: "Lean", Positions: []string{"0°", "2°", "4°", "6°", "8°"}, US: []string{"0°", "2°", "4°", "6°", "8°"}, Start: 2}, p.Dials[0])
+	block := p.Blocks[0]
+	assert.Equal(t, "At 4°", block.Figures[0].(*figure.Curves).Title.String())
+	require.Len(t, block.States[0].Figures, 5)
+	assert.Equal(t, "At 8°", block.States[0].Figures[4].(*figure.Curves).Title.String())
+	assert.InDelta(t, 0.003*math.Tan(8*math.Pi/180), block.States[0].Figures[4].(*figure.Curves).Panels[0].Lines[0].Y[2], 1e-15)
+	assert.Equal(t, []int{0, 1}, block.States[1].Dials)
+	require.Len(t, block.States[1].Figures, 15)
+	assert.Equal(t, "18", block.States[1].Figures[11].(*figure.Table).Columns[0].Cells[0].Text, "6° times 3, the last dial fastest")
+	assert.True(t, block.Figures[2].(*figure.Claim).Holds)
+	assert.False(t, block.Figures[3].(*figure.Claim).Holds, "a claim must hold at every position")
+	assert.Equal(t, "4°", p.Inserts[0].String())
+	assert.Equal(t, "8°", p.InsertStates[0].Texts[4].String())
+	assert.Nil(t, p.InsertStates[1])
+}
+
+func TestBothSystemsArePrinted(t *testing.T) {
+	p := good(t, "# A\n"+fence("x := 254*mm")+"\n{x in mm to 1} {x in inch to 0.1} {x/(2*mm)}\n")
+	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.00\u00a0in", Value: true}, p.Inserts[0][0])
+	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.0\u00a0in", Value: true}, p.Inserts[1][0])
+	assert.Equal(t, figure.Span{Text: "127", Value: true}, p.Inserts[2][0])
+}
+
+// TestModelsAgreeWithSim runs a model through the language over two choices and a span, and each
+// combination again straight in Go.
+func TestModelsAgreeWithSim(t *testing.T) {
+	code := truck + `
+car := truck
+car.Front.Lift = Choices{"Stock": 0*mm, "Lifted": 40*mm}
+bump := span(-60*mm, 60*mm, 4)
+trip := Travel{Vehicle: car, Bump: bump}
+`
+	var stock sim.Vehicle
+	l := library{"a.md": "# A\n" + fence(code)}
+	ev := New(l, Options{})
+	_, names := ev.evaluate(context.Background(), "a")
+	b := &binder{}
+	b.bind(reflect.ValueOf(&stock).Elem(), names["truck"].(*value.Record), schemaOf(carType), "")
+	require.Empty(t, b.leaves)
+	camber := names["trip"].(*value.Record).Fields["Camber"].(*value.Array)
+	right := names["trip"].(*value.Record).Fields["Right"].(*value.Record).Fields["Trail"].(*value.Array)
+	require.Len(t, camber.Num, 8)
+	for i, lift := range []float64{0, 0.04} {
+		for j, bump := range []float64{-0.06, -0.02, 0.02, 0.06} {
+			v := stock
+			v.Front.Lift = lift
+			want, err := sim.Travel{Vehicle: v, Bump: bump}.Run()
+			require.NoError(t, err)
+			at := map[*value.Axis]int{camber.Axes[0]: i, camber.Axes[1]: j}
+			assert.InDelta(t, want.Camber, value.Pick(camber, at).Num[0], 1e-12)
+			assert.InDelta(t, want.Right.Trail, value.Pick(right, at).Num[0], 1e-12)
+		}
+	}
+}
+
+func TestCacheGivesTheSame(t *testing.T) {
+	code := truck + `
+car := truck
+car.Front.Lift = normal(10*mm, 2*mm)
+bump := span(-20*mm, 20*mm, 5)
+trip := Travel{Vehicle: car, Bump: bump}
+`
+	text := "# A\n" + fence(code) + "\n{quantile(trip.Camber.At(bump, 10*mm), 0.9) in deg to 0.0000001}\n"
+	cache := NewCache()
+	first := New(library{"a.md": text}, Options{Cache: cache}).Page(context.Background(), "a")
+	require.Empty(t, first.Faults)
+	held := cache.Numbers()
+	assert.Positive(t, held)
+	second := New(library{"a.md": text + "More words.\n"}, Options{Cache: cache}).Page(context.Background(), "a")
+	assert.Equal(t, first.Inserts, second.Inserts)
+	assert.Equal(t, held, cache.Numbers(), "words change nothing")
+	other := New(library{"a.md": strings.Replace(text, "10*mm, 2*mm", "11*mm, 2*mm", 1)}, Options{Cache: cache}).Page(context.Background(), "a")
+	assert.NotEqual(t, first.Inserts, other.Inserts)
+	assert.Greater(t, cache.Numbers(), held)
+	fresh := New(library{"a.md": strings.Replace(text, "10*mm, 2*mm", "11*mm, 2*mm", 1)}, Options{}).Page(context.Background(), "a")
+	assert.Equal(t, fresh.Inserts, other.Inserts)
+}
+
+func TestCacheIsBounded(t *testing.T) {
+	c := NewCache()
+	c.room = 1000
+	for i := range 100 {
+		c.put(&cached{key: cacheKey{byte(i)}, size: 90})
+	}
+	assert.LessOrEqual(t, c.Numbers(), 1000)
+	assert.Nil(t, c.get(cacheKey{1}))
+	assert.NotNil(t, c.get(cacheKey{99}))
 }
 
 func FuzzBlock(f *testing.F) {

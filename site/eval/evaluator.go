@@ -31,8 +31,8 @@ type Source interface {
 
 // Options are the limits of an evaluation; the zero value means the usual ones.
 type Options struct {
-	Workers int // models run on this many goroutines; GOMAXPROCS when 0
-	US      bool
+	Workers int    // models run on this many goroutines; GOMAXPROCS when 0
+	Cache   *Cache // of model runs, shared with other Evaluators; nil: none
 }
 
 // Evaluator evaluates the notebooks of one collection. Each is evaluated once, however many use it.
@@ -209,6 +209,16 @@ type scope struct {
 	later    []func() // texts wait until every block has run: prose sees a page's final values
 	prose    bool     // blocks are over: reading no longer counts as use
 	figures  int
+	placed   []placed
+	dials    []*value.Axis       // of the page, in the order in which they were met
+	dialAt   map[*value.Axis]int // the state being built; a dial that isn't here stands at its start
+	seen     []*value.Axis       // dials that the value at hand depends on
+}
+
+// placed is a figure that stands on the page, and what it was made from.
+type placed struct {
+	block, index int
+	args         *arguments
 }
 
 type entry struct {
@@ -251,8 +261,11 @@ func (s *scope) finish() {
 		f()
 	}
 	s.later = nil
+	s.turnFigures()
 	for _, in := range s.nb.Inserts {
-		s.page.Inserts = append(s.page.Inserts, figure.Text{s.insert(in.Snippet)})
+		text, states := s.turnText(in.Snippet)
+		s.page.Inserts = append(s.page.Inserts, figure.Text{text})
+		s.page.InsertStates = append(s.page.InsertStates, states)
 	}
 	s.page.Title = s.words(s.nb.Front.TitleAt)
 	if s.nb.Front.TitleAt.Text == "" {

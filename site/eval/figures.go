@@ -9,6 +9,7 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
 	"turnplate/site/figure"
+	"turnplate/site/lang"
 	"turnplate/site/value"
 )
 
@@ -49,7 +50,7 @@ func (s *scope) statement(e ast.Expr, block int) {
 		}
 		return
 	}
-	a := &arguments{lit: lit, name: name, exprs: map[string]ast.Expr{}}
+	a := &arguments{lit: lit, text: s.text, name: name, exprs: map[string]ast.Expr{}, values: map[ast.Expr]value.Value{}}
 	if !s.eachField(lit, m.fields, func(field string, _ ast.Node, e ast.Expr) bool {
 		a.exprs[field] = e
 		return true
@@ -62,14 +63,17 @@ func (s *scope) statement(e ast.Expr, block int) {
 	if f == nil || a.failed {
 		return
 	}
+	s.placed = append(s.placed, placed{block, len(s.page.Blocks[block].Figures), a})
 	s.page.Blocks[block].Figures = append(s.page.Blocks[block].Figures, f)
 }
 
 // arguments are the fields of one figure.
 type arguments struct {
 	lit    *ast.CompositeLit
+	text   *lang.Text
 	name   string
 	exprs  map[string]ast.Expr
+	values map[ast.Expr]value.Value // evaluated once, however many dial positions are drawn
 	head   figure.Head
 	failed bool
 }
@@ -137,7 +141,11 @@ func (a *arguments) value(s *scope, field string) (value.Value, bool) {
 	if e == nil {
 		return nil, false
 	}
-	v := s.expr(e)
+	v, known := a.values[e]
+	if !known {
+		v = s.expr(e)
+		a.values[e] = v
+	}
 	if isBroken(v) {
 		a.failed = true
 		return nil, false
@@ -224,7 +232,7 @@ func (s *scope) scale(a *value.Array, fixed *unit.Unit, source string) figure.Sc
 	}
 	out := figure.Scale{Label: humanise(label), Metric: value.Display(a.Show, a.Dim, false), US: value.Display(a.Show, a.Dim, true)}
 	if fixed != nil {
-		out.Metric, out.US = *fixed, *fixed
+		out.Metric, out.US = fixed.Counterpart(false), fixed.Counterpart(true)
 	}
 	return out
 }

@@ -20,6 +20,8 @@ type Page struct {
 	Title, Summary figure.Text
 	Blocks         []Block       // one for each of the notebook's Blocks
 	Inserts        []figure.Text // one for each of the notebook's Inserts
+	InsertStates   []*TextStates // one for each of the Inserts; nil where no dial moves it
+	Dials          []Dial        // the sliders that move something on this page
 	Notes          []string      // what the page must say by itself, such as fields kept by tyreSize
 	Cautions       bool          // the page shows a sheet, a setting or a joint load
 	Faults         diag.List
@@ -28,4 +30,7 @@ type Page struct {
 }
 
 // Block is what one parameter block puts on the page.
-type Block struct{ Figures []figure.Figure }
+type Block struct {
+	Figures []figure.Figure
+	States  []*States // nil, or one for each of the Figures; nil where no dial moves it
+}

@@ -23,7 +23,7 @@ func table(s *scope, a *arguments) figure.Figure {
 	if rows != nil {
 		t.RowHead = humanise(rows.Name)
 		v, _ := a.value(s, "Rows")
-		t.Rows = rowLabels(v, rows)
+		t.Rows, t.RowsUS = s.rowLabels(v, rows)
 	}
 	for _, item := range items {
 		c := s.column(item)
@@ -51,22 +51,24 @@ func table(s *scope, a *arguments) figure.Figure {
 	return t
 }
 
-// rowLabels prints the row headings: labels, or the values of what Rows was given.
-func rowLabels(v value.Value, rows *value.Axis) []string {
-	var labels []string
+// rowLabels prints the row headings, for metric and for US readers: labels, or the values of what Rows was
+// given.
+func (s *scope) rowLabels(v value.Value, rows *value.Axis) (metric, us []string) {
 	a, isArray := v.(*value.Array)
 	for i := range rows.Length {
-		if isArray && a.Kind == value.Number && len(rows.Labels) == 0 {
-			picked := value.Reduce(value.Pick(value.Pick(a, atStart(a)), map[*value.Axis]int{rows: i}), func(*value.Axis) bool { return true }, value.Average)
-			labels = append(labels, value.Print(picked.Num[0], value.Display(a.Show, a.Dim, false), 0))
-		} else {
-			labels = append(labels, rows.LabelAt(i))
+		if !isArray || a.Kind != value.Number || len(rows.Labels) > 0 {
+			metric, us = append(metric, rows.LabelAt(i)), append(us, rows.LabelAt(i))
+			continue
 		}
+		here := value.Pick(s.turned(a), map[*value.Axis]int{rows: i})
+		x := value.Reduce(here, func(*value.Axis) bool { return true }, value.Average).Num[0]
+		metric = append(metric, value.Print(x, value.Display(a.Show, a.Dim, false).Counterpart(false), 0))
+		us = append(us, value.Print(x, value.Display(a.Show, a.Dim, true).Counterpart(true), 0))
 	}
-	return labels
+	return metric, us
 }
 
-// column is one column as written.
+// tableColumn is one column as written.
 type tableColumn struct {
 	at    ast.Expr
 	head  ast.Expr
@@ -96,7 +98,7 @@ func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 		s.fault(fields["Value"], "pick one of its fields", "%s can't stand in a table", value.Describe(v))
 		return nil
 	}
-	c := &tableColumn{at: fields["Value"], head: fields["Head"], value: value.Pick(a, atStart(a))}
+	c := &tableColumn{at: fields["Value"], head: fields["Head"], value: s.turned(a)}
 	if e := fields["In"]; e != nil {
 		u, ok := s.unitOf(e)
 		if !ok {
@@ -137,21 +139,30 @@ func (c *tableColumn) cells(rows, by *value.Axis, b int) figure.Column {
 		at[by] = b
 	}
 	var out figure.Column
+	steps := [2]float64{}
 	if c.value.Kind == value.Number {
-		out.Unit = value.Display(c.value.Show, c.value.Dim, false)
+		shown := value.Display(c.value.Show, c.value.Dim, false)
+		out.Unit, out.US = shown, value.Display(c.value.Show, c.value.Dim, true)
 		if c.in != nil {
-			out.Unit = *c.in
+			shown = *c.in
+			out.Unit, out.US = c.in.Counterpart(false), c.in.Counterpart(true)
 		}
-	}
-	step := c.to
-	if step == 0 && c.value.Kind == value.Number {
-		step = columnStep(c.value, out.Unit)
+		for i, u := range []unit.Unit{out.Unit, out.US} {
+			if steps[i] = converted(c.to, shown, u); c.to == 0 {
+				steps[i] = columnStep(c.value, u)
+			}
+		}
 	}
 	for r := range lengthOf(rows) {
 		if rows != nil {
 			at[rows] = r
 		}
-		out.Cells = append(out.Cells, c.cell(value.Pick(c.value, at), out.Unit, step))
+		here := value.Pick(c.value, at)
+		cell := c.cell(here, out.Unit, steps[0])
+		if us := c.cell(here, out.US, steps[1]); us.Text != cell.Text {
+			cell.US = us.Text
+		}
+		out.Cells = append(out.Cells, cell)
 	}
 	return out
 }

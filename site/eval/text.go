@@ -48,14 +48,14 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 		s.fault(ins.Value, "pick one of its fields", "%s can't be printed", value.Describe(v))
 		return figure.Span{Value: true}
 	}
-	a = value.Pick(a, atStart(a))
+	a = s.turned(a)
 	if left := leftover(a); len(left) > 0 {
 		s.fault(ins.Value, pickHint(left), "this varies over %s, and prose has room for one value", value.Names(left))
 		return figure.Span{Value: true}
 	}
 	if a.AllAbsent() {
 		s.fault(ins.Value, "", "this has no value: %s", reason(a))
-		return figure.Span{Value: true}
+		return figure.Span{Text: "–", Value: true}
 	}
 	if a.Kind != value.Number {
 		if ins.In != nil {
@@ -67,7 +67,32 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	if !ok {
 		return figure.Span{Value: true}
 	}
-	return figure.Span{Text: quantity(a, u, to), Value: true}
+	return s.span(a, u, to)
+}
+
+// span prints a value for both kinds of readers.
+func (s *scope) span(a *value.Array, u unit.Unit, to float64) figure.Span {
+	metric, us := u.Counterpart(false), u.Counterpart(true)
+	out := figure.Span{Text: quantity(a, metric, converted(to, u, metric)), Value: true}
+	if us != metric {
+		out.US = quantity(a, us, converted(to, u, us))
+	}
+	return out
+}
+
+// converted gives a rounding step in another unit: the 1, 2 or 5 next below the same size.
+func converted(to float64, from, into unit.Unit) float64 {
+	if to == 0 || from == into {
+		return to
+	}
+	size := to * from.SI / into.SI
+	decade := math.Pow10(int(math.Floor(math.Log10(size))))
+	for _, step := range []float64{5, 2} {
+		if size >= step*decade*(1-1e-9) {
+			return step * decade
+		}
+	}
+	return decade
 }
 
 // printing reads the `in` and `to` of a number in prose.
@@ -105,15 +130,15 @@ func positive(e ast.Expr) (float64, bool) {
 	return x, err == nil && x >= 1e-12 && x < 1e12
 }
 
-// atStart fixes the dials of a value where the page starts.
-func atStart(a *value.Array) map[*value.Axis]int {
+// turned fixes the dials of a value at the position being shown, and notes which dials those are.
+func (s *scope) turned(a *value.Array) *value.Array {
 	at := map[*value.Axis]int{}
 	for _, x := range a.Axes {
 		if x.Kind == value.Dial {
-			at[x] = x.Start
+			at[x] = s.position(x)
 		}
 	}
-	return at
+	return value.Pick(a, at)
 }
 
 // leftover lists the axes that a reader would have to choose from.

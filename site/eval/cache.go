@@ -1,0 +1,168 @@
+package eval
+
+import (
+	lru "container/list"
+	"crypto/sha256"
+	"encoding/binary"
+	"hash"
+	"math"
+	"reflect"
+	"sync"
+
+	"turnplate/site/value"
+)
+
+// Cache keeps finished model runs by what they were calculated from, so that a preview that builds again
+// after a change of words calculates nothing, and after a change of one parameter only what depends on it.
+// It outlives the Evaluators that share it and is safe for concurrent use.
+type Cache struct {
+	mu    sync.Mutex
+	room  int // numbers it may hold
+	held  int
+	order *lru.List // of *cached, the most recently used first
+	byKey map[cacheKey]*lru.Element
+}
+
+type cacheKey [sha256.Size]byte
+
+// cached is a finished job, without the axes, which every evaluation makes anew.
+type cached struct {
+	key      cacheKey
+	columns  []*column
+	vehicles []*vehicleCol
+	length   int
+	failures int
+	reason   string
+	size     int
+}
+
+// CacheNumbers is how many numbers a Cache holds, 8 bytes each.
+const CacheNumbers = 32 << 20
+
+// NewCache makes an empty Cache.
+func NewCache() *Cache {
+	return &Cache{room: CacheNumbers, order: lru.New(), byKey: map[cacheKey]*lru.Element{}}
+}
+
+func (c *Cache) get(key cacheKey) *cached {
+	if c == nil {
+		return nil
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	e := c.byKey[key]
+	if e == nil {
+		return nil
+	}
+	c.order.MoveToFront(e)
+	return e.Value.(*cached)
+}
+
+func (c *Cache) put(entry *cached) {
+	if c == nil || entry.size > c.room/4 {
+		return
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.byKey[entry.key] != nil {
+		return
+	}
+	c.byKey[entry.key] = c.order.PushFront(entry)
+	for c.held += entry.size; c.held > c.room; {
+		oldest := c.order.Remove(c.order.Back()).(*cached)
+		delete(c.byKey, oldest.key)
+		c.held -= oldest.size
+	}
+}
+
+// Numbers is how many numbers the cache holds now.
+func (c *Cache) Numbers() int {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.held
+}
+
+// key digests everything a job's results depend on: the model, its fixed inputs as they stand in the bound
+// struct, and each varying input with the axes it runs over.
+func (j *job) key(bound reflect.Value, leaves []leaf) cacheKey {
+	h := sha256.New()
+	h.Write([]byte(j.m.Name))
+	digest(h, bound)
+	for _, a := range j.axes {
+		number(h, float64(a.Length))
+	}
+	for _, l := range leaves {
+		number(h, float64(len(l.from.Axes)))
+		for _, x := range l.from.Axes {
+			for i, y := range j.axes {
+				if x == y {
+					number(h, float64(i))
+				}
+			}
+		}
+		for i := range l.from.Len() {
+			if l.from.Kind == value.Words {
+				text(h, l.from.Words[i])
+			} else {
+				number(h, l.from.Num[i])
+			}
+		}
+	}
+	return cacheKey(h.Sum(nil))
+}
+
+func number(h hash.Hash, x float64) {
+	var b [8]byte
+	binary.LittleEndian.PutUint64(b[:], math.Float64bits(x))
+	h.Write(b[:])
+}
+
+func text(h hash.Hash, s string) {
+	number(h, float64(len(s)))
+	h.Write([]byte(s))
+}
+
+// digest writes a bound input struct: numbers, texts, what pointers point to, lists.
+func digest(h hash.Hash, v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Float64:
+		number(h, v.Float())
+	case reflect.Bool:
+		if v.Bool() {
+			number(h, 1)
+		} else {
+			number(h, 0)
+		}
+	case reflect.String:
+		text(h, v.String())
+	case reflect.Pointer:
+		number(h, math.NaN())
+		if !v.IsNil() {
+			digest(h, v.Elem())
+		}
+	case reflect.Slice:
+		number(h, float64(v.Len()))
+		for i := range v.Len() {
+			digest(h, v.Index(i))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			digest(h, v.Field(i))
+		}
+	}
+}
+
+// remember puts a finished job into the cache.
+func (j *job) remember(c *Cache, key cacheKey) {
+	if c == nil {
+		return
+	}
+	entry := &cached{key: key, columns: j.columns, vehicles: j.vehicles, length: j.length, failures: j.failures, reason: j.reason}
+	for _, col := range j.columns {
+		entry.size += len(col.nums) + len(col.words)
+	}
+	for _, v := range j.vehicles {
+		entry.size += len(v.nums)
+	}
+	c.put(entry)
+}

@@ -1,0 +1,160 @@
+package eval
+
+import (
+	"slices"
+	"sort"
+
+	"turnplate/site/diag"
+	"turnplate/site/figure"
+	"turnplate/site/value"
+)
+
+// MaxDials bounds the sliders of one page: with more, a reader loses the thread and the page its size.
+const MaxDials = 3
+
+// MaxStates bounds how many positions one figure or number is calculated at.
+const MaxStates = 400
+
+// Dial is a slider that the page offers.
+type Dial struct {
+	Label     string
+	Positions []string // as metric readers see them
+	US        []string // as US readers see them
+	Start     int      // where the page stands without script
+}
+
+// States are a figure at every position of the dials that move it, the last dial fastest. The figure at
+// the dials' starts is the one in the block.
+type States struct {
+	Dials   []int // indices of Page.Dials
+	Figures []figure.Figure
+}
+
+// TextStates are a number in prose at every position of the dials that move it.
+type TextStates struct {
+	Dials []int
+	Texts []figure.Text
+}
+
+// position is where a dial stands in the state being built. Asking notes that the state depends on it.
+func (s *scope) position(x *value.Axis) int {
+	if !slices.Contains(s.seen, x) {
+		s.seen = append(s.seen, x)
+	}
+	if at, ok := s.dialAt[x]; ok {
+		return at
+	}
+	return x.Start
+}
+
+// everyPosition runs build for every combination of the dials that build itself asked for when it was first
+// run, and restores the starting state. Mistakes at other positions are gaps there, not faults.
+func (s *scope) everyPosition(dials []*value.Axis, build func()) {
+	outer, before := s.seen, len(s.page.Faults)
+	w, _ := value.NewWalk(dials)
+	for range w.N {
+		s.dialAt = map[*value.Axis]int{}
+		for i, x := range dials {
+			s.dialAt[x] = w.At[i]
+		}
+		build()
+		w.Next()
+	}
+	s.dialAt, s.seen = nil, outer
+	s.page.Faults = s.page.Faults[:before]
+}
+
+// dialsOf gives the page's indices of dials, adding those it doesn't have yet.
+func (s *scope) dialsOf(axes []*value.Axis) []int {
+	var list []int
+	for _, x := range axes {
+		i := slices.Index(s.dials, x)
+		if i < 0 {
+			i = len(s.dials)
+			s.dials = append(s.dials, x)
+			d := Dial{Label: humanise(x.Name), Start: x.Start}
+			for k := range x.Length {
+				d.Positions = append(d.Positions, value.Print(x.Coord[k], x.ShowUnit(false).Counterpart(false), 0))
+				d.US = append(d.US, value.Print(x.Coord[k], x.ShowUnit(true).Counterpart(true), 0))
+			}
+			s.page.Dials = append(s.page.Dials, d)
+		}
+		list = append(list, i)
+	}
+	return list
+}
+
+// turnFigures builds the states of every figure that a dial moves.
+func (s *scope) turnFigures() {
+	if len(s.seen) == 0 {
+		return // no dial has been met in any figure or caption
+	}
+	for _, p := range s.placed {
+		s.seen = nil
+		s.rebuild(p) // at the start: finds what moves it, texts included
+		dials := s.sorted(s.seen)
+		if len(dials) == 0 || !s.fits(dials, p) {
+			continue
+		}
+		states := &States{Dials: s.dialsOf(dials)}
+		s.everyPosition(dials, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
+		block := &s.page.Blocks[p.block]
+		for len(block.States) < len(block.Figures) {
+			block.States = append(block.States, nil)
+		}
+		block.States[p.index] = states
+	}
+}
+
+// rebuild makes a figure again in the present state, texts and all.
+func (s *scope) rebuild(p placed) figure.Figure {
+	outer := s.text
+	s.text = p.args.text
+	defer func() { s.text = outer }()
+	p.args.failed = false
+	f := figures[p.args.name].make(s, p.args)
+	later := s.later
+	s.later = nil
+	for _, run := range later {
+		run()
+	}
+	return f
+}
+
+func (s *scope) sorted(axes []*value.Axis) []*value.Axis {
+	axes = slices.Clone(axes)
+	sort.SliceStable(axes, func(i, j int) bool { return axes[i].Before(axes[j]) })
+	return axes
+}
+
+// fits refuses more dials or positions than a page can carry.
+func (s *scope) fits(dials []*value.Axis, p placed) bool {
+	all := value.Union(s.dials, dials)
+	if len(all) > MaxDials {
+		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "", "this would be dial number %d on the page (%s); the most is %d", len(all), value.Names(all), MaxDials))
+		return false
+	}
+	if n, err := value.Size(dials); err != nil || n > MaxStates {
+		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "fewer positions on a dial, or fewer dials on one figure", "the dials %s have too many positions together; the most is %d", value.Names(dials), MaxStates))
+		return false
+	}
+	return true
+}
+
+// turnText gives a number in prose at every position, or nil when no dial moves it.
+func (s *scope) turnText(snippet diag.Snippet) (figure.Span, *TextStates) {
+	s.seen = nil
+	start := s.insert(snippet)
+	dials := s.sorted(s.seen)
+	if len(dials) == 0 {
+		return start, nil
+	}
+	n, err := value.Size(dials)
+	if all := value.Union(s.dials, dials); err != nil || n > MaxStates || len(all) > MaxDials {
+		s.page.Faults = append(s.page.Faults, snippet.Fault(1, 1, len(snippet.Text), "", "the dials %s have too many positions together, or are more than %d", value.Names(all), MaxDials))
+		return start, nil
+	}
+	states := &TextStates{Dials: s.dialsOf(dials)}
+	s.everyPosition(dials, func() { states.Texts = append(states.Texts, figure.Text{s.insert(snippet)}) })
+	return start, states
+}
