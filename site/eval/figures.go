@@ -65,6 +65,7 @@ func (s *scope) statement(e ast.Expr, block int) {
 	}
 	s.placed = append(s.placed, placed{block, len(s.page.Blocks[block].Figures), a})
 	s.page.Blocks[block].Figures = append(s.page.Blocks[block].Figures, f)
+	s.page.Blocks[block].Lines = append(s.page.Blocks[block].Lines, s.text.Line(lit))
 }
 
 // arguments are the fields of one figure.

@@ -32,5 +32,6 @@ type Page struct {
 // Block is what one parameter block puts on the page.
 type Block struct {
 	Figures []figure.Figure
+	Lines   []int     // the file's line that each of the Figures starts on
 	States  []*States // nil, or one for each of the Figures; nil where no dial moves it
 }
