@@ -6,13 +6,14 @@ import (
 
 // alternative says in words what the curves show: what is plotted, and for each line where it starts,
 // ends, and turns. The author's own words take its place.
-func (r *curves) alternative() string {
-	if own := clean(r.Alt.String()); own != "" {
+func (r *curves) alternative(system System) string {
+	sh := r.in(system)
+	if own := clean(r.Alt.In(system)); own != "" {
 		return own
 	}
 	var b strings.Builder
-	b.WriteString(title(clean(r.Y.Label), r.y.unit.Symbol) + " against " + title(clean(r.X.Label), r.x.unit.Symbol))
-	b.WriteString(", from " + r.x.reading(r.x.lo) + " to " + r.x.reading(r.x.hi) + ".")
+	b.WriteString(title(clean(r.Y.Label), sh.y.unit.Symbol) + " against " + title(clean(r.X.Label), sh.x.unit.Symbol))
+	b.WriteString(", from " + sh.x.reading(r.x.lo) + " to " + sh.x.reading(r.x.hi) + ".")
 	const most = 16 // lines: a listener has lost the thread by then
 	told := 0
 	for _, p := range r.Panels {
@@ -27,7 +28,7 @@ func (r *curves) alternative() string {
 			if name != "" {
 				name += ": "
 			}
-			b.WriteString(" " + name + r.course(l) + ".")
+			b.WriteString(" " + name + sh.course(l) + ".")
 		}
 		for _, s := range p.Points {
 			b.WriteString(" " + orElse(clean(s.Label), "Readings") + ": " + count(s.count(), "reading", "readings") + ".")
@@ -39,8 +40,16 @@ func (r *curves) alternative() string {
 	return b.String()
 }
 
+// in gives the axes in the units of a system.
+func (r *curves) in(system System) shown {
+	if system == US {
+		return r.shown[len(r.shown)-1]
+	}
+	return r.shown[0]
+}
+
 // course describes one line.
-func (r *curves) course(l Line) string {
+func (sh shown) course(l Line) string {
 	first, last, low, high := -1, -1, -1, -1
 	rises, falls, gaps := true, true, false
 	for i := range l.count() {
@@ -65,14 +74,14 @@ func (r *curves) course(l Line) string {
 	if first < 0 {
 		return "no values"
 	}
-	at := func(i int) string { return r.y.reading(l.Y[i]) + " at " + r.x.reading(l.X[i]) }
+	at := func(i int) string { return sh.y.reading(l.Y[i]) + " at " + sh.x.reading(l.X[i]) }
 	const flat = 0.005 // of the axis: less can't be seen
 	text := ""
 	switch {
 	case first == last:
 		return at(first)
-	case l.Y[high]-l.Y[low] < flat*r.y.size():
-		text = "stays near " + r.y.reading(l.Y[first])
+	case l.Y[high]-l.Y[low] < flat*sh.y.size():
+		text = "stays near " + sh.y.reading(l.Y[first])
 	case rises:
 		text = "rises from " + at(first) + " to " + at(last)
 	case falls:

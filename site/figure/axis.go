@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strings"
 
 	"turnplate/sim/unit"
 )
@@ -21,6 +22,19 @@ func SystemOf(units string) System {
 		return US
 	}
 	return Metric
+}
+
+// In is a text as readers of a system see it.
+func (t Text) In(system System) string {
+	var b strings.Builder
+	for _, p := range t {
+		if system == US && p.US != "" {
+			b.WriteString(p.US)
+		} else {
+			b.WriteString(p.Text)
+		}
+	}
+	return b.String()
 }
 
 // Unit is what the scale shows to readers of a system.
@@ -128,10 +142,35 @@ func (a axis) reading(v float64) string {
 	return a.symbol(g).Text(number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine))
 }
 
-// frame is the ruled area of one plot.
+// shown is a figure's axes in the units of one system.
+type shown struct {
+	class string // of what only this system's readers see; "" when both see the same
+	x, y  axis
+}
+
+// The style sheet hides one of these classes, as the page or its reader chooses.
+var systemClass = map[System]string{Metric: "in-metric", US: "in-us"}
+
+// shownIn gives the axes in each system, or once where both have the same units.
+func shownIn(x, y Scale, xs, ys extent) []shown {
+	var out []shown
+	for _, system := range []System{Metric, US} {
+		out = append(out, shown{
+			systemClass[system],
+			axis{xs, x.Unit(system), x.Label}, axis{ys, y.Unit(system), y.Label},
+		})
+	}
+	if out[0].x.unit == out[1].x.unit && out[0].y.unit == out[1].y.unit {
+		out[0].class = ""
+		return out[:1]
+	}
+	return out
+}
+
+// frame is the ruled area of one plot. Its extents are the same in every unit system, and so are its lines.
 type frame struct {
 	area box
-	x, y axis
+	x, y extent
 }
 
 func (f frame) at(x, y float64) point {

@@ -19,11 +19,11 @@ type view struct {
 func viewOf(name string) view {
 	switch name {
 	case "side":
-		return view{geom.Point{X: -1}, geom.Point{Z: 1}, "← front of the vehicle · seen from its left", "side"}
+		return view{geom.Point{X: -1}, geom.Point{Z: 1}, "Seen from the left · ← front of the vehicle", "side"}
 	case "top":
-		return view{geom.Point{Y: -1}, geom.Point{X: 1}, "↑ front of the vehicle · seen from above", "top"}
+		return view{geom.Point{Y: -1}, geom.Point{X: 1}, "Seen from above · front of the vehicle ↑", "top"}
 	}
-	return view{geom.Point{Y: 1}, geom.Point{Z: 1}, "outboard → · seen from the front", "front"}
+	return view{geom.Point{Y: 1}, geom.Point{Z: 1}, "Seen from the front · outboard →", "front"}
 }
 
 // flat is a place in a view, in metres: x to the right, y up.

@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+
+	"turnplate/sim/unit"
 )
 
 // CSV is what a figure shows, as comma-separated values (RFC 4180) in the units of a system. The heads
@@ -17,7 +19,7 @@ func CSV(f Figure, system System) []byte {
 	case *Curves:
 		return records(f.grid(system).records())
 	case *Table:
-		return records(f.records())
+		return records(f.records(system))
 	case *Drawing:
 		return records(f.records(system))
 	}
@@ -48,10 +50,14 @@ func inert(s string) string {
 // grid is every number of a Curves in one table: x, then each line with its bounds, then each set of
 // readings. Rows are all x values in rising order; a column has a blank where its line has no point.
 type grid struct {
-	heads   []string
-	columns [][]float64 // in the heads' units; the first is x
+	labels  []string    // of the columns, without unit
+	heads   []string    // with it, as a notebook names it
+	columns [][]float64 // in that unit; the first is x
 	names   []string    // of the readings; nil when none has a name
 }
+
+// elsewhere stands in a grid where a line has no point at all; NaN stands for one without a value.
+var elsewhere = math.Inf(1)
 
 // track is one column of a grid before the rows are merged.
 type track struct {
@@ -127,14 +133,18 @@ func (c *Curves) grid(system System) grid {
 		row[at], x[i] = i, at.x/xu.SI
 	}
 
-	g := grid{heads: []string{title(clean(c.X.Label), xu.Name)}, columns: [][]float64{x}}
+	var g grid
+	add := func(label, unitName string, column []float64) {
+		g.labels, g.heads, g.columns = append(g.labels, label), append(g.heads, title(label, unitName)), append(g.columns, column)
+	}
+	add(clean(c.X.Label), xu.Name, x)
 	for _, t := range tracks {
 		column := make([]float64, len(places))
 		for i := range column {
-			column[i] = math.NaN()
+			column[i] = elsewhere
 		}
 		visit(t, func(i int, at place) {
-			if finite(t.y[i]) {
+			if column[row[at]] = math.NaN(); finite(t.y[i]) {
 				column[row[at]] = t.y[i] / yu.SI
 			}
 			if i < len(t.names) && clean(t.names[i]) != "" {
@@ -144,7 +154,7 @@ func (c *Curves) grid(system System) grid {
 				g.names[row[at]] = clean(t.names[i])
 			}
 		})
-		g.heads, g.columns = append(g.heads, title(t.head, yu.Name)), append(g.columns, column)
+		add(t.head, yu.Name, column)
 	}
 	return g
 }
@@ -160,12 +170,6 @@ func heading(panel, line string) string {
 
 func (g grid) records() [][]string {
 	rows := make([][]string, len(g.columns[0])+1)
-	if g.names != nil {
-		rows[0] = append(rows[0], "Reading")
-		for i, name := range g.names {
-			rows[i+1] = append(rows[i+1], inert(name))
-		}
-	}
 	for k, column := range g.columns {
 		rows[0] = append(rows[0], inert(g.heads[k]))
 		size := 0.0
@@ -176,6 +180,12 @@ func (g grid) records() [][]string {
 		}
 		for i, v := range column {
 			rows[i+1] = append(rows[i+1], figures(v, size))
+		}
+	}
+	if g.names != nil {
+		rows[0] = append(rows[0], "Reading")
+		for i, name := range g.names {
+			rows[i+1] = append(rows[i+1], inert(name))
 		}
 	}
 	return rows
@@ -194,29 +204,53 @@ func figures(v, largest float64) string {
 	return strconv.FormatFloat(v, 'g', digits, 64)
 }
 
+// In is a cell's text as readers of a system see it.
+func (c Cell) In(system System) string {
+	if system == US && c.US != "" {
+		return c.US
+	}
+	return c.Text
+}
+
+// UnitIn is the unit in a column's heading for readers of a system.
+func (c Column) UnitIn(system System) unit.Unit {
+	if system == US && c.US.SI != 0 {
+		return c.US
+	}
+	return c.Unit
+}
+
+// RowsIn are the rows' labels for readers of a system.
+func (t *Table) RowsIn(system System) []string {
+	if system == US && t.RowsUS != nil {
+		return t.RowsUS
+	}
+	return t.Rows
+}
+
 // records of a Table are its cells as shown.
-func (t *Table) records() [][]string {
+func (t *Table) records(system System) [][]string {
 	var head []string
 	if t.Rows != nil {
 		head = append(head, inert(t.RowHead))
 	}
 	height := len(t.Rows)
 	for _, c := range t.Columns {
-		head = append(head, inert(title(clean(c.Head), c.Unit.Name)))
+		head = append(head, inert(title(clean(c.Head), c.UnitIn(system).Name)))
 		height = max(height, len(c.Cells))
 	}
 	rows := [][]string{head}
 	for i := range height {
 		var row []string
 		if t.Rows != nil {
-			row = append(row, inert(at(t.Rows, i)))
+			row = append(row, inert(at(t.RowsIn(system), i)))
 		}
 		for _, c := range t.Columns {
 			cell := Cell{Absent: true}
 			if i < len(c.Cells) {
 				cell = c.Cells[i]
 			}
-			switch text := inert(cell.Text); {
+			switch text := inert(cell.In(system)); {
 			case cell.Absent:
 				row = append(row, "")
 			case cell.Number:

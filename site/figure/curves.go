@@ -13,7 +13,8 @@ const (
 // curves is a Curves made ready: its axes found, every line and set of points given its looks.
 type curves struct {
 	*Curves
-	x, y   axis
+	x, y   extent
+	shown  []shown
 	styles map[string]style // of lines, by label: a label looks the same in every panel
 	labels []string         // of lines, in order of appearance
 	sets   map[string]int   // of points, by label
@@ -21,7 +22,7 @@ type curves struct {
 	banded bool
 }
 
-func ready(c *Curves, system System) *curves {
+func ready(c *Curves) *curves {
 	r := &curves{Curves: c, styles: map[string]style{}, sets: map[string]int{}}
 	x, y := nothing, nothing
 	for _, p := range c.Panels {
@@ -54,8 +55,8 @@ func ready(c *Curves, system System) *curves {
 	for i, label := range r.labels {
 		r.styles[label] = styleOf(i, len(r.labels), c.Ordered)
 	}
-	r.x = axis{x.widened(c.X.Unit(Metric).SI), c.X.Unit(system), c.X.Label}
-	r.y = axis{y.widened(c.Y.Unit(Metric).SI).padded(), c.Y.Unit(system), c.Y.Label}
+	r.x, r.y = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI).padded()
+	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	return r
 }
 
@@ -84,29 +85,23 @@ func (s Points) name(i int) string {
 	return ""
 }
 
-// DrawCurves draws a plot in the units of a system.
+// DrawCurves draws a plot, with its axes in both systems of units where they differ. The text alternative
+// is in the given one.
 func DrawCurves(c *Curves, system System) Picture {
-	r := ready(c, system)
+	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
-	alternative := r.alternative()
+	alternative := r.alternative(system)
 	p := Picture{
 		Wide: r.draw(desk, alternative), Narrow: r.draw(phone, alternative),
 		Values: r.values(desk, phone),
 	}
 	if r.labelled() {
 		for _, label := range r.labels {
-			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label)})
-		}
-		switch {
-		case desk.ends == nil:
-			p.KeysOn = Both
-		case phone.ends == nil:
-			p.KeysOn = NarrowOnly
+			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label), desk.ends == nil, phone.ends == nil})
 		}
 	}
 	for i, name := range r.names {
-		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings")})
-		p.KeysOn = Both // what a cross-hair means is said nowhere else
+		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings"), true, true})
 	}
 	if r.banded {
 		p.Notes = append(p.Notes, "Shaded: the 95 % coverage interval.")
@@ -129,9 +124,6 @@ func (r *curves) marked() bool { return len(r.labels) > 1 }
 func (r *curves) draw(p *plan, alternative string) string {
 	var s svg
 	p.begin(&s, r.Head, p.height, alternative)
-	for i, t := range p.yTitle {
-		s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
-	}
 	for i, panel := range p.panels {
 		f := frame{p.areas[i], r.x, r.y}
 		s.begin("g", class("plot"))
@@ -139,74 +131,98 @@ func (r *curves) draw(p *plan, alternative string) string {
 			up := float64(len(p.titles[i])-1-k) * p.line()
 			s.text("panel", atStart, point{f.area.x, f.area.y - 8 - up}, t)
 		}
-		f.rule(&s, p.xg, p.yg)
-		if i%p.columns == 0 {
-			f.labelY(&s, p.yg, p.small())
+		for _, rule := range p.rules {
+			s.group(rule.class, func() {
+				rule.draw(&s, f)
+				if i%p.columns == 0 {
+					rule.labelY(&s, f, p.small())
+				}
+				if i+p.columns >= len(p.panels) { // no plot stands below
+					rule.labelX(&s, f, p.small())
+				}
+			})
 		}
-		if i+p.columns >= len(p.panels) { // no plot stands below
-			f.labelX(&s, p.xg, p.small())
-		}
+		f.draw(&s)
 		r.drawLines(&s, f, panel)
 		r.drawPoints(&s, f, p.layout, panel)
 		if p.ends != nil {
-			p.ends.draw(&s, f, p.layout)
+			r.drawEnds(&s, f, p, panel)
 		}
 		s.end()
 	}
-	first, last := p.areas[0], p.areas[len(p.areas)-1]
-	for i, t := range p.xTitle {
-		half := textWidth(t, p.letter) / 2
-		middle := (first.x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
-		s.text("title", atMiddle, point{
-			min(max(middle, half), p.width-half),
-			last.bottom() + (2.2+float64(i))*p.line(),
-		}, t)
+	for _, rule := range p.rules {
+		s.group(rule.class, func() { p.drawTitles(&s, rule) })
 	}
 	s.end()
 	return s.String()
 }
 
-// rule draws the grid and the graduated axes of one plot.
-func (f frame) rule(s *svg, xg, yg graduation) {
+// drawTitles writes the y axis's title above the plots and the x axis's below them.
+func (p *plan) drawTitles(s *svg, r rule) {
+	for i, t := range r.yTitle {
+		s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
+	}
+	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
+	bottom := p.areas[len(p.areas)-1].bottom()
+	for i, t := range r.xTitle {
+		half := textWidth(t, p.letter) / 2
+		s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
+	}
+}
+
+// rule is the graduation of both axes in one system of units.
+type rule struct {
+	shown
+	xg, yg         graduation
+	xTitle, yTitle []string // in lines
+}
+
+// draw draws the grid and the graduations of one plot.
+func (r rule) draw(s *svg, f frame) {
 	const long, short = 6, 3 // graduations, in pixels
-	a := f.area
 	var grid, marks strings.Builder
 	add := func(to *strings.Builder, from point, dx, dy float64) {
 		to.WriteString(polyline([]point{from, from.plus(dx, dy)}))
 	}
-	for _, t := range yg.ticks {
-		at := f.at(f.x.lo, t.value*f.y.unit.SI)
-		add(&grid, at, a.w, 0)
+	for _, t := range r.yg.ticks {
+		at := f.at(f.x.lo, t.value*r.y.unit.SI)
+		add(&grid, at, f.area.w, 0)
 		add(&marks, at, -long, 0)
 	}
-	for _, v := range yg.minor {
-		add(&marks, f.at(f.x.lo, v*f.y.unit.SI), -short, 0)
+	for _, v := range r.yg.minor {
+		add(&marks, f.at(f.x.lo, v*r.y.unit.SI), -short, 0)
 	}
-	for _, t := range xg.ticks {
-		at := f.at(t.value*f.x.unit.SI, f.y.lo)
-		add(&grid, at, 0, -a.h)
+	for _, t := range r.xg.ticks {
+		at := f.at(t.value*r.x.unit.SI, f.y.lo)
+		add(&grid, at, 0, -f.area.h)
 		add(&marks, at, 0, long)
 	}
-	for _, v := range xg.minor {
-		add(&marks, f.at(v*f.x.unit.SI, f.y.lo), 0, short)
+	for _, v := range r.xg.minor {
+		add(&marks, f.at(v*r.x.unit.SI, f.y.lo), 0, short)
 	}
 	s.path("grid", grid.String())
+	s.path("axis", marks.String())
+}
+
+func (r rule) labelY(s *svg, f frame, size float64) {
+	for _, t := range r.yg.ticks {
+		s.text("tick", atEnd, f.at(f.x.lo, t.value*r.y.unit.SI).plus(-9, 0.36*size), t.label)
+	}
+}
+
+func (r rule) labelX(s *svg, f frame, size float64) {
+	for _, t := range r.xg.ticks {
+		s.text("tick", atMiddle, f.at(t.value*r.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
+	}
+}
+
+// draw draws the two axes, and the zero between them.
+func (f frame) draw(s *svg) {
+	a := f.area
 	if f.y.lo < 0 && f.y.hi > 0 {
 		s.line("zero", f.at(f.x.lo, 0), f.at(f.x.hi, 0))
 	}
-	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}})+marks.String())
-}
-
-func (f frame) labelY(s *svg, g graduation, size float64) {
-	for _, t := range g.ticks {
-		s.text("tick", atEnd, f.at(f.x.lo, t.value*f.y.unit.SI).plus(-9, 0.36*size), t.label)
-	}
-}
-
-func (f frame) labelX(s *svg, g graduation, size float64) {
-	for _, t := range g.ticks {
-		s.text("tick", atMiddle, f.at(t.value*f.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
-	}
+	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}}))
 }
 
 // drawLines draws bands first, so that no band hides a neighbour's line.
@@ -343,7 +359,7 @@ func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 		}
 		for i := range set.count() {
 			if set.has(i) && set.name(i) != "" {
-				place.name(s, "label", set.name(i), f.at(set.X[i], set.Y[i]), 2*targetSize+3, l.small())
+				place.name(s, l.label(), words{metric: set.name(i)}, f.at(set.X[i], set.Y[i]), 2*targetSize+3, rightFirst)
 			}
 		}
 	}

@@ -17,14 +17,18 @@ import (
 )
 
 // Figure is one item that a block puts on the page.
-type Figure interface{ figure() }
+type Figure interface {
+	figure()
+	head() Head
+}
 
 // Text is a sentence in pieces, so that a page can mark and re-express the calculated ones.
 type Text []Span
 
 // Span is a piece of a Text.
 type Span struct {
-	Text  string // as shown: plain words, or a number with its unit
+	Text  string // plain words, or a number with its unit, as metric readers see it
+	US    string // as US readers see it; "" where that is the same
 	Value bool   // calculated, not typed
 }
 
@@ -85,7 +89,8 @@ type Points struct {
 type Table struct {
 	Head
 	RowHead string   // heading of the first column; "" without row labels
-	Rows    []string // label of each row, or nil
+	Rows    []string // label of each row, as metric readers see it, or nil
+	RowsUS  []string // the same for US readers
 	Columns []Column
 	Absent  int // cells without a value
 }
@@ -93,13 +98,15 @@ type Table struct {
 // Column is one column of a table, with a cell for each row.
 type Column struct {
 	Head  string
-	Unit  unit.Unit // shown in the heading; zero for text and plain numbers
+	Unit  unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
+	US    unit.Unit // shown to US readers
 	Cells []Cell
 }
 
 // Cell is one printed value.
 type Cell struct {
-	Text   string // as shown; "–" when absent
+	Text   string // as metric readers see it; "–" when absent
+	US     string // as US readers see it; "" where that is the same
 	Number bool   // align as a number
 	Absent bool
 }
@@ -152,3 +159,8 @@ func (*Table) figure()    {}
 func (*Claim) figure()    {}
 func (*Exercise) figure() {}
 func (*Drawing) figure()  {}
+
+// HeadOf is what a figure has in common with all others.
+func HeadOf(f Figure) Head { return f.head() }
+
+func (h Head) head() Head { return h }

@@ -42,22 +42,35 @@ func arrow(tip point, dx, dy float64) string {
 }
 
 // swing draws an angle: an arc around a corner, from one direction to another (radians from upright,
-// clockwise), with arrowheads where there is room for them.
-func swing(s *svg, corner point, radius, from, to float64) {
+// clockwise), with arrowheads, from outside where there is no room for them inside. It gives the box that
+// it takes.
+func swing(s *svg, corner point, radius, from, to float64) box {
+	if to < from {
+		from, to = to, from
+	}
+	on := func(angle float64) point {
+		sin, cos := math.Sincos(angle)
+		return corner.plus(radius*sin, -radius*cos)
+	}
+	turn, tail := 1.0, 0.0
+	if (to-from)*radius < arrowsApart {
+		turn, tail = -1, arrowTail/radius
+	}
 	const pieces = 12
 	var arc []point
+	taken := box{on(from).x, on(from).y, 0, 0}
 	for i := 0; i <= pieces; i++ {
-		sin, cos := math.Sincos(from + (to-from)*float64(i)/pieces)
-		arc = append(arc, corner.plus(radius*sin, -radius*cos))
+		p := on(from - tail + (to-from+2*tail)*float64(i)/pieces)
+		arc = append(arc, p)
+		right, bottom := max(taken.right(), p.x), max(taken.bottom(), p.y)
+		taken.x, taken.y = min(taken.x, p.x), min(taken.y, p.y)
+		taken.w, taken.h = right-taken.x, bottom-taken.y
 	}
 	s.path("measure", polyline(arc))
-	if math.Abs(to-from)*radius < arrowsApart {
-		return
+	head := func(angle, way float64) string {
+		sin, cos := math.Sincos(angle)
+		return arrow(on(angle), way*cos, way*sin)
 	}
-	way := math.Copysign(1, to-from)
-	head := func(at, way float64) string {
-		sin, cos := math.Sincos(at)
-		return arrow(corner.plus(radius*sin, -radius*cos), way*cos, way*sin)
-	}
-	s.path("arrow", head(to, way)+head(from, -way))
+	s.path("arrow", head(from, -turn)+head(to, turn))
+	return taken.grow(arrowWide)
 }

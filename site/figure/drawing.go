@@ -35,9 +35,11 @@ type sheet struct {
 	named  bool // parts carry their names; else a legend tells them apart
 	height float64
 	labels [][]string // of the scenes, in lines
+	head   float64    // room above a corner for its label and more
 }
 
-// DrawCorner draws the corners to one scale in the units of a system.
+// DrawCorner draws the corners to one scale, with their lengths in both systems of units. The text
+// alternative is in the given one.
 func DrawCorner(d *Drawing, system System) Picture {
 	v := viewOf(d.View)
 	var scenes []Scene
@@ -51,10 +53,7 @@ func DrawCorner(d *Drawing, system System) Picture {
 	}
 	desk, phone := layOut(wide, v, scenes), layOut(narrow, v, scenes)
 	alternative := d.alternative(v, scenes, system)
-	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative), Keys: partKeys(v), KeysOn: Both}
-	if desk.named {
-		p.KeysOn = NarrowOnly
-	}
+	p := Picture{Wide: desk.draw(d, alternative), Narrow: phone.draw(d, alternative), Keys: partKeys(!desk.named || v.name == "top")}
 	if missing > 0 {
 		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
 	}
@@ -70,9 +69,12 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 	}
 	const gap = 20
 	width := (l.width - gap*float64(columns-1)) / float64(columns)
-	aside := 18.0
-	if sh.named {
-		aside = 150
+	left, right := 18.0, 18.0
+	switch {
+	case sh.named:
+		left, right = 150, 150
+	case v.name == "top": // the trail's value stands outside the tyre
+		left = 26 + arrowTail + textWidth("Trail 100 mm", l.small())*boldness
 	}
 
 	// One scale for all: the one that the largest corner needs.
@@ -82,14 +84,21 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 	for i, c := range scenes {
 		lo, hi := c.bounds(v)
 		bounds[i].lo, bounds[i].hi = lo, hi
-		scale = min(scale, (width-2*aside)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
+		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
 		lines, _ := wrap(clean(c.Label), l.letter*boldness, width-8, 2)
 		sh.labels = append(sh.labels, lines)
 		titles = max(titles, len(lines))
 	}
-	head := float64(titles)*l.line() + axisReach + 1.4*l.letter // names; the steering axis and its angle
-	foot := 26 + arrowLong + 2.2*l.letter                       // a dimension line and its value
-	top := 1.6 * l.line()                                       // where one looks from
+	// Above a corner stand its name, the steering axis's end where that is higher, and a value.
+	rise := 0.0
+	if v.name != "top" {
+		for i, c := range scenes {
+			rise = max(rise, axisReach-(bounds[i].hi.y-v.of(c.UpperBall).y)*scale)
+		}
+	}
+	head := float64(titles)*l.line() + rise + 2*l.letter
+	foot := 26 + arrowLong + 2.2*l.letter // a dimension line and its value
+	top := 1.6 * l.line()                 // where one looks from
 	tall := 0.0
 	for i, c := range scenes {
 		b := bounds[i]
@@ -103,13 +112,14 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 				tall = max(tall, (bounds[k].hi.y-bounds[k].lo.y)*scale)
 			}
 		}
-		left := float64(i%columns)*(width+gap) + (width-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, area: box{left, top + head + tall - h, w, h}})
+		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
+		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, area: box{x, top + head + tall - h, w, h}})
 	}
-	sh.height = top + tall + foot + 1.6*l.line() // and the scale bar
+	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
-		sh.height += head
+		sh.height += head + tall + foot
 	}
+	sh.head = head
 	return sh
 }
 
@@ -129,7 +139,7 @@ func (k Sketch) bounds(v view) (lo, hi flat) {
 	return lo, hi
 }
 
-func (sh *sheet) draw(d *Drawing, system System, alternative string) string {
+func (sh *sheet) draw(d *Drawing, alternative string) string {
 	var s svg
 	sh.begin(&s, d.Head, sh.height, alternative)
 	v := viewOf(d.View)
@@ -137,7 +147,7 @@ func (sh *sheet) draw(d *Drawing, system System, alternative string) string {
 	for i, c := range sh.scenes {
 		s.begin("g", class("corner"))
 		for k, t := range sh.labels[i] {
-			s.text("panel", atMiddle, point{c.area.x + c.area.w/2, c.area.y - axisReach - 1.4*sh.letter - 4 - float64(len(sh.labels[i])-1-k)*sh.line()}, t)
+			s.text("panel", atMiddle, point{c.area.x + c.area.w/2, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
 		}
 		place := &placer{within: box{0, 0, sh.width, sh.height}}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
@@ -145,14 +155,27 @@ func (sh *sheet) draw(d *Drawing, system System, alternative string) string {
 		if sh.named {
 			c.nameParts(&s, place, sh.layout)
 		}
-		c.drawMeasures(&s, place, sh.layout, system)
+		c.drawMeasures(&s, place, sh.layout)
 		s.end()
 	}
 	if len(sh.scenes) > 0 {
-		scaleBar(&s, sh, system)
+		for _, system := range []System{Metric, US} {
+			s.group(systemClass[system], func() { scaleBar(&s, sh, system) })
+		}
 	}
 	s.end()
 	return s.String()
+}
+
+// rowTop is the height at which the tallest corner of a row begins.
+func (sh *sheet) rowTop(c *scene) float64 {
+	top := c.area.y
+	for _, other := range sh.scenes {
+		if other.area.bottom() == c.area.bottom() {
+			top = min(top, other.area.y)
+		}
+	}
+	return top
 }
 
 // drawParts draws what is there: ground, tyre, arms, rod, knuckle, steering axis, joints.
@@ -232,50 +255,53 @@ func (c *scene) axisTop() (end point, lean float64) {
 }
 
 // drawMeasures draws the dimensions that a view shows in their true size, with their values.
-func (c *scene) drawMeasures(s *svg, place *placer, l layout, system System) {
-	say := func(text string, at point) {
-		place.name(s, "measured", text, at, 9, l.small())
+func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
+	say := func(name string, value words, at point, away float64, order []direction) {
+		place.name(s, l.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
 	}
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
+	heading := c.planeLine(c.Spin.Unit())
+	rim := c.at(c.WheelCentre.Add(heading.Scale(c.Radius + 12/c.scale)))
+	if c.name == "top" {
+		// Outside the tyre: beside it and behind it.
+		const clear = 26
+		ahead := c.of(heading)
+		along, across := point{ahead.x, -ahead.y}, point{ahead.y, ahead.x}
+		middle := dimension(s, contact, meet, along, -(c.Width/2*c.scale + clear))
+		say("Trail", lengths(c.Trail), middle, 10, leftFirst)
+		middle = dimension(s, contact, meet, across, c.Radius*c.scale+clear)
+		say("Scrub radius", lengths(c.ScrubRadius), middle, 7, belowFirst)
+		say("Toe", angle(c.toe(), 2), rim, 4, aboveFirst)
+		return
+	}
 	ball := c.at(c.UpperBall)
 	end, lean := c.axisTop()
-	upright := ball.plus(0, -axisReach)
-	switch c.name {
-	case "top":
-		heading := c.planeLine(c.Spin.Unit())
-		ahead := c.of(heading)
-		along := point{ahead.x, -ahead.y}
-		middle := dimension(s, contact, meet, along, -34)
-		say("Trail "+length(c.Trail, system), middle.plus(-arrowWide, 0))
-		middle = dimension(s, contact, meet, point{-along.y, along.x}, -34)
-		say("Scrub radius "+length(c.ScrubRadius, system), middle.plus(0, arrowWide+6))
-		tip := c.at(c.WheelCentre.Add(heading.Scale(c.Radius + 12/c.scale)))
-		say("Toe "+degrees(c.toe(), 2), tip)
-	case "side":
-		s.line("extend", ball, upright)
-		swing(s, ball, swingAt, 0, lean)
-		say("Caster "+degrees(c.Caster, 1), end.plus(math.Copysign(1, lean)*4, 0))
-		c.level(s, say, "Trail", c.Trail, contact, meet, system)
-	default:
-		s.line("extend", ball, upright)
-		swing(s, ball, swingAt, 0, lean)
-		say("Inclination "+degrees(c.Inclination, 1), end.plus(math.Copysign(1, lean)*4, 0))
-		tip := c.at(c.WheelCentre.Add(c.planeLine(c.Spin.Unit()).Scale(c.Radius + 12/c.scale)))
-		say("Camber "+degrees(c.Camber, 1), tip)
-		c.level(s, say, "Scrub radius", c.ScrubRadius, contact, meet, system)
+	s.line("extend", ball, ball.plus(0, -axisReach))
+	place.avoid(swing(s, ball, swingAt, 0, lean))
+	order := rightFirst
+	if lean < 0 {
+		order = leftFirst
 	}
+	if c.name == "side" {
+		say("Caster", angle(c.Caster, 1), end, 10, order)
+		c.level(s, say, "Trail", c.Trail, contact, meet)
+		return
+	}
+	say("Inclination", angle(c.Inclination, 1), end, 10, order)
+	say("Camber", angle(c.Camber, 1), rim, 3, aboveFirst)
+	c.level(s, say, "Scrub radius", c.ScrubRadius, contact, meet)
 }
 
 // level draws a distance along the ground. A steered wheel's trail and scrub radius run along and across
 // its heading, so that neither the front nor the side shows them in their true size: then only the value
 // is given.
-func (c *scene) level(s *svg, say func(string, point), name string, value float64, contact, meet point, system System) {
+func (c *scene) level(s *svg, say func(string, words, point, float64, []direction), name string, value float64, contact, meet point) {
 	const below, misfit = 26, 1e-3 // pixels; metres
-	at := point{(contact.x + meet.x) / 2, max(contact.y, meet.y) + below}
+	at := point{(contact.x + meet.x) / 2, max(contact.y, meet.y) + below/2}
 	if math.Abs(math.Abs(contact.x-meet.x)/c.scale-math.Abs(value)) < misfit {
 		at = dimension(s, contact, meet, point{1, 0}, below)
 	}
-	say(name+" "+length(value, system), at.plus(0, 14))
+	say(name, lengths(value), at, 7, belowFirst)
 }
 
 // nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
@@ -297,6 +323,9 @@ func (c *scene) nameParts(s *svg, place *placer, l layout) {
 		{"Steering axis", middle(c.LowerBall, c.AxisGround)},
 		{"Wheel centre", c.at(c.WheelCentre)},
 		{"Contact centre", c.at(c.Contact)},
+	}
+	if c.name == "top" {
+		parts = parts[:3] // the others lie too close together
 	}
 	size := l.small()
 	centre := c.area.x + c.area.w/2
@@ -341,7 +370,7 @@ func scaleBar(s *svg, sh *sheet, system System) {
 	}
 	y := sh.height - 6
 	from, to := point{1, y}, point{1 + size*scale, y}
-	s.path("bar", polyline([]point{from.plus(0, -5), from, to, to.plus(0, -5)}))
+	s.path("bar-scale", polyline([]point{from.plus(0, -5), from, to, to.plus(0, -5)}))
 	s.text("label", atStart, to.plus(8, 0), u.Text(number(size, 0)))
 }
 
@@ -360,6 +389,13 @@ func length(v float64, system System) string {
 	return u.Text(number(v/u.SI, places))
 }
 
+func lengths(v float64) words { return words{length(v, Metric), length(v, US)} }
+
+func angle(v float64, places int) words {
+	text := degrees(v, places)
+	return words{text, text}
+}
+
 var degree = unit.MustParse("deg")
 
 func degrees(v float64, places int) string {
@@ -369,8 +405,8 @@ func degrees(v float64, places int) string {
 	return degree.Text(number(v/degree.SI, places))
 }
 
-// partKeys is the legend of a drawing.
-func partKeys(v view) []Key {
+// partKeys is the legend of a drawing; the wide one needs it where the parts don't carry their names.
+func partKeys(wide bool) []Key {
 	sample := func(classes ...string) string {
 		return swatch(func(s *svg, mid point) {
 			for _, name := range classes {
@@ -381,20 +417,24 @@ func partKeys(v view) []Key {
 	dot := func(name string) string {
 		return swatch(func(s *svg, mid point) { s.path(name, ring(mid, 4.2)) })
 	}
-	return []Key{
-		{sample("steer"), "Steering axis"},
-		{sample("armline"), "Arms"},
-		{sample("rod"), "Tie rod"},
-		{sample("knuckle"), "Knuckle"},
-		{dot("ball"), "Ball joint"},
-		{dot("pivot"), "Pivot"},
-		{dot("contact"), "Contact centre"},
+	keys := []Key{
+		{Swatch: sample("steer"), Label: "Steering axis"},
+		{Swatch: sample("armline"), Label: "Arms"},
+		{Swatch: sample("rod"), Label: "Tie rod"},
+		{Swatch: sample("knuckle"), Label: "Knuckle"},
+		{Swatch: dot("ball"), Label: "Ball joint"},
+		{Swatch: dot("pivot"), Label: "Pivot"},
+		{Swatch: dot("contact"), Label: "Contact centre"},
 	}
+	for i := range keys {
+		keys[i].Wide, keys[i].Narrow = wide, true
+	}
+	return keys
 }
 
 // alternative says in words what the drawing shows.
 func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
-	if own := clean(d.Alt.String()); own != "" {
+	if own := clean(d.Alt.In(system)); own != "" {
 		return own
 	}
 	var b strings.Builder

@@ -8,25 +8,16 @@ type Picture struct {
 	// telephone, so that letters keep their size. The page shows one of them at a time.
 	Wide, Narrow string
 	Keys         []Key    // the legend
-	KeysOn       KeysOn   // where the legend is needed: labels stand at the lines' ends where they have room
 	Notes        []string // sentences for the caption: what shading means, what is missing
 	Values       []byte   // JSON for the read-out of values, safe inside a script element; nil without
 }
 
-// KeysOn says on which of the two drawings the lines carry no labels of their own.
-type KeysOn int
-
-// A narrow drawing never has room for more labels than a wide one.
-const (
-	Neither KeysOn = iota
-	NarrowOnly
-	Both
-)
-
-// Key explains one mark of a figure to its reader.
+// Key explains one mark of a figure. A line's label stands at its end where there is room for it; then
+// the legend of that drawing needs no key for it.
 type Key struct {
-	Swatch string // a small SVG, safe to insert
-	Label  string
+	Swatch       string // a small SVG, safe to insert
+	Label        string
+	Wide, Narrow bool // which drawing needs it
 }
 
 // layout is one of the two ways to draw, in pixels.
@@ -36,26 +27,32 @@ type layout struct {
 	letter float64 // size of letters
 	labels float64 // most that labels at the lines' ends may take of the width
 	most   int     // and how many of them there may be
+	apart  float64 // least distance of labelled graduations across
 }
 
 // The narrow drawing is made for a page 360 pixels wide, the wide one for the column of text on a desk.
 var (
-	wide   = layout{"wide", 720, 14, 180, 8}
-	narrow = layout{"narrow", 336, 13, 92, 5}
+	wide   = layout{"wide", 720, 14, 180, 8, 56}
+	narrow = layout{"narrow", 336, 13, 92, 5, 34}
 )
 
 func (l layout) line() float64 { return 1.3 * l.letter }
 
 func (l layout) small() float64 { return l.letter - 1 }
 
+// TitleID is the id that the page must give to a figure's title: the drawing takes its name from there.
+func TitleID(h Head) string { return clean(h.ID) + "-title" }
+
 // begin opens the drawing. Its text alternative is a description element; a title element would pop up
 // over the read-out of values.
 func (l layout) begin(s *svg, h Head, height float64, alternative string) {
-	id := clean(h.ID) + "-" + l.name
+	id := clean(h.ID) + "-words"
 	s.begin("svg", class("drawing "+l.name), attr{"viewBox", "0 0 " + px(l.width) + " " + px(height)},
 		attr{"width", px(l.width)}, attr{"height", px(height)}, attr{"font-size", px(l.letter)},
-		attr{"role", "img"}, attr{"aria-label", orElse(clean(h.Title.String()), "Figure")}, attr{"aria-describedby", id})
-	s.words("desc", alternative, attr{"id", id})
+		attr{"role", "img"}, attr{"aria-labelledby", TitleID(h)}, attr{"aria-describedby", id})
+	if l.name == wide.name { // a description is read even from a drawing that isn't shown
+		s.words("desc", alternative, attr{"id", id})
+	}
 }
 
 func orElse(s, other string) string {

@@ -1,7 +1,5 @@
 package figure
 
-import "math"
-
 // placer finds free room for labels on a drawing, greedily: the first label placed has the first choice.
 type placer struct {
 	within box
@@ -34,24 +32,57 @@ func (p *placer) free(b box) bool {
 	return true
 }
 
-// name sets a label near a place: right of it, left, above, below or between, at the distance given. It
-// gives up, and tells so, when none of them is free.
-func (p *placer) name(s *svg, className, text string, at point, away, size float64) bool {
-	w, h := textWidth(text, size), 1.2*size
-	const slant = 0.75
-	for _, try := range []struct{ dx, dy float64 }{
-		{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {slant, -slant}, {slant, slant}, {-slant, -slant}, {-slant, slant},
-	} {
-		b := box{at.x + try.dx*away - w/2 + try.dx*w/2, at.y + try.dy*away - h/2 + try.dy*h/2, w, h}
-		if try.dx != 0 && math.Abs(try.dx) < 1 {
-			b.x = at.x + try.dx*away
-			if try.dx < 0 {
-				b.x -= w
+// direction is where a label stands from its place: -1, 0 or 1 across and down.
+type direction struct{ dx, dy float64 }
+
+// Orders in which to try directions.
+var (
+	rightFirst = []direction{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {1, 1}, {-1, -1}, {-1, 1}}
+	leftFirst  = []direction{{-1, 0}, {1, 0}, {0, -1}, {0, 1}, {-1, -1}, {-1, 1}, {1, -1}, {1, 1}}
+	belowFirst = []direction{{0, 1}, {1, 1}, {-1, 1}, {1, 0}, {-1, 0}}
+	aboveFirst = []direction{{0, -1}, {1, -1}, {-1, -1}, {1, 0}, {-1, 0}}
+)
+
+// lettering is how a label is set: its class in the style sheet, its size, and how wide its letters run.
+type lettering struct {
+	class       string
+	size, width float64
+}
+
+func (l layout) label() lettering { return lettering{"label", l.small(), 1} }
+
+func (l layout) measured() lettering { return lettering{"measured", l.small(), boldness} }
+
+// words are a text as readers of each system see it; us is "" where that is the same.
+type words struct{ metric, us string }
+
+// write sets a text for each system, one over the other: the style sheet hides one of them.
+func (w words) write(s *svg, how lettering, at point) {
+	if w.us == "" || w.us == w.metric {
+		s.text(how.class, atStart, at, w.metric)
+		return
+	}
+	s.text(how.class+" "+systemClass[Metric], atStart, at, w.metric)
+	s.text(how.class+" "+systemClass[US], atStart, at, w.us)
+}
+
+// name sets a label near a place, at the distance given, in the first direction that is free. It gives up,
+// and tells so, when none is.
+func (p *placer) name(s *svg, how lettering, text words, at point, away float64, order []direction) bool {
+	w := max(textWidth(text.metric, how.size), textWidth(text.us, how.size)) * how.width
+	h := 1.2 * how.size
+	for _, d := range order {
+		b := box{at.x + d.dx*(away+w/2) - w/2, at.y + d.dy*(away+h/2) - h/2, w, h}
+		if d.dx != 0 && d.dy != 0 { // a corner: nearer
+			const near = 0.7
+			b.x, b.y = at.x+near*away, at.y+d.dy*(near*away+h/2)-h/2
+			if d.dx < 0 {
+				b.x = at.x - near*away - w
 			}
 		}
 		if p.free(b) {
 			p.avoid(b)
-			s.text(className, atStart, point{b.x, b.y + 0.95*size}, text)
+			text.write(s, how, point{b.x, b.y + 0.95*how.size})
 			return true
 		}
 	}

@@ -1,17 +1,18 @@
 package figure
 
+import "strings"
+
 // plan is where everything of a Curves goes in one layout. Panels share both scales, so that their curves
-// can be compared by height; only the outer ones carry labels.
+// can be compared by height; only the outer ones carry labels. Every system of units has the same places.
 type plan struct {
 	layout
-	panels         []Panel
-	titles         [][]string // of the panels, in lines
-	areas          []box
-	columns        int
-	xg, yg         graduation
-	xTitle, yTitle []string
-	height         float64
-	ends           *endLabels // nil when the lines' labels have no room
+	panels  []Panel
+	titles  [][]string // of the panels, in lines
+	areas   []box
+	columns int
+	rules   []rule
+	height  float64
+	ends    *endLabels // nil when the lines' labels have no room
 }
 
 // grid is how many plots stand side by side, and how high each is.
@@ -41,22 +42,28 @@ func (r *curves) plan(l layout) *plan {
 	rows := (len(p.panels) + columns - 1) / columns
 
 	// Down the page: the y axis's title; in each row the panels' titles and the plots; the x axis.
-	p.yg = r.y.graduate(max(3, int(height/(2.4*l.line()))), anyRoom)
-	p.yTitle, _ = wrap(r.y.title(p.yg), l.letter, l.width, 2)
-	top := (float64(len(p.yTitle)) + 0.5) * l.line()
-	titleLines := 0
+	titleLines, yLines, xLines := 0, 0, 0
 	for _, panel := range p.panels {
 		lines, _ := wrap(clean(panel.Title), l.letter*boldness, l.width/float64(columns)-60, 2)
 		p.titles = append(p.titles, lines)
 		titleLines = max(titleLines, len(lines))
 	}
+	for _, sh := range r.shown {
+		rule := rule{shown: sh, yg: sh.y.graduate(max(3, int(height/32)), anyRoom)}
+		rule.yTitle, _ = wrap(sh.y.title(rule.yg), l.letter, l.width, 2)
+		yLines = max(yLines, len(rule.yTitle))
+		p.rules = append(p.rules, rule)
+	}
+	top := (float64(yLines) + 0.5) * l.line()
 	head := float64(titleLines)*l.line() + 4
 	between := 0.8 * l.line()
 
 	// Across: the y axis's labels, the plots, the lines' labels.
 	left, right, gap := 12.0, 8.0, 26.0
-	for _, t := range p.yg.ticks {
-		left = max(left, textWidth(t.label, l.small())+12)
+	for _, rule := range p.rules {
+		for _, t := range rule.yg.ticks {
+			left = max(left, textWidth(t.label, l.small())+12)
+		}
 	}
 	if len(p.panels) == 1 {
 		first := frame{area: box{0, top + head, 1, height}, x: r.x, y: r.y}
@@ -65,21 +72,25 @@ func (r *curves) plan(l layout) *plan {
 		}
 	}
 	width := func() float64 { return (l.width - left - right - gap*float64(columns-1)) / float64(columns) }
-	room := func(ticks []tick) bool {
-		perUnit := width() / (r.x.size() / r.x.unit.SI)
-		for i := 1; i < len(ticks); i++ {
-			need := (textWidth(ticks[i-1].label, l.small())+textWidth(ticks[i].label, l.small()))/2 + 12
-			if (ticks[i].value-ticks[i-1].value)*perUnit < need {
-				return false
+	for i, rule := range p.rules {
+		xg := rule.x.graduate(max(3, int(width()/l.apart)), func(ticks []tick) bool {
+			perUnit := width() / (rule.x.size() / rule.x.unit.SI)
+			for i := 1; i < len(ticks); i++ {
+				need := (textWidth(ticks[i-1].label, l.small())+textWidth(ticks[i].label, l.small()))/2 + 12
+				if (ticks[i].value-ticks[i-1].value)*perUnit < need {
+					return false
+				}
 			}
+			return true
+		})
+		if n := len(xg.ticks); n > 0 {
+			// The outermost labels reach half their width past the plot.
+			first, last := textWidth(xg.ticks[0].label, l.small())/2, textWidth(xg.ticks[n-1].label, l.small())/2
+			left, right, gap = max(left, first+1), max(right, last+1), max(gap, first+last+8)
 		}
-		return true
-	}
-	p.xg = r.x.graduate(max(3, int(width()/44)), room)
-	if n := len(p.xg.ticks); n > 0 {
-		// The outermost labels reach half their width past the plot.
-		first, last := textWidth(p.xg.ticks[0].label, l.small())/2, textWidth(p.xg.ticks[n-1].label, l.small())/2
-		left, right, gap = max(left, first+1), max(right, last+1), max(gap, first+last+8)
+		p.rules[i].xg = xg
+		p.rules[i].xTitle, _ = wrap(rule.x.title(xg), l.letter, l.width, 2)
+		xLines = max(xLines, len(p.rules[i].xTitle))
 	}
 	for i := range p.panels {
 		p.areas = append(p.areas, box{
@@ -88,9 +99,8 @@ func (r *curves) plan(l layout) *plan {
 			width(), height,
 		})
 	}
-	p.xTitle, _ = wrap(r.x.title(p.xg), l.letter, l.width, 2)
 	bottom := top + float64(rows)*(head+height+between) - between
-	p.height = bottom + (1.7+float64(len(p.xTitle)))*l.line()
+	p.height = bottom + (1.7+float64(xLines))*l.line()
 	return p
 }
 
@@ -147,12 +157,36 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 	return e
 }
 
-func (e *endLabels) draw(s *svg, f frame, l layout) {
+// drawEnds writes the labels. A line that ends inside the plot has its label there, if there is room: a
+// leader all the way to the edge could be taken for more of the line.
+func (r *curves) drawEnds(s *svg, f frame, p *plan, panel Panel) {
+	const inside = 24 // pixels from the edge
+	size := p.small()
+	place := placer{within: f.area}
+	for _, line := range panel.Lines {
+		for _, run := range unbroken(f, line) {
+			place.avoidLine(thin(run))
+		}
+	}
+	for _, set := range panel.Points {
+		for i := range set.count() {
+			if set.has(i) {
+				at := f.at(set.X[i], set.Y[i])
+				place.avoid(box{at.x, at.y, 0, 0}.grow(2 * targetSize))
+			}
+		}
+	}
 	x := f.area.right() + endGap - 4
-	for _, label := range e.labels {
+	for _, label := range p.ends.labels {
 		from := f.at(label.x, label.y)
-		s.line("leader "+label.look.class, from.plus(5, 0), point{x - 4, label.middle})
-		size := l.small()
+		className := "leader "
+		if from.x < f.area.right()-inside {
+			if place.name(s, p.label(), words{metric: strings.Join(label.lines, " ")}, from, 7, rightFirst) {
+				continue
+			}
+			className = "leader far "
+		}
+		s.line(className+label.look.class, from.plus(5, 0), point{x - 4, label.middle})
 		top := label.middle - float64(len(label.lines)-1)*0.6*size
 		for i, t := range label.lines {
 			s.text("label", atStart, point{x, top + float64(i)*1.2*size + 0.35*size}, t)

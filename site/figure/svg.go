@@ -35,6 +35,17 @@ func (s *svg) end() {
 	s.open = s.open[:last]
 }
 
+// group writes what inside writes as one group of a class, or without a group where there is no class.
+func (s *svg) group(className string, inside func()) {
+	if className == "" {
+		inside()
+		return
+	}
+	s.begin("g", class(className))
+	inside()
+	s.end()
+}
+
 // empty writes an element without content.
 func (s *svg) empty(name string, attrs ...attr) {
 	s.tag(name, attrs)
@@ -105,33 +116,48 @@ func (b box) holds(c box) bool {
 	return b.x <= c.x && b.y <= c.y && b.right() >= c.right() && b.bottom() >= c.bottom()
 }
 
-// px prints a coordinate to a tenth. A coordinate that is no number is a mistake of the layout, which
-// takes in finite values only: see finite.
-func px(v float64) string {
+// tenths rounds a coordinate. One that is no number is a mistake of the layout, which takes in finite
+// values only: see finite.
+func tenths(v float64) float64 {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		panic("figure: a coordinate is not finite")
 	}
-	v = math.Round(v*10) / 10
-	if v == 0 {
-		return "0" // not "-0"
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
+	return math.Round(v * 10)
 }
 
-// polyline gives path data through the points: nothing for none, a zero-length stroke for one (drawn as a
-// dot by a round line cap).
+// px prints a coordinate to a tenth.
+func px(v float64) string { return fromTenths(tenths(v)) }
+
+func fromTenths(t float64) string {
+	if t == 0 {
+		return "0" // not "-0"
+	}
+	return strconv.FormatFloat(t/10, 'f', -1, 64)
+}
+
+// polyline gives path data through the points: nothing for none, a zero-length stroke for one. After the
+// first point come steps, which are shorter to write; each is the difference of rounded places, so that
+// rounding doesn't add up.
 func polyline(points []point) string {
 	var d strings.Builder
+	var lastX, lastY float64
 	for i, p := range points {
-		switch i {
-		case 0:
-			d.WriteString("M")
-		case 1:
-			d.WriteString("L")
-		default:
-			d.WriteString(" ")
+		x, y := tenths(p.x), tenths(p.y)
+		dx, dy := fromTenths(x-lastX), fromTenths(y-lastY)
+		switch {
+		case i == 0:
+			d.WriteByte('M')
+		case i == 1:
+			d.WriteByte('l')
+		case dx[0] != '-':
+			d.WriteByte(' ')
 		}
-		d.WriteString(px(p.x) + " " + px(p.y))
+		d.WriteString(dx)
+		if dy[0] != '-' {
+			d.WriteByte(' ')
+		}
+		d.WriteString(dy)
+		lastX, lastY = x, y
 	}
 	if len(points) == 1 {
 		d.WriteString("h0")

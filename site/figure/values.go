@@ -3,6 +3,7 @@ package figure
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -18,11 +19,15 @@ type values struct {
 }
 
 type valuesAxis struct {
-	Label  string     `json:"label"`
-	Range  [2]rounded `json:"range"`  // SI, at the two ends of the axis
-	Unit   float64    `json:"unit"`   // SI size of what is printed
-	Places int        `json:"places"` // decimals printed
-	Symbol string     `json:"symbol"` // printed after the number, with its space
+	Label string       `json:"label"`
+	Range [2]rounded   `json:"range"` // SI, at the two ends of the axis
+	In    []valuesUnit `json:"in"`    // metric, US; or one for both
+}
+
+type valuesUnit struct {
+	Size   float64 `json:"size"`   // SI size of what is printed
+	Places int     `json:"places"` // decimals printed
+	Symbol string  `json:"symbol"` // printed after the number, with its space
 }
 
 type valuesPanel struct {
@@ -32,9 +37,9 @@ type valuesPanel struct {
 
 type valuesLine struct {
 	Label string    `json:"label"`
-	Look  string    `json:"look"` // class of its colour
-	X     []rounded `json:"x"`
-	Y     []rounded `json:"y"` // null in a gap
+	Look  string    `json:"look"`        // class of its colour
+	X     []rounded `json:"x,omitempty"` // left out when it is that of the line before
+	Y     []rounded `json:"y"`           // null in a gap
 	Low   []rounded `json:"low,omitempty"`
 	High  []rounded `json:"high,omitempty"`
 }
@@ -51,15 +56,31 @@ func (v rounded) MarshalJSON() ([]byte, error) {
 }
 
 func (r *curves) values(desk, phone *plan) []byte {
-	v := values{X: r.x.values(), Y: r.y.values(), Plots: []valuesPanel{}}
+	v := values{
+		X:     valuesAxis{Label: clean(r.X.Label), Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
+		Y:     valuesAxis{Label: clean(r.Y.Label), Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
+		Plots: []valuesPanel{},
+	}
+	for _, sh := range r.shown {
+		x := sh.x.values()
+		x.Places = r.xPlaces(sh.x)
+		v.X.In, v.Y.In = append(v.X.In, x), append(v.Y.In, sh.y.values())
+	}
 	for i := range desk.areas {
 		v.Wide = append(v.Wide, desk.areas[i].rounded())
 		v.Narrow = append(v.Narrow, phone.areas[i].rounded())
 	}
+	var before []rounded
 	for _, p := range desk.panels {
 		out := valuesPanel{Title: clean(p.Title), Lines: []valuesLine{}}
 		for _, l := range p.Lines {
-			out.Lines = append(out.Lines, r.lineValues(l))
+			line := r.lineValues(l)
+			same := before != nil && slices.Equal(line.X, before)
+			before = line.X
+			if same {
+				line.X = nil
+			}
+			out.Lines = append(out.Lines, line)
 		}
 		v.Plots = append(v.Plots, out)
 	}
@@ -90,15 +111,9 @@ func (r *curves) lineValues(l Line) valuesLine {
 	return out
 }
 
-func (a axis) values() valuesAxis {
+func (a axis) values() valuesUnit {
 	g := a.graduate(6, anyRoom)
-	return valuesAxis{
-		Label:  clean(a.label),
-		Range:  [2]rounded{rounded(a.lo), rounded(a.hi)},
-		Unit:   a.unit.SI * math.Pow(10, float64(g.power)),
-		Places: g.fine,
-		Symbol: a.symbol(g).Text(""),
-	}
+	return valuesUnit{a.unit.SI * math.Pow(10, float64(g.power)), g.fine, a.symbol(g).Text("")}
 }
 
 func (b box) rounded() [4]rounded {

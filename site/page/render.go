@@ -1,11 +1,84 @@
 package page
 
-import "errors"
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"path"
+	"strings"
+
+	"turnplate/site/figure"
+)
+
+//go:embed templates
+var templateFiles embed.FS
+
+// The templates escape for the place they write to; what is template.HTML in a view was escaped by the
+// renderer of prose or the writer of SVG.
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML}).ParseFS(templateFiles, "templates/*.html"))
+
+// view is what the page's template reads.
+type view struct {
+	Page
+	System         string // "metric" or "us"
+	Up             string // from the page to the site's root: "", "../"
+	Home           string
+	Sections       []entry // the header's navigation
+	Crumbs         []entry
+	Siblings       []entry // pages of the same section
+	Section        string  // its title
+	Previous, Next *entry
+	Title          figure.Text
+	Summary        figure.Text
+	Author, Date   string
+	Body           template.HTML
+	Contents       []heading
+	Lists          []list
+	Cautions       bool
+	Notes          []string
+	Assets         string
+}
+
+// entry is a link of the navigation.
+type entry struct {
+	Title, Summary, Href string
+	Here                 bool
+}
+
+// list is a section as an index page shows it.
+type list struct {
+	Title, Href string
+	Pages       []entry
+}
 
 // Render lays a page out. An error means that the Page itself is unusable, never that a reader's text is.
 func Render(p Page) (Output, error) {
-	if p.Eval == nil {
-		return Output{}, errors.New("page: " + p.Path + " was not evaluated")
+	switch {
+	case p.Eval == nil:
+		return Output{}, fmt.Errorf("page: %q was not evaluated", p.Path)
+	case p.Path == "" || path.Clean(p.Path) != p.Path || path.IsAbs(p.Path) || strings.HasPrefix(p.Path, ".."):
+		return Output{}, fmt.Errorf("page: %q is not a place in the site", p.Path)
 	}
-	return Output{}, nil
+	v := view{
+		Page: p, System: "metric", Up: up(p.Path),
+		Title: p.Eval.Title, Summary: p.Eval.Summary, Cautions: p.Eval.Cautions, Notes: p.Eval.Notes,
+	}
+	v.Home, v.Assets = v.Up+"index.html", v.Up+AssetFolder+"/"
+	v.navigate()
+	var files []File
+	if p.Notebook != nil {
+		v.System, v.Author, v.Date = p.Notebook.Front.Units, p.Notebook.Front.Author, p.Notebook.Front.Date
+		body, err := renderBody(p)
+		if err != nil {
+			return Output{}, err
+		}
+		v.Body, v.Contents, files = body.html, body.contents, body.files
+	}
+	var out bytes.Buffer
+	if err := templates.ExecuteTemplate(&out, "page.html", v); err != nil {
+		return Output{}, errors.Join(fmt.Errorf("page: %s", p.Path), err)
+	}
+	return Output{HTML: out.Bytes(), Files: files}, nil
 }

@@ -1,1 +1,169 @@
+// Reads values off the plots. Without it a page still shows everything: the numbers stand in a table
+// under each plot. It needs nothing but this file, so it also works from a folder on a memory stick.
 "use strict";
+
+(function () {
+  const SVG = "http://www.w3.org/2000/svg";
+
+  function element(space, name, attributes) {
+    const e = space ? document.createElementNS(space, name) : document.createElement(name);
+    for (const key in attributes) e.setAttribute(key, attributes[key]);
+    return e;
+  }
+
+  // A number as the axes print it: true minus sign, thousands set apart, a fixed number of decimals.
+  function print(value, axis) {
+    const unit = axis.in[document.documentElement.dataset.units === "us" ? axis.in.length - 1 : 0];
+    const [whole, fraction] = Math.abs(value / unit.size).toFixed(unit.places).split(".");
+    const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, "\u202f") : whole;
+    const text = fraction ? grouped + "." + fraction : grouped;
+    return (value < 0 && /[1-9]/.test(text) ? "\u2212" : "") + text + unit.symbol;
+  }
+
+  // Index of the value nearest to x in a rising list.
+  function nearest(list, x) {
+    let low = 0, high = list.length - 1;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (list[middle] < x) low = middle + 1;
+      else high = middle;
+    }
+    return low > 0 && x - list[low - 1] < list[low] - x ? low - 1 : low;
+  }
+
+  class Readout {
+    constructor(picture, data) {
+      this.picture = picture;
+      this.data = data;
+      this.plot = 0;
+      this.x = null;
+      this.marks = [];
+      this.box = element(null, "div", { class: "readout", "aria-live": "polite" });
+      this.box.hidden = true;
+      picture.append(this.box);
+      picture.tabIndex = 0;
+      picture.setAttribute("role", "group");
+      picture.setAttribute("aria-label", "Plot. Arrow keys read values off it.");
+      picture.addEventListener("pointermove", (e) => this.point(e));
+      picture.addEventListener("pointerdown", (e) => this.point(e));
+      picture.addEventListener("pointerleave", () => this.clear());
+      picture.addEventListener("keydown", (e) => this.key(e));
+      picture.addEventListener("blur", () => this.clear());
+    }
+
+    // The drawing on show: the wide or the narrow one.
+    drawing() {
+      return [...this.picture.querySelectorAll("svg.drawing")].find((s) => s.getClientRects().length > 0);
+    }
+
+    areas(svg) {
+      return svg.classList.contains("narrow") ? this.data.narrow : this.data.wide;
+    }
+
+    point(event) {
+      const svg = this.drawing();
+      if (!svg) return;
+      const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+      const slack = 8;
+      const plot = this.areas(svg).findIndex(([left, top, width, height]) =>
+        at.x >= left - slack && at.x <= left + width + slack && at.y >= top - slack && at.y <= top + height + slack);
+      if (plot < 0) return this.clear();
+      const [left, , width] = this.areas(svg)[plot];
+      const [from, to] = this.data.x.range;
+      this.show(svg, plot, from + ((at.x - left) / width) * (to - from));
+    }
+
+    // Every x of a plot at which something was calculated.
+    stops(plot) {
+      const all = new Set();
+      for (const line of this.data.plots[plot].lines) line.x.forEach((x) => all.add(x));
+      return [...all].sort((a, b) => a - b);
+    }
+
+    key(event) {
+      const stops = this.stops(this.plot);
+      if (stops.length === 0) return;
+      const now = this.x === null ? -1 : nearest(stops, this.x);
+      const last = stops.length - 1;
+      const steps = { ArrowRight: now + 1, ArrowLeft: now < 0 ? last : now - 1, Home: 0, End: last,
+        PageUp: now + 10, PageDown: now - 10 };
+      const plots = { ArrowDown: 1, ArrowUp: -1 };
+      if (event.key === "Escape") this.clear();
+      else if (event.key in steps) this.show(this.drawing(), this.plot, stops[Math.min(Math.max(steps[event.key], 0), last)]);
+      else if (event.key in plots && this.data.plots.length > 1) {
+        const count = this.data.plots.length;
+        this.show(this.drawing(), (this.plot + plots[event.key] + count) % count, this.x === null ? stops[0] : this.x);
+      } else return;
+      event.preventDefault();
+    }
+
+    clear() {
+      this.marks.forEach((m) => m.remove());
+      this.marks = [];
+      this.box.hidden = true;
+      this.x = null;
+    }
+
+    show(svg, plot, wish) {
+      const stops = this.stops(plot);
+      if (!svg || stops.length === 0) return this.clear();
+      this.clear();
+      this.plot = plot;
+      this.x = stops[nearest(stops, wish)];
+      const { x: across, y: up, plots } = this.data;
+      const [left, top, width, height] = this.areas(svg)[plot];
+      const px = left + (width * (this.x - across.range[0])) / (across.range[1] - across.range[0]);
+      this.mark(svg, "path", { class: "hair", d: `M${px} ${top}V${top + height}` });
+      const rows = [[plots[plot].title, across.label, print(this.x, across), null]];
+      for (const line of plots[plot].lines) {
+        const i = line.x.indexOf(this.x);
+        const y = i < 0 ? null : line.y[i];
+        let text = "\u2013";
+        if (y !== null) {
+          const py = top + height - (height * (y - up.range[0])) / (up.range[1] - up.range[0]);
+          this.mark(svg, "circle", { class: "at " + line.look, cx: px, cy: py, r: 4 });
+          text = print(y, up);
+          if (line.low && line.low[i] !== null) text += ` (${print(line.low[i], up)} to ${print(line.high[i], up)})`;
+        } else if (i < 0) continue;
+        rows.push([null, line.label || up.label, text, line.look]);
+      }
+      this.write(rows);
+      this.place(svg, px, left, width, top);
+    }
+
+    mark(svg, name, attributes) {
+      const e = element(SVG, name, attributes);
+      svg.append(e);
+      this.marks.push(e);
+    }
+
+    write(rows) {
+      this.box.replaceChildren(...rows.map(([title, label, value, look]) => {
+        const row = element(null, "p", {}), name = element(null, "span", {}), number = element(null, "b", {});
+        if (look) name.append(element(null, "i", { class: look }));
+        name.append((title ? title + ", " : "") + label);
+        number.textContent = value;
+        row.append(name, number);
+        return row;
+      }));
+      this.box.hidden = false;
+    }
+
+    // The box stands on the side of the hair line that has more room; on a narrow screen, below the picture.
+    place(svg, px, left, width, top) {
+      const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+      const room = this.picture.clientWidth - this.box.offsetWidth;
+      const narrow = room < this.picture.clientWidth / 2;
+      const wish = px < left + width / 2 ? px * scale + 14 : px * scale - 14 - this.box.offsetWidth;
+      this.box.style.left = (narrow ? 0 : Math.max(0, Math.min(room, wish))) + "px";
+      this.box.style.top = narrow ? "100%" : Math.max(0, top * scale + 4) + "px";
+    }
+  }
+
+  for (const script of document.querySelectorAll("script.values")) {
+    const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
+    let before = [];
+    for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
+    if (picture) new Readout(picture, data);
+  }
+})();

@@ -1,0 +1,191 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"path"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+
+	"turnplate/site/figure"
+	"turnplate/site/notebook"
+)
+
+// figures draws the figures of one page, numbers them, and collects their files.
+type figures struct {
+	system       figure.System
+	stem         string // of the files' names: the page's path without its extension
+	names        ids    // of the files
+	plots, lists int    // numbered so far
+	files        []File
+}
+
+func newFigures(p Page) *figures {
+	return &figures{
+		system: figure.SystemOf(p.Notebook.Front.Units),
+		stem:   strings.TrimSuffix(p.Path, path.Ext(p.Path)),
+		names:  ids{},
+	}
+}
+
+// figureView is what the figure templates read.
+type figureView struct {
+	figure.Head
+	Number   string // "Figure 3"
+	Picture  *pictureView
+	Table    *tableView
+	Notes    []string
+	Numbers  *tableView // the drawing's numbers, folded
+	Every    int        // one in how many rows Numbers shows
+	CSV      string
+	Working  template.HTML // the block's own text, or ""
+	Claim    *figure.Claim
+	Exercise *figure.Exercise
+}
+
+// fileView is a link to a figure's data.
+type fileView struct {
+	Href  string
+	Class string // "in-metric" or "in-us" where the units differ
+}
+
+type pictureView struct {
+	Wide, Narrow template.HTML
+	Keys         []keyView
+	Values       template.JS
+}
+
+type keyView struct {
+	Swatch template.HTML
+	Label  string
+	On     string // the drawing that needs it, or "" for both
+}
+
+// block writes what a parameter block puts on the page, and the block's own text as its author wished:
+// open before its figures, or folded under the last of them.
+func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	b := n.(*notebook.Block)
+	var list []figure.Figure
+	if b.Index >= 0 && b.Index < len(r.page.Eval.Blocks) {
+		list = r.page.Eval.Blocks[b.Index].Figures
+	}
+	code := codeBlock(b.Snippet.Text, "go")
+	if b.Fold == notebook.Shown {
+		put(w, code, "\n")
+	}
+	working := template.HTML("")
+	if b.Fold == notebook.Folded {
+		working = template.HTML(code)
+	}
+	for i, f := range list {
+		v, name, err := r.figures.view(f)
+		if err != nil {
+			return ast.WalkStop, err
+		}
+		if i == len(list)-1 && v.foot() {
+			v.Working, working = working, ""
+		}
+		if err := templates.ExecuteTemplate(w, name, v); err != nil {
+			return ast.WalkStop, err
+		}
+	}
+	if working != "" {
+		put(w, `<details class="working alone"><summary>How this was calculated</summary>`, string(working), "</details>\n")
+	}
+	return ast.WalkSkipChildren, nil
+}
+
+// foot says whether a figure has a row under it for files and folded text.
+func (v figureView) foot() bool { return v.Claim == nil && v.Exercise == nil }
+
+// view prepares one figure, and says which template it goes to.
+func (f *figures) view(item figure.Figure) (v figureView, name string, err error) {
+	v.Head = figure.HeadOf(item)
+	switch item := item.(type) {
+	case *figure.Curves:
+		v.Number = f.plot()
+		v.picture(figure.DrawCurves(item, f.system))
+		const most = 25 // rows that a reader still looks through
+		numbers, every := item.Numbers(most)
+		v.Numbers, v.Every = newTable(numbers), every
+		v.CSV = f.data(v.ID, item)
+		return v, "picture", nil
+	case *figure.Drawing:
+		v.Number = f.plot()
+		v.picture(figure.DrawCorner(item, f.system))
+		v.CSV = f.data(v.ID, item)
+		return v, "picture", nil
+	case *figure.Table:
+		f.lists++
+		v.Number = fmt.Sprintf("Table %d", f.lists)
+		v.Table = newTable(item)
+		if item.Absent > 0 {
+			v.Notes = append(v.Notes, fmt.Sprintf("– marks %s without a value.", plural(item.Absent, "combination", "combinations")))
+		}
+		v.CSV = f.data(v.ID, item)
+		return v, "table", nil
+	case *figure.Claim:
+		v.Claim = item
+		return v, "claim", nil
+	case *figure.Exercise:
+		v.Exercise = item
+		return v, "exercise", nil
+	}
+	return v, "", fmt.Errorf("page: a %T has no template", item)
+}
+
+func (f *figures) plot() string {
+	f.plots++
+	return fmt.Sprintf("Figure %d", f.plots)
+}
+
+// data keeps a figure's numbers to be written beside the page, in both systems of units where they
+// differ, and gives the links to them.
+func (f *figures) data(id string, item figure.Figure) []fileView {
+	metric, us := figure.CSV(item, figure.Metric), figure.CSV(item, figure.US)
+	name := f.names.take(slug(id))
+	if bytes.Equal(metric, us) {
+		return []fileView{f.file(name, metric, "")}
+	}
+	return []fileView{f.file(name, metric, "in-metric"), f.file(f.names.take(name+"-us"), us, "in-us")}
+}
+
+func (f *figures) file(name string, data []byte, class string) fileView {
+	name = f.stem + "-" + name + ".csv"
+	f.files = append(f.files, File{name, data})
+	return fileView{path.Base(name), class}
+}
+
+func (v *figureView) picture(p figure.Picture) {
+	out := &pictureView{Wide: template.HTML(p.Wide), Narrow: template.HTML(p.Narrow), Values: template.JS(p.Values)}
+	for _, k := range p.Keys {
+		key := keyView{Swatch: template.HTML(k.Swatch), Label: k.Label}
+		switch {
+		case k.Wide && !k.Narrow:
+			key.On = "wide"
+		case k.Narrow && !k.Wide:
+			key.On = "narrow"
+		case !k.Wide && !k.Narrow:
+			continue
+		}
+		out.Keys = append(out.Keys, key)
+	}
+	v.Picture, v.Notes = out, p.Notes
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// TitleHTML, CaptionHTML and the like keep the calculated pieces of a text marked.
+func (v figureView) TitleHTML() template.HTML   { return textHTML(v.Title) }
+func (v figureView) CaptionHTML() template.HTML { return textHTML(v.Caption) }

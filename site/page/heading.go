@@ -1,0 +1,108 @@
+package page
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+
+	"turnplate/site/notebook"
+)
+
+// heading is one line of a page's contents.
+type heading struct {
+	ID    string
+	Level int
+	Text  string
+}
+
+// ids hands out the ids of a page, each once.
+type ids map[string]bool
+
+// take gives the wish itself, or the wish with the first number that makes it new.
+func (t ids) take(wish string) string {
+	id := wish
+	for n := 2; t[id]; n++ {
+		id = wish + "-" + strconv.Itoa(n)
+	}
+	t[id] = true
+	return id
+}
+
+// slug makes an id of a heading's words: letters and digits of any script in lower case, hyphens between.
+func slug(words string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range words {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r):
+			if gap && b.Len() > 0 {
+				b.WriteByte('-')
+			}
+			gap = false
+			b.WriteRune(unicode.ToLower(r))
+		case r == '\'' || r == '’':
+		default:
+			gap = true
+		}
+	}
+	if b.Len() == 0 {
+		return "section"
+	}
+	return b.String()
+}
+
+// words is the plain text of a node: what a reader sees, without Markdown. An id is made without the
+// calculated numbers, so that a link to a heading outlives a change of them.
+func (r *prose) words(n ast.Node, numbers bool) string {
+	var b strings.Builder
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			b.Write(util.UnescapePunctuations(n.Segment.Value(r.source)))
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				b.WriteByte(' ')
+			}
+		case *ast.String:
+			b.Write(n.Value)
+		case *notebook.Equation:
+			b.WriteString(n.Snippet.Text)
+		case *notebook.Insert:
+			if numbers {
+				b.WriteString(r.insert(n).String())
+			}
+		case *ast.AutoLink:
+			b.Write(n.Label(r.source))
+		}
+		return ast.WalkContinue, nil
+	})
+	return strings.TrimSpace(b.String())
+}
+
+// readHeadings gives every heading its id, and lists those that the contents show. The first heading is
+// left out when it is the page's title, which stands above.
+func (r *prose) readHeadings(root ast.Node) {
+	if h, ok := root.FirstChild().(*ast.Heading); ok && r.words(h, true) == strings.TrimSpace(r.page.Eval.Title.String()) {
+		r.title = h
+	}
+	_ = ast.Walk(root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		h, ok := n.(*ast.Heading)
+		if !ok || !entering || h == r.title {
+			return ast.WalkContinue, nil
+		}
+		id := r.ids.take(slug(r.words(h, false)))
+		r.headingIDs[h] = id
+		if level := headingLevel(h); level <= 3 {
+			r.contents = append(r.contents, heading{id, level, r.words(h, true)})
+		}
+		return ast.WalkContinue, nil
+	})
+}
+
+// headingLevel keeps level 1 for the page's title.
+func headingLevel(h *ast.Heading) int { return max(h.Level, 2) }

@@ -1,0 +1,247 @@
+package page
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"turnplate/sim/geom"
+	"turnplate/sim/unit"
+	"turnplate/site/eval"
+	"turnplate/site/figure"
+	"turnplate/site/notebook"
+)
+
+// The sample site below is invented for these tests: no number in it is a result.
+
+const studyText = "---\n" +
+	"title: How much caster is worth having?\n" +
+	"summary: More caster steadies the straight-ahead and costs effort at the rim. This study finds where the gain flattens for the Corrie.\n" +
+	"author: The Corrie garage\ndate: 2025-03-09\norder: 1\n---\n\n" +
+	"The steering axis leans back. The more it leans, the further ahead of the contact centre it meets the ground, and the more firmly the road pulls the wheels straight[^g]. " +
+	"Past {k} of caster each further degree buys less than half of what the first one did, and the effort standing still goes up all the same.\n\n" +
+	"```go params\nstock  := use(\"vehicles/corrie\").truck // as measured\ncaster := span(0*deg, 8*deg, 33)\nset    := AlignTo{Vehicle: stock, Caster: caster, Camber: 0*deg}\npark   := ParkingEffort{Vehicle: set.Vehicle, Friction: 0.8}\nCurves{Title: \"Effort at the rim, standing still\", X: caster, Y: park.RimForce}\n```\n\n" +
+	"## Effort against caster\n\nThe heavier tyre needs {a} more at the rim than the stock one, whatever the caster. " +
+	"See [the vehicle](../vehicles/corrie.md), [the measuring day](https://example.org/day) or [nothing](javascript:alert(1)).\n\n" +
+	"| Setting | Left | Right |\n|---|---:|---:|\n| As it came in | 2.1° | 1.7° |\n| After | {b} | {c} |\n\n" +
+	"### With a tall tyre\n\nUncertain friction widens the answer.\n\n" +
+	"```go params shown\ngrip := normal(0.8, 0.05)\n```\n\n" +
+	"```go params\nx\n```\n\n" +
+	"## What is given back\n\n" +
+	"- Camber grows as the wheels turn.\n- Toe has to be set again:\n\n  ```go params\n  y\n  ```\n\n" +
+	"> Set caster first, then camber, then toe.\n\n" +
+	"## Through the travel\n\n```go params hidden\nz\n```\n\nThe ground’s pull is $M = \\mu W k$ and that is all of it.\n\n" +
+	"## The corner itself\n\n```go params\nd\n```\n\n```go params\ne\n```\n\n" +
+	"## Δ of the two sides\n\n<b onclick=\"x()\">Not bold.</b> A term[^h] more.\n\n```\nplain text in a fence, which is only printed and may well be wider than a telephone\n```\n\n" +
+	"[^g]: T. D. Gillespie, *Fundamentals of Vehicle Dynamics*, ch. 8.\n[^h]: ISO 8855:2011.\n"
+
+func mustUnit(name string) unit.Unit { return unit.MustParse(name) }
+
+func typed(s string) figure.Text { return figure.Text{{Text: s}} }
+
+func curve(n int, lo, hi float64, f func(float64) float64) (x, y []float64) {
+	for i := range n {
+		v := lo + (hi-lo)*float64(i)/float64(n-1)
+		x, y = append(x, v), append(y, f(v))
+	}
+	return x, y
+}
+
+const rad = math.Pi / 180
+
+func line(label string, f func(deg float64) float64) figure.Line {
+	x, y := curve(33, 0, 8*rad, func(v float64) float64 { return f(v / rad) })
+	return figure.Line{Label: label, X: x, Y: y}
+}
+
+func head(id, title, caption string) figure.Head {
+	return figure.Head{ID: id, Title: typed(title), Caption: typed(caption)}
+}
+
+var (
+	casterScale = figure.Scale{Label: "Caster", Metric: mustUnit("deg"), US: mustUnit("deg")}
+	effortScale = figure.Scale{Label: "Effort at the rim, standing still", Metric: mustUnit("N"), US: mustUnit("lbf")}
+)
+
+func family() *figure.Curves {
+	return &figure.Curves{
+		Head: head("effort", "Effort at the rim, standing still", "Brakes held, on dry asphalt, with the engine off."),
+		X:    casterScale, Y: effortScale,
+		Panels: []figure.Panel{{
+			Lines: []figure.Line{
+				line("Stock tyre", func(c float64) float64 { return 96 + 0.9*c + 0.12*c*c }),
+				line("33-inch, narrow", func(c float64) float64 { return 108 + 1.1*c + 0.16*c*c }),
+				line("35-inch", func(c float64) float64 { return 128 + 1.4*c + 0.2*c*c }),
+				line("35-inch, wide wheel", func(c float64) float64 {
+					if c > 5.6 {
+						return math.NaN()
+					}
+					return 131 + 2.6*c + 0.34*c*c
+				}),
+			},
+			Points: []figure.Points{{Label: "Spring balance, 9 March", X: []float64{2.1 * rad, 3.4 * rad, 4.2 * rad},
+				Y: []float64{129, 139, 136}, Names: []string{"as it came", "shims out", "cams in"}}},
+		}},
+		Absent: 9,
+	}
+}
+
+func uncertain() *figure.Curves {
+	l := line("", func(c float64) float64 { return 3.1*c - 0.12*c*c - 2 })
+	for _, y := range l.Y {
+		l.Low, l.High = append(l.Low, y-1.2-0.2*math.Abs(y)/3), append(l.High, y+1.4+0.2*math.Abs(y)/3)
+	}
+	return &figure.Curves{
+		Head: head("return", "Torque that returns the wheel", ""),
+		X:    casterScale, Y: figure.Scale{Label: "Handwheel torque", Metric: mustUnit("N*m"), US: mustUnit("lbf*ft")},
+		Panels: []figure.Panel{{Lines: []figure.Line{l}}},
+	}
+}
+
+func panels() *figure.Curves {
+	c := &figure.Curves{
+		Head: head("travel", "Camber through the travel, arm by arm", "Each plot is one arm; the lines are ride heights."),
+		X:    figure.Scale{Label: "Bump", Metric: mustUnit("mm"), US: mustUnit("inch")},
+		Y:    figure.Scale{Label: "Camber", Metric: mustUnit("deg"), US: mustUnit("deg")}, Ordered: true,
+	}
+	for k, name := range []string{"Stock arm", "Long arm", "Adjustable arm"} {
+		p := figure.Panel{Title: name}
+		for j, lift := range []string{"stock height", "25 mm up", "50 mm up", "75 mm up"} {
+			x, y := curve(41, -0.11, 0.09, func(z float64) float64 {
+				return rad * (-9*z - 60*z*z*(1-float64(k)*0.3) - 0.45*float64(j) + 0.4*float64(k))
+			})
+			p.Lines = append(p.Lines, figure.Line{Label: lift, X: x, Y: y})
+		}
+		c.Panels = append(c.Panels, p)
+	}
+	return c
+}
+
+func corner(label string, caster, inclination float64) figure.Scene {
+	p := func(x, y, z float64) geom.Point { return geom.Point{X: x / 1e3, Y: y / 1e3, Z: z / 1e3} }
+	lower := p(6, 718, 322)
+	tanT, tanS := math.Tan(caster*rad), math.Tan(inclination*rad)
+	along := func(dz float64) geom.Point {
+		return lower.Add(geom.Point{X: -tanT * dz, Y: -tanS * dz, Z: dz})
+	}
+	s := figure.Scene{Label: label}
+	s.UpperFront, s.UpperRear, s.UpperBall = p(150, 442, 690), p(-190, 452, 668), along(0.395)
+	s.LowerFront, s.LowerRear, s.LowerBall = p(215, 330, 345), p(-225, 336, 330), lower
+	s.TieInner, s.TieOuter = p(-128, 352, 398), p(-142, 702, 412)
+	s.Radius, s.LoadedRadius, s.Width, s.ShoulderRadius = 0.444, 0.424, 0.318, 0.04
+	s.Camber = -0.5 * rad
+	s.Spin = geom.Point{X: 0.002, Y: math.Cos(s.Camber), Z: -math.Sin(s.Camber)}
+	s.WheelCentre = p(0, 822, 424)
+	s.Contact, s.AxisGround = p(0, 826, 0), along(-0.322)
+	s.Caster, s.Inclination = caster*rad, inclination*rad
+	s.Trail, s.ScrubRadius = s.AxisGround.X-s.Contact.X, s.Contact.Y-s.AxisGround.Y
+	return s
+}
+
+func table() *figure.Table {
+	number := func(s string) figure.Cell { return figure.Cell{Text: s, Number: true} }
+	return &figure.Table{
+		Head: head("cost", "What each arm gives and asks", "Cams at most three quarters used."), RowHead: "Upper arm", Absent: 1,
+		Rows: []string{"Stock", "Long", "Adjustable, boxed"},
+		Columns: []figure.Column{
+			{Head: "Caster reached", Unit: mustUnit("deg"), Cells: []figure.Cell{number("2.4"), number("4.35"), number("5")}},
+			{Head: "Cam used", Unit: mustUnit("percent"), Cells: []figure.Cell{number("100"), number("72"), number("41")}},
+			{Head: "Effort", Unit: mustUnit("N"), Cells: []figure.Cell{number("131.0 ± 8"), number("139.5 ± 9"), {Text: "–", Absent: true}}},
+			{Head: "Limited by", Cells: []figure.Cell{{Text: "cam travel"}, {Text: "nothing"}, {Text: "joint angle"}}},
+		},
+	}
+}
+
+// samplePage is one page with one of everything on it.
+func samplePage() Page {
+	value := func(s string) figure.Text { return figure.Text{{Text: s, Value: true}} }
+	nb := notebook.Read("studies/caster", []byte(studyText))
+	return Page{
+		Site: sampleSite(), Path: "studies/caster.html", Notebook: nb, Digest: "5f0c2b9e41d7",
+		Resolve: func(dest string) (string, bool) { return dest, true },
+		Eval: &eval.Page{
+			Title:   typed(nb.Front.Title),
+			Summary: typed(nb.Front.Summary),
+			Inserts: []figure.Text{value("4.5°"), value("31 N"), value("4.4°"), value("4.1 ± 0.3°")},
+			Blocks: []eval.Block{
+				{Figures: []figure.Figure{family()}},
+				{},
+				{Figures: []figure.Figure{uncertain(), &figure.Claim{Head: figure.Head{ID: "limit"}, Holds: true,
+					Says: figure.Text{{Text: "6.0°", Value: true}, {Text: " stays under the limit for an intact system"}}}}},
+				{Figures: []figure.Figure{table(), &figure.Claim{Head: figure.Head{ID: "even"}, Says: typed("Both sides reach the same caster with the stock arm"),
+					Detail: "First fails with lift 50 mm, upper arm “Stock”: 2.4° left, 1.9° right."}}},
+				{Figures: []figure.Figure{panels()}},
+				{Figures: []figure.Figure{
+					&figure.Drawing{Head: head("front", "The left front corner", "Drawn to scale from the measured points."), View: "front", Scenes: []figure.Scene{corner("", 4.4, 12.5)}},
+					&figure.Drawing{Head: head("side", "Caster and trail", ""), View: "side", Scenes: []figure.Scene{corner("", 4.4, 12.5)}},
+					&figure.Drawing{Head: head("top", "From above", ""), View: "top", Scenes: []figure.Scene{corner("", 4.4, 12.5)}},
+					&figure.Drawing{Head: head("arms", "Two settings side by side", ""), View: "side", Scenes: []figure.Scene{corner("As it came", 1.2, 12.5), corner("Cams in", 5.4, 12)}},
+				}},
+				{Figures: []figure.Figure{&figure.Exercise{Head: figure.Head{ID: "ask"},
+					Ask:    typed("With 5° of caster and a loaded radius of 424 mm, how far ahead of the contact centre does the axis meet the ground if it passes through the wheel centre?"),
+					Answer: value("37.1 mm"), Within: value("0.5 mm"), Working: typed("Trail is the loaded radius times the tangent of caster.")}}},
+			},
+			Notes:    []string{"Tyre “35-inch”: all but its dimensions is kept from the stock tyre."},
+			Cautions: true,
+		},
+	}
+}
+
+func sampleSite() Site {
+	return Site{
+		Title: "The Corrie notebooks", Version: "0.1", Note: "The Corrie, its parts and its club are invented.",
+		Sections: []Section{
+			{Title: "Start", Path: "index.html", Pages: []Link{{Title: "Terms", Path: "terms.html"}}},
+			{Title: "Vehicles", Path: "vehicles/index.html", Pages: []Link{{Title: "The Corrie", Summary: "An invented mid-size 4x4, lifted by 50 mm, on 35-inch tyres.", Path: "vehicles/corrie.html"}}},
+			{Title: "Studies", Path: "studies/index.html", Pages: []Link{
+				{Title: "How much caster is worth having?", Summary: "Where the gain flattens.", Path: "studies/caster.html"},
+				{Title: "What the bigger tyre costs", Summary: "Mass, gearing and stopping.", Path: "studies/tyre.html"},
+				{Title: "Which upper arm?", Path: "studies/arm.html"},
+			}},
+			{Title: "Build write-up", Path: "build/index.html"},
+			{Title: "Workshop", Path: "workshop/index.html"},
+		},
+	}
+}
+
+func sampleIndex() Page {
+	site := sampleSite()
+	return Page{Site: site, Path: "index.html", Eval: &eval.Page{Title: typed("The Corrie notebooks"),
+		Summary: typed("Front-suspension choices for one lifted 4x4, with the numbers worked out.")}, List: site.Sections[1:4], Digest: "5f0c2b9e41d7"}
+}
+
+// writeSite renders the sample pages into a folder.
+func writeSite(t testing.TB, folder string) {
+	t.Helper()
+	write := func(name string, data []byte) {
+		name = filepath.Join(folder, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(name, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, p := range []Page{samplePage(), sampleIndex()} {
+		out, err := Render(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(p.Path, out.HTML)
+		for _, f := range out.Files {
+			write(f.Path, f.Data)
+		}
+	}
+	assets, err := os.ReadDir("assets")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range assets {
+		data, err := os.ReadFile(filepath.Join("assets", a.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(AssetFolder+"/"+a.Name(), data)
+	}
+}
