@@ -1,10 +1,6 @@
 package sim
 
-import (
-	"fmt"
-
-	"turnplate/sim/unit"
-)
+import "turnplate/sim/unit"
 
 // weight is how a vehicle stands on its wheels: Mass by FrontShare, and a tyre with its rim at each corner.
 type weight struct {
@@ -25,16 +21,11 @@ var weightFields = []string{"Wheelbase", "Mass", "FrontShare", "LeftShare", "Cen
 // newWeight takes moments about the axles (statics): front load = (FrontShare·Mass + 2·(tyre + rim))·g, of which
 // LeftShare stands on the left wheel.
 func newWeight(v *Vehicle) (weight, error) {
-	for _, f := range [...]struct {
-		name  string
-		value float64
-	}{{"Mass", v.Mass}, {"Tyre.Mass", v.Tyre.Mass}, {"Tyre.RimMass", v.Tyre.RimMass}} {
-		if !(f.value > 0) {
-			return weight{}, positive(f.name, f.value)
-		}
-	}
-	if !(v.FrontShare > 0 && v.FrontShare < 1) || !(v.LeftShare > 0 && v.LeftShare < 1) {
-		return weight{}, fmt.Errorf("FrontShare and LeftShare must lie between 0 and 100 %%")
+	err := firstOf(
+		aboveZero(amount{"Mass", v.Mass, "kg"}, amount{"Tyre.Mass", v.Tyre.Mass, "kg"}, amount{"Tyre.RimMass", v.Tyre.RimMass, "kg"}),
+		share(amount{"FrontShare", v.FrontShare, "percent"}, amount{"LeftShare", v.LeftShare, "percent"}))
+	if err != nil {
+		return weight{}, err
 	}
 	const g = unit.StandardGravity
 	wheel := v.Tyre.Mass + v.Tyre.RimMass
@@ -48,12 +39,4 @@ func newWeight(v *Vehicle) (weight, error) {
 		w.height = (v.Mass*v.CentreHeight + 4*wheel*v.Tyre.LoadedRadius) / w.mass
 	}
 	return w, nil
-}
-
-// positive is the error for a field that must be above zero: not given when it's zero.
-func positive(field string, value float64) error {
-	if value == 0 {
-		return NotGiven{field}
-	}
-	return fmt.Errorf("%s is %g; it must be above zero", field, value)
 }

@@ -30,8 +30,8 @@ func TestWeightRefusals(t *testing.T) {
 		func(v *Vehicle) { v.Mass = -5 },
 		func(v *Vehicle) { v.Tyre.Mass = 0 },
 		func(v *Vehicle) { v.Tyre.RimMass = 0 },
-		func(v *Vehicle) { v.FrontShare = 0 },
-		func(v *Vehicle) { v.LeftShare = 1 },
+		func(v *Vehicle) { v.FrontShare = -0.1 },
+		func(v *Vehicle) { v.LeftShare = 1.1 },
 	} {
 		v := testTruck()
 		spoil(&v)

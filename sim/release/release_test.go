@@ -94,9 +94,9 @@ func (tab table) system(name string) System {
 		load := p["mu_front"]
 		front := tyre.Brush{CorneringStiffness: f.FrontCornering, NominalLoad: load, Friction: 1, PatchLength: 2 * p["half"], PatchLoad: load}
 		s.Front = func(q, slip, _ float64) Axle {
-			lateral, aligning := front.Force(slip, 0, load)
-			return Axle{Heading: q, Sweep: -f.MechanicalTrail, Lateral: lateral,
-				Steering: -f.MechanicalTrail*lateral + aligning - f.Stiffness*q}
+			force := front.Force(slip, 0, load)
+			return Axle{Heading: q, Sweep: -f.MechanicalTrail, Lateral: force.Lateral,
+				Steering: -f.MechanicalTrail*force.Lateral + force.Aligning - f.Stiffness*q}
 		}
 		s.Rear = func(slip, _ float64) float64 { return tyre.AxleForce(slip, f.RearCornering, p["mu_rear"]) }
 	}

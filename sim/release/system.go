@@ -186,8 +186,11 @@ func (s *System) stretch(t, end float64, y []float64, read func(ode.Span)) (floa
 	stop, err := ode.Integrate(func(_ float64, y, dydt []float64) {
 		s.rates(y, dydt, float64(way), dry && way == stuck)
 	}, t, end, y, o)
+	if errors.Is(err, ode.ErrStep) { // the rates have become NaN
+		return t, fmt.Errorf("%w after %.2g s", ErrBeyond, stop.T)
+	}
 	if err != nil {
-		return t, fmt.Errorf("%w (%w at %.3g s)", ErrBeyond, err, stop.T)
+		return t, err
 	}
 	if stop.Event >= 0 && way != stuck {
 		y[3] = 0

@@ -50,7 +50,7 @@ type Brush struct {
 }
 
 // Check says what is wrong with the tyre's numbers, or nil.
-func (b Brush) Check() error {
+func (b *Brush) Check() error {
 	for _, f := range []struct {
 		name  string
 		value float64
@@ -78,7 +78,7 @@ var (
 )
 
 // InRange gives ErrLoad or ErrSlip where the model ends, else nil.
-func (b Brush) InRange(slip, load float64) error {
+func (b *Brush) InRange(slip, load float64) error {
 	switch {
 	case !(load >= 0 && load <= MaxLoadShare*b.NominalLoad):
 		return ErrLoad
@@ -89,7 +89,7 @@ func (b Brush) InRange(slip, load float64) error {
 }
 
 // Cornering is the cornering stiffness at a load, N/rad: the formula under Brush.
-func (b Brush) Cornering(load float64) float64 {
+func (b *Brush) Cornering(load float64) float64 {
 	if !(load >= 0 && load <= MaxLoadShare*b.NominalLoad) {
 		return math.NaN()
 	}
@@ -102,54 +102,44 @@ func (b Brush) Cornering(load float64) float64 {
 }
 
 // HalfLength is half the contact length at a load, m.
-func (b Brush) HalfLength(load float64) float64 {
+func (b *Brush) HalfLength(load float64) float64 {
 	return b.PatchLength / 2 * math.Sqrt(load/b.PatchLoad)
 }
 
-// Force gives the lateral force (N, + left) and the aligning moment (N·m about the upward vertical, + turns
-// the wheel to the left) at a slip angle (rad, + when the contact moves to the left of the wheel's heading),
-// a lean (rad from the vertical, + when the top leans to the left: a tyre is pushed to the side it leans to) and a
-// load (N). Both are NaN where InRange gives an error.
-func (b Brush) Force(slip, lean, load float64) (lateral, aligning float64) {
+// Force is what the ground does to a rolling tyre.
+type Force struct {
+	Lateral  float64 // N, + left
+	Aligning float64 // N·m about the upward vertical, + turns the wheel to the left
+	Gradient float64 // −dLateral/dslip, N/rad: C·(1−x)²/cos² α, the cornering stiffness at zero slip and 0 from full sliding on
+}
+
+// Force gives the force at a slip angle (rad, + when the contact moves to the left of the wheel's heading), a lean (rad
+// from the vertical, + when the top leans to the left: a tyre is pushed to the side it leans to) and a load (N). All
+// of it is NaN where InRange gives an error.
+func (b *Brush) Force(slip, lean, load float64) Force {
 	if b.InRange(slip, load) != nil {
-		return math.NaN(), math.NaN()
+		return Force{math.NaN(), math.NaN(), math.NaN()}
 	}
 	limit := b.Friction * load
 	if limit == 0 {
-		return 0, 0
+		return Force{}
 	}
 	stiffness := b.Cornering(load)
 	tan := math.Tan(slip)
-	thrust := b.CamberStiffness * load / b.NominalLoad * lean
-	lateral = -limit * grip(stiffness*tan-thrust, limit)
-
+	linear := stiffness*tan - b.CamberStiffness*load/b.NominalLoad*lean
+	f := Force{Lateral: -limit * grip(linear, limit)}
+	if left := 1 - math.Abs(linear)/(3*limit); left > 0 {
+		f.Gradient = stiffness * left * left * (1 + tan*tan)
+	}
 	x := stiffness * tan / (3 * limit)
 	if left := 1 - math.Abs(x); left > 0 {
-		aligning = limit * b.HalfLength(load) * x * left * left * left
+		f.Aligning = limit * b.HalfLength(load) * x * left * left * left
 	}
-	return lateral, aligning
-}
-
-// Gradient is −dFy/dα at a slip angle, lean and load, N/rad: C·(1−x)²/cos² α, the cornering stiffness at zero slip
-// and 0 from full sliding on.
-func (b Brush) Gradient(slip, lean, load float64) float64 {
-	if b.InRange(slip, load) != nil {
-		return math.NaN()
-	}
-	limit := b.Friction * load
-	if limit == 0 {
-		return 0
-	}
-	stiffness, tan := b.Cornering(load), math.Tan(slip)
-	left := 1 - math.Abs(stiffness*tan-b.CamberStiffness*load/b.NominalLoad*lean)/(3*limit)
-	if left <= 0 {
-		return 0
-	}
-	return stiffness * left * left * (1 + tan*tan)
+	return f
 }
 
 // Trail is the pneumatic trail at a slip angle and load, m: the formula under Brush.
-func (b Brush) Trail(slip, load float64) float64 {
+func (b *Brush) Trail(slip, load float64) float64 {
 	if b.InRange(slip, load) != nil {
 		return math.NaN()
 	}
@@ -162,7 +152,7 @@ func (b Brush) Trail(slip, load float64) float64 {
 }
 
 // SlidingSlip is the slip angle from which the whole patch slides, rad: tan α = 3·µ·W/C.
-func (b Brush) SlidingSlip(load float64) float64 {
+func (b *Brush) SlidingSlip(load float64) float64 {
 	return math.Atan(3 * b.Friction * load / b.Cornering(load))
 }
 
@@ -176,15 +166,21 @@ func grip(linear, limit float64) float64 {
 	return math.Copysign(1-left*left*left, linear)
 }
 
-// SlipFor is the slip angle of a tyre or a whole axle that gives a lateral force, rad: the brush's force solved for
-// the slip, tan α = −(3·µ·W/C)·(1 − ∛(1 − |Fy|/(µ·W)))·sign Fy, with its cornering stiffness (N/rad) and
-// limit µ·W (N). NaN where the force is at the limit or past it.
-func SlipFor(lateral, stiffness, limit float64) float64 {
+// SlipFor is the slip of a tyre or a whole axle that gives a lateral force, as the tangent of its slip angle: the brush's
+// force solved for the slip,
+//
+//	tan α = −(3·µ·W/C)·(1 − ∛(1 − |Fy|/(µ·W)))·sign Fy
+//
+// with its cornering stiffness C (N/rad) and limit µ·W (N); and −dFy/dα there, N/rad. Both are NaN where the force is
+// at the limit or past it.
+func SlipFor(lateral, stiffness, limit float64) (tan, gradient float64) {
 	share := math.Abs(lateral) / limit
 	if !(share < 1) || !(stiffness > 0) {
-		return math.NaN()
+		return math.NaN(), math.NaN()
 	}
-	return -math.Copysign(math.Atan(3*limit/stiffness*(1-math.Cbrt(1-share))), lateral)
+	left := math.Cbrt(1 - share)
+	tan = -math.Copysign(3*limit/stiffness*(1-left), lateral)
+	return tan, stiffness * left * left * (1 + tan*tan)
 }
 
 // AxleForce is the same law forwards: the lateral force (N) at a slip angle, for a stiffness and limit that

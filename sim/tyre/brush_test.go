@@ -17,8 +17,8 @@ const (
 )
 
 // reference is the tyre of the computed rows: µ 0.9, 5 kN, a 80 mm, 60 kN/rad at that load.
-func reference() Brush {
-	return Brush{CorneringStiffness: 60000, NominalLoad: 5000, Friction: 0.9, PatchLength: 0.16, PatchLoad: 5000}
+func reference() *Brush {
+	return &Brush{CorneringStiffness: 60000, NominalLoad: 5000, Friction: 0.9, PatchLength: 0.16, PatchLoad: 5000}
 }
 
 // Rows computed from Pacejka's formulas (ch. 3) by an independent script.
@@ -29,7 +29,8 @@ func TestBrushRows(t *testing.T) {
 		{2, 1786.88, 33.687, 0.018852},
 		{4, 3026.75, 36.629, 0.012102},
 	} {
-		fy, mz := b.Force(row.slip*deg, 0, load)
+		f := b.Force(row.slip*deg, 0, load)
+		fy, mz := f.Lateral, f.Aligning
 		near(t, -row.force, fy, tableRounding, "force")
 		near(t, row.moment, mz, tableRounding, "moment")
 		near(t, row.trail, b.Trail(row.slip*deg, load), tableRounding, "trail")
@@ -45,26 +46,25 @@ func TestBrushLimits(t *testing.T) {
 	near(t, 60000, b.Cornering(load), exactForm, "stiffness at the nominal load")
 
 	const small = 1e-7
-	fy, mz := b.Force(small, 0, load)
-	near(t, -60000, fy/small, 1e-5, "initial slope of force")
-	near(t, 60000*halfLength/3, mz/small, 1e-5, "initial slope of moment")
+	f := b.Force(small, 0, load)
+	near(t, -60000, f.Lateral/small, 1e-5, "initial slope of force")
+	near(t, 60000*halfLength/3, f.Aligning/small, 1e-5, "initial slope of moment")
 
 	slide := b.SlidingSlip(load)
 	for _, slip := range []float64{slide, slide * 1.5, MaxSlip} {
-		fy, mz = b.Force(slip, 0, load)
-		near(t, -0.9*load, fy, exactForm, "force at full sliding")
-		assert.InDelta(t, 0, mz, 1e-9, "no moment at full sliding")
+		f = b.Force(slip, 0, load)
+		near(t, -0.9*load, f.Lateral, exactForm, "force at full sliding")
+		assert.InDelta(t, 0, f.Aligning, 1e-9, "no moment at full sliding")
 		assert.InDelta(t, 0, b.Trail(slip, load), 1e-12, "no trail at full sliding")
 	}
 
 	// The peak moment (27/256)·µ·W·a lies at a quarter of the sliding slip's tangent, where Fy = 0.578125·µ·W.
 	peak := math.Atan(math.Tan(slide) / 4)
-	fy, mz = b.Force(peak, 0, load)
-	near(t, 27.0/256*0.9*load*halfLength, mz, exactForm, "peak moment")
-	near(t, -0.578125*0.9*load, fy, exactForm, "force at the peak moment")
+	f = b.Force(peak, 0, load)
+	near(t, 27.0/256*0.9*load*halfLength, f.Aligning, exactForm, "peak moment")
+	near(t, -0.578125*0.9*load, f.Lateral, exactForm, "force at the peak moment")
 	for _, off := range []float64{-0.01, 0.01} {
-		_, beside := b.Force(peak+off, 0, load)
-		assert.Less(t, beside, mz, "no larger moment beside the peak")
+		assert.Less(t, b.Force(peak+off, 0, load).Aligning, f.Aligning, "no larger moment beside the peak")
 	}
 }
 
@@ -73,10 +73,8 @@ func TestBrushMirror(t *testing.T) {
 	b.CamberStiffness = 3000
 	for _, slip := range []float64{0, 0.01, 0.07, 0.3, 0.6} {
 		for _, lean := range []float64{-0.05, 0, 0.05} {
-			fy, mz := b.Force(slip, lean, 4000)
-			gy, nz := b.Force(-slip, -lean, 4000)
-			assert.Equal(t, fy, -gy, "force mirrors")
-			assert.Equal(t, mz, -nz, "moment mirrors")
+			one, other := b.Force(slip, lean, 4000), b.Force(-slip, -lean, 4000)
+			assert.Equal(t, Force{-one.Lateral, -one.Aligning, one.Gradient}, other)
 		}
 	}
 }
@@ -85,7 +83,7 @@ func TestBrushForceRisesWithSlip(t *testing.T) {
 	b := reference()
 	previous := math.Inf(1)
 	for slip := -0.5; slip <= 0.5; slip += 0.01 {
-		fy, _ := b.Force(slip, 0, 6000)
+		fy := b.Force(slip, 0, 6000).Lateral
 		require.LessOrEqual(t, fy, previous)
 		require.LessOrEqual(t, math.Abs(fy), 0.9*6000.0)
 		previous = fy
@@ -98,7 +96,7 @@ func TestCorneringFollowsLoad(t *testing.T) {
 	const nominal, pKy1, pKy2 = 4000.0, 14.95, 2.130
 	at := func(load float64) float64 { return pKy1 * nominal * math.Sin(2*math.Atan(load/(pKy2*nominal))) }
 	near(t, 46009, at(nominal), 1e-5, "reference stiffness")
-	b := Brush{CorneringStiffness: at(nominal), NominalLoad: nominal}
+	b := &Brush{CorneringStiffness: at(nominal), NominalLoad: nominal}
 	for _, load := range []float64{0, 500, 2000, 4000, 8000, 8520, 12000} {
 		assert.InDelta(t, at(load), b.Cornering(load), 1e-9*at(nominal), "load %g", load)
 	}
@@ -111,13 +109,11 @@ func TestCorneringFollowsLoad(t *testing.T) {
 func TestCamberThrust(t *testing.T) {
 	b := reference()
 	b.CamberStiffness = 2500
-	fy, mz := b.Force(0, 0.001, 5000)
-	near(t, 2.5, fy, 1e-3, "linear thrust towards the lean")
-	assert.Zero(t, mz, "thrust has no trail")
-	half, _ := b.Force(0, 0.001, 2500)
-	near(t, 0.5, half/fy, 1e-3, "thrust follows load")
-	fy, _ = b.Force(-MaxSlip, 0.2, 5000)
-	near(t, 0.9*5000, fy, exactForm, "slip and lean together stay within friction")
+	f := b.Force(0, 0.001, 5000)
+	near(t, 2.5, f.Lateral, 1e-3, "linear thrust towards the lean")
+	assert.Zero(t, f.Aligning, "thrust has no trail")
+	near(t, 0.5, b.Force(0, 0.001, 2500).Lateral/f.Lateral, 1e-3, "thrust follows load")
+	near(t, 0.9*5000, b.Force(-MaxSlip, 0.2, 5000).Lateral, exactForm, "slip and lean together stay within friction")
 }
 
 func TestGradientIsTheSlope(t *testing.T) {
@@ -126,24 +122,27 @@ func TestGradientIsTheSlope(t *testing.T) {
 	const step, differenceError = 1e-6, 1e-5
 	for _, slip := range []float64{-0.3, -0.05, 0, 0.01, 0.1, 0.2, 0.5} {
 		for _, lean := range []float64{0, 0.04} {
-			ahead, _ := b.Force(slip+step, lean, 4500)
-			behind, _ := b.Force(slip-step, lean, 4500)
-			assert.InDelta(t, -(ahead-behind)/(2*step), b.Gradient(slip, lean, 4500), differenceError*60000, "%g, %g", slip, lean)
+			ahead, behind := b.Force(slip+step, lean, 4500), b.Force(slip-step, lean, 4500)
+			assert.InDelta(t, -(ahead.Lateral-behind.Lateral)/(2*step), b.Force(slip, lean, 4500).Gradient, differenceError*60000, "%g, %g", slip, lean)
 		}
 	}
-	assert.Zero(t, b.Gradient(0.1, 0, 0))
-	assert.True(t, math.IsNaN(b.Gradient(1, 0, 4000)))
 }
 
 func TestSlipForInverts(t *testing.T) {
 	for _, share := range []float64{-0.999, -0.5, -1e-6, 0, 0.1, 0.9, 0.9999} {
-		slip := SlipFor(share*9000, 80000, 9000)
+		tan, gradient := SlipFor(share*9000, 80000, 9000)
+		slip := math.Atan(tan)
 		assert.InDelta(t, share*9000, AxleForce(slip, 80000, 9000), 1e-6)
+		if math.Abs(share) < 0.99 {
+			const step = 1e-6
+			assert.InDelta(t, -(AxleForce(slip+step, 80000, 9000)-AxleForce(slip-step, 80000, 9000))/(2*step), gradient, 1)
+		}
 	}
-	fy, _ := reference().Force(0.05, 0, 5000)
-	near(t, fy, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
-	assert.True(t, math.IsNaN(SlipFor(9000, 80000, 9000)), "at the limit the slip is open")
-	assert.True(t, math.IsNaN(SlipFor(1, 0, 9000)))
+	near(t, reference().Force(0.05, 0, 5000).Lateral, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
+	for _, open := range [][3]float64{{9000, 80000, 9000}, {1, 0, 9000}} {
+		tan, gradient := SlipFor(open[0], open[1], open[2])
+		assert.True(t, math.IsNaN(tan) && math.IsNaN(gradient), "at the limit the slip is open")
+	}
 	assert.True(t, math.IsNaN(AxleForce(1, 80000, 9000)))
 }
 
@@ -159,7 +158,7 @@ func TestBrushRefusesNonsense(t *testing.T) {
 		func(b *Brush) { b.PatchLoad = 0 },
 	} {
 		bad := reference()
-		spoil(&bad)
+		spoil(bad)
 		assert.Error(t, bad.Check())
 	}
 	for _, c := range []struct {
@@ -170,12 +169,11 @@ func TestBrushRefusesNonsense(t *testing.T) {
 		{0.8, 5000, ErrSlip}, {math.NaN(), 5000, ErrSlip},
 	} {
 		assert.ErrorIs(t, b.InRange(c.slip, c.load), c.why)
-		fy, mz := b.Force(c.slip, 0, c.load)
-		assert.True(t, math.IsNaN(fy) && math.IsNaN(mz))
+		f := b.Force(c.slip, 0, c.load)
+		assert.True(t, math.IsNaN(f.Lateral) && math.IsNaN(f.Aligning) && math.IsNaN(f.Gradient))
 		assert.True(t, math.IsNaN(b.Trail(c.slip, c.load)))
 	}
-	fy, mz := b.Force(0.1, 0.1, 0)
-	assert.True(t, fy == 0 && mz == 0, "no load, no force")
+	assert.Equal(t, Force{}, b.Force(0.1, 0.1, 0), "no load, no force")
 }
 
 // The shape against measured tyres, by way of Bakker, Nyborg & Pacejka, SAE 870421 (coefficients seen in a public
@@ -191,7 +189,7 @@ func TestBrushShapeAgainstMagicFormula(t *testing.T) {
 		{6000, 5270.4, 1076.15, 2110.4, 3833.1, 5166.1, 5262.2},
 		{8000, 6673.6, 1028.83, 2061.0, 4011.2, 6253.3, 6668.3},
 	}
-	one := Brush{CorneringStiffness: 1027.33 / deg, NominalLoad: 4000, PeakLoad: 1.53} // its stiffness peaks near 6.1 kN
+	one := &Brush{CorneringStiffness: 1027.33 / deg, NominalLoad: 4000, PeakLoad: 1.53} // its stiffness peaks near 6.1 kN
 	for _, row := range rows {
 		if row.load > 2000 { // below half the nominal load its stiffness rises more slowly
 			near(t, row.stiffness/deg, one.Cornering(row.load), law, "stiffness follows load")
@@ -199,8 +197,7 @@ func TestBrushShapeAgainstMagicFormula(t *testing.T) {
 		b := Brush{CorneringStiffness: row.stiffness / deg, NominalLoad: row.load, Friction: row.peak / row.load,
 			PatchLength: 0.1, PatchLoad: row.load}
 		for slip, force := range map[float64]float64{2: row.at2, 4: row.at4, 8: row.at8, 12: row.at12} {
-			fy, _ := b.Force(slip*deg, 0, row.load)
-			assert.InDelta(t, -force, fy, shape*row.peak, "%g N at %g°", row.load, slip)
+			assert.InDelta(t, -force, b.Force(slip*deg, 0, row.load).Lateral, shape*row.peak, "%g N at %g°", row.load, slip)
 		}
 	}
 }

@@ -1,0 +1,295 @@
+package sim
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"turnplate/sim/root"
+	"turnplate/sim/steering"
+	"turnplate/sim/tyre"
+	"turnplate/sim/wishbone"
+)
+
+// rolling is the front axle of a vehicle that rolls: exact geometry, tyres, loads and steering gear. Building
+// one does the work that doesn't depend on how the vehicle moves.
+//
+// Simplifications shared by every model built on it: the body stands level across (no roll, so no camber from
+// it), the arms rest where they stand, so that steering is pure rotation about the steering axis; load moves across
+// the axle at once with lateral acceleration, by FrontRollShare; the rear axle steers straight and is one brush
+// tyre with RearCornering; the tyres' aligning moments, and drive that differs from side to side, are left out of the
+// vehicle's own yaw balance (about 2 % of it); rolling resistance is left out.
+type rolling struct {
+	axle      axle
+	rest      wheels
+	weight    weight
+	tyre      tyre.Brush
+	gear      steering.Gear
+	kingpin   float64 // N·m, dry friction about one steering axis
+	speed     float64 // m/s
+	wheelbase float64
+	drive     float64 // N, at each front wheel, reacted by its half-shaft; + forward
+	transfer  float64 // N/(m/s²), load moved from the left front wheel to the right by acceleration to the left
+
+	rearCornering, rearLimit float64 // N/rad and N
+}
+
+// rollingFields are the Vehicle fields that a rolling axle is built from, for Uses.
+var rollingFields = slices.Concat(steeringFields, weightFields, []string{
+	"FrontRollShare", "RearCornering",
+	"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
+	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.ReverseEfficiency",
+})
+
+func newRolling(v *Vehicle, speed float64) (rolling, error) {
+	r := rolling{speed: speed, wheelbase: v.Wheelbase, kingpin: v.Steering.KingpinFriction, rearCornering: v.RearCornering}
+	s, t := &v.Steering, &v.Tyre
+	err := firstOf(
+		aboveZero(
+			amount{"Wheelbase", v.Wheelbase, "mm"},
+			amount{"CentreHeight", v.CentreHeight, "mm"},
+			amount{"RearCornering", v.RearCornering, "N/deg"},
+			amount{"Tyre.Radius", t.Radius, "mm"},
+			amount{"Tyre.CorneringStiffness", t.CorneringStiffness, "N/deg"},
+			amount{"Tyre.NominalLoad", t.NominalLoad, "N"},
+			amount{"Tyre.Friction", t.Friction, "1"},
+			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
+			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
+		notBelowZero(
+			amount{"Tyre.CamberStiffness", t.CamberStiffness, "N/deg"},
+			amount{"Tyre.PatchLength", t.PatchLength, "mm"},
+			amount{"Steering.Friction", s.Friction, "N"},
+			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
+		share(
+			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"},
+			amount{"FrontRollShare", v.FrontRollShare, "percent"}),
+	)
+	switch {
+	case err != nil:
+		return r, err
+	case speed == 0:
+		return r, errors.New("Speed is zero: a standing tyre is ParkingEffort's")
+	case !(speed > 0) || math.IsInf(speed, 0):
+		return r, fmt.Errorf("%s must be above zero", amount{"Speed", speed, "kph"})
+	}
+	if r.weight, err = newWeight(v); err != nil {
+		return r, err
+	}
+	if r.axle, err = newAxle(v); err != nil {
+		return r, err
+	}
+	r.rest = r.axle.atRest()
+	r.gear = steering.Gear{
+		RackPerRadian: s.RackPerTurn / (2 * math.Pi), Friction: s.Friction,
+		Efficiency: s.Efficiency, ReverseEfficiency: s.ReverseEfficiency,
+		AssistGain: s.AssistGain, AssistCeiling: s.AssistCeiling,
+	}
+	if r.tyre, err = brushOf(t, r.weight.front/2); err != nil {
+		return r, err
+	}
+	r.rearLimit = t.Friction * r.weight.rear
+	track := r.rest.left.Contact.Y + r.rest.right.Contact.Y
+	if !(track > 0) {
+		return r, errors.New("the front wheels must stand on their own sides of the vehicle")
+	}
+	r.transfer = v.FrontRollShare * r.weight.mass * r.weight.height / track
+	return r, nil
+}
+
+// brushOf is the tyre as a brush, under the load it stands with: LoadedRadius is the radius standing, so the contact
+// length belongs to that load.
+func brushOf(t *Tyre, standing float64) (tyre.Brush, error) {
+	b := tyre.Brush{
+		CorneringStiffness: t.CorneringStiffness, NominalLoad: t.NominalLoad, CamberStiffness: t.CamberStiffness,
+		Friction: t.Friction, PatchLength: t.PatchLength, PatchLoad: standing,
+	}
+	if b.PatchLength == 0 {
+		b.PatchLength = tyre.PatchLengthFromDeflection(t.Radius, t.Radius-t.LoadedRadius)
+		if !(b.PatchLength > 0) {
+			return b, errors.New("Tyre.LoadedRadius must lie below Tyre.Radius by up to a quarter of it, to estimate PatchLength")
+		}
+	}
+	return b, b.Check()
+}
+
+// course is how the vehicle moves, seen at the front axle's middle: sideways velocity and yaw rate, both + left,
+// and the acceleration that its tyres give it sideways, + left.
+type course struct{ sideways, yaw, acceleration float64 }
+
+// wheelForce is one front wheel's forces and what each turns about its steering axis, N·m, + left.
+type wheelForce struct {
+	mechanical float64 // lateral force behind the axis by the trail: −Fy·n·k_z
+	pneumatic  float64 // the tyre's aligning moment: Mz·k_z
+	jacking    float64 // vertical load: −W·dz/dδ, by virtual work
+	traction   float64 // drive reacted by a half-shaft
+	load       float64 // N
+	lateral    float64 // N, across the wheel's own heading, + left
+	across     float64 // N, across the vehicle, + left
+	slip       float64 // rad, + left
+	gradient   float64 // N/rad, −d(lateral)/d(slip)
+	axisRate   float64 // rotation about the axis per rack, rad/m, + left
+}
+
+func (w *wheelForce) total() float64 { return w.mechanical + w.pneumatic + w.jacking + w.traction }
+
+// wheel gives a wheel's forces on a course. Everything is worked out as for a left wheel, then mirrored.
+func (r *rolling) wheel(k *corner, s *stance, c *course) (w wheelForce, err error) {
+	w.load = r.weight.left - r.transfer*c.acceleration
+	if k.mirror < 0 {
+		w.load = r.weight.right + r.transfer*c.acceleration
+	}
+	over := r.speed - c.yaw*k.mirror*s.Contact.Y
+	across := c.sideways + c.yaw*s.Contact.X
+	slip := math.Atan2(k.mirror*across, over) + s.Toe
+	if err := r.tyre.InRange(slip, w.load); err != nil {
+		return w, fmt.Errorf("%s: %w", k.side, err)
+	}
+	force := r.tyre.Force(slip, s.Camber, w.load)
+	axis := steering.Axis{Through: s.pose.Lower, Along: s.pose.Axis}
+	up := axis.Along.Dot(k.ground.Up)
+	w.mechanical = -k.mirror * force.Lateral * s.Trail * up
+	w.pneumatic = k.mirror * force.Aligning * up
+	w.jacking = -w.load * k.jackRate(s)
+	w.slip, w.lateral, w.gradient = k.mirror*slip, k.mirror*force.Lateral, force.Gradient
+	w.axisRate = k.axisRate(s)
+	sin, cos := math.Sincos(k.heading(s))
+	w.across = w.lateral*cos + r.drive*sin
+	if r.drive != 0 {
+		couple := steering.HalfShaft(r.drive, k.wheel.LoadedRadius, s.pose.Spin, k.shaftDirection(&s.pose))
+		w.traction = k.mirror * (axis.Moment(s.Contact, s.Heading.Scale(r.drive)) + axis.Couple(couple))
+	}
+	return w, nil
+}
+
+// shaftDirection is the drive shaft's direction, outboard; level across the body when the shaft isn't given.
+func (k *corner) shaftDirection(p *wishbone.Pose) Point {
+	if !k.hasShaft {
+		return Point{Y: 1}
+	}
+	return p.Knuckle(k.shaftOuter).Sub(k.shaftInner)
+}
+
+// pair is both front wheels on a course.
+type pair struct{ left, right wheelForce }
+
+func (r *rolling) wheels(w *wheels, c *course) (p pair, err error) {
+	if p.left, err = r.wheel(&r.axle.left, &w.left, c); err != nil {
+		return p, err
+	}
+	p.right, err = r.wheel(&r.axle.right, &w.right, c)
+	return p, err
+}
+
+// rack is the force on the rack, N, + left, of one part of both wheels' torque: ΣM·dδ/ds (virtual work).
+func (p *pair) rack(part func(*wheelForce) float64) float64 {
+	return part(&p.left)*p.left.axisRate + part(&p.right)*p.right.axisRate
+}
+
+// friction is the dry friction felt at the rack, N.
+func (r *rolling) friction(p *pair) float64 {
+	return r.gear.Friction + r.kingpin*(math.Abs(p.left.axisRate)+math.Abs(p.right.axisRate))
+}
+
+// on gives the course on which the rear axle makes its part of the acceleration, at a yaw rate, and how fast the
+// rear slip's tangent falls as the acceleration rises. An error when the rear tyres can't.
+func (r *rolling) on(acceleration, yaw float64) (c course, perAcceleration float64, err error) {
+	share := r.weight.mass * r.weight.frontArm / r.wheelbase
+	tan, gradient := tyre.SlipFor(share*acceleration, r.rearCornering, r.rearLimit)
+	if math.IsNaN(tan) {
+		return c, 0, errors.New("the rear tyres can't hold this lateral acceleration")
+	}
+	return course{r.speed*tan + yaw*r.wheelbase, yaw, acceleration}, share / gradient * (1 + tan*tan), nil
+}
+
+// frontAsked is the force the front axle must make across the vehicle for the yaw balance, N: m·a·b/L.
+func (r *rolling) frontAsked(acceleration float64) float64 {
+	return r.weight.mass * acceleration * r.weight.rearArm / r.wheelbase
+}
+
+// How near the front axle's force is brought to what is asked, as a share of its load: about a thousandth of a newton.
+const balanced = 1e-7
+
+var errFront = errors.New("the front tyres can't hold this lateral acceleration")
+
+// steerFor finds the rack position at which the front axle makes its part of the acceleration, at a yaw rate.
+func (r *rolling) steerFor(acceleration, yaw float64) (rack float64, w wheels, p pair, err error) {
+	c, _, err := r.on(acceleration, yaw)
+	if err != nil {
+		return 0, w, p, err
+	}
+	asked := r.frontAsked(acceleration)
+	// Rack travel per radian of heading, near enough to start and to keep steps short.
+	perRadian := 2 / (r.axle.left.headingRate(&r.rest.left) + r.axle.right.headingRate(&r.rest.right))
+	end := 0.5
+	if r.axle.rackLimit > 0 {
+		end = r.axle.rackLimit * (1 + rounding)
+	}
+	slip, _ := tyre.SlipFor(asked, 2*r.tyre.Cornering(r.weight.front/2), r.tyre.Friction*r.weight.front)
+	guess := math.Atan2(c.sideways, r.speed) - math.Atan(slip)
+	if math.IsNaN(guess) {
+		return 0, w, p, errFront
+	}
+	search := root.Search{
+		From: math.Max(-end, math.Min(end, guess*perRadian)), Least: -end, Most: end, Step: 0.1 * perRadian,
+		Close: balanced * r.weight.front, Resolution: 1e-13,
+	}
+	rack, err = search.Follow(func(rack float64) (float64, float64, error) {
+		var err error
+		if w, err = r.axle.steered(&r.rest, rack); err != nil {
+			return 0, 0, err
+		}
+		if p, err = r.wheels(&w, &c); err != nil {
+			return 0, 0, err
+		}
+		slope := p.left.gradient*r.axle.left.headingRate(&w.left) + p.right.gradient*r.axle.right.headingRate(&w.right)
+		return p.left.across + p.right.across - asked, slope, nil
+	})
+	switch {
+	case err == root.ErrTurnsBack:
+		err = errFront
+	case err == root.ErrEnd:
+		err = errors.New("the turn needs more rack travel than there is")
+	}
+	return rack, w, p, err
+}
+
+// turnAt finds the lateral acceleration of the steady turn that the vehicle takes with its rack held where w is,
+// near a guess.
+func (r *rolling) turnAt(w *wheels, guess float64) (acceleration float64, p pair, err error) {
+	search := root.Search{From: guess, Least: -20, Most: 20, Step: 2, Close: balanced * r.weight.front, Resolution: 1e-12}
+	acceleration, err = search.Follow(func(a float64) (float64, float64, error) {
+		c, perRear, err := r.on(a, a/r.speed)
+		if err != nil {
+			return 0, 0, err
+		}
+		if p, err = r.wheels(w, &c); err != nil {
+			return 0, 0, err
+		}
+		// How the front slip follows the acceleration: the tighter circle, less the rear tyres' slip.
+		follows := r.wheelbase/(r.speed*r.speed) - perRear
+		slope := r.weight.mass*r.weight.rearArm/r.wheelbase + (p.left.gradient+p.right.gradient)*follows
+		return r.frontAsked(a) - p.left.across - p.right.across, slope, nil
+	})
+	if err == root.ErrTurnsBack || err == root.ErrEnd {
+		err = errors.New("there's no steady turn at this angle and speed")
+	}
+	return acceleration, p, err
+}
+
+// turnGuess is the linear bicycle's answer, kept within what the tyres hold.
+func (r *rolling) turnGuess(heading float64) float64 {
+	front := 2 * r.tyre.Cornering(r.weight.front/2)
+	understeer := r.weight.mass / r.wheelbase * (r.weight.rearArm/front - r.weight.frontArm/r.rearCornering)
+	per := r.wheelbase/(r.speed*r.speed) + understeer
+	most := 0.5 * r.tyre.Friction * 9.8
+	if !(per > 0) {
+		return 0
+	}
+	return math.Max(-most, math.Min(most, heading/per))
+}
+
+// rearForce is the rear axle's lateral force at a slip angle, N.
+func (r *rolling) rearForce(slip float64) float64 {
+	return tyre.AxleForce(slip, r.rearCornering, r.rearLimit)
+}
