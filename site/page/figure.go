@@ -40,7 +40,7 @@ type figureView struct {
 	Notes    []string
 	Numbers  *tableView // the drawing's numbers, folded
 	Every    int        // one in how many rows Numbers shows
-	CSV      string
+	CSV      []fileView
 	Working  template.HTML // the block's own text, or ""
 	Claim    *figure.Claim
 	Exercise *figure.Exercise
