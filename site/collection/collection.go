@@ -9,6 +9,7 @@
 package collection
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -21,6 +22,7 @@ import (
 
 	"turnplate/site/diag"
 	"turnplate/site/notebook"
+	"turnplate/site/parallel"
 )
 
 // Limits on a collection.
@@ -40,6 +42,7 @@ type Collection struct {
 	byPath   map[string]*notebook.Notebook
 	paths    []string // sorted
 	sections []Section
+	checked  sync.Map // errors of checkFile, by name: a picture is read once, however often it is shown
 }
 
 // ErrNone means that a folder holds no notebook.
@@ -166,7 +169,7 @@ const Marker = ".turnplate"
 func (c *Collection) readAll(files []string) []*notebook.Notebook {
 	read := make([]*notebook.Notebook, len(files))
 	errs := make([]error, len(files))
-	eachOf(len(files), func(i int) {
+	parallel.Do(context.Background(), len(files), func(i int) {
 		name := strings.TrimSuffix(files[i], ".md")
 		if bad := badName(name); bad != "" {
 			errs[i] = errors.New(bad)
@@ -210,22 +213,4 @@ func (c *Collection) findClashes() {
 		}
 		seen[folded] = p
 	}
-}
-
-// eachOf calls f for 0 … n−1 on as many goroutines as there are processors.
-func eachOf(n int, f func(i int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range workers(n) {
-		wg.Go(func() {
-			for i := range next {
-				f(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }

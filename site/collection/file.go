@@ -100,12 +100,14 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	case !isPicture && !slices.Contains(texts, ext):
 		return fmt.Errorf("files that end in %q are not copied, only pictures, .csv and .txt", ext)
 	}
-	data, err := c.File(name)
-	if err != nil {
+	if known, ok := c.checked.Load(name); ok {
+		err, _ := known.(error)
 		return err
 	}
-	if found := http.DetectContentType(data); isPicture && found != kind {
-		return fmt.Errorf("the file's content is not the %s that its name says", strings.ToUpper(strings.TrimPrefix(kind, "image/")))
+	data, err := c.File(name)
+	if found := http.DetectContentType(data); err == nil && isPicture && found != kind {
+		err = fmt.Errorf("the file's content is not the %s that its name says", strings.ToUpper(strings.TrimPrefix(kind, "image/")))
 	}
-	return nil
+	c.checked.Store(name, err)
+	return err
 }

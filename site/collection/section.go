@@ -2,7 +2,6 @@ package collection
 
 import (
 	"path"
-	"runtime"
 	"sort"
 	"strings"
 	"unicode"
@@ -140,5 +139,3 @@ func readable(name string) string {
 func okRune(r rune) bool {
 	return unicode.IsLetter(r) || unicode.Is(unicode.M, r) || unicode.IsDigit(r) || strings.ContainsRune(" -_./", r)
 }
-
-func workers(n int) int { return max(min(runtime.GOMAXPROCS(0), n), 1) }

@@ -1,0 +1,280 @@
+// Package build turns a collection into the pages of a site.
+//
+//	Evaluate   every published notebook -> what it came to, with all mistakes and claims
+//	Render     what was evaluated       -> files, handed over one by one
+//
+// Between the two stands the decision whether to publish at all, which is the caller's.
+package build
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+	"sync/atomic"
+
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/eval"
+	"turnplate/site/figure"
+	"turnplate/site/notebook"
+	"turnplate/site/page"
+	"turnplate/site/parallel"
+)
+
+// Options say how.
+type Options struct {
+	Version  string                // of the program, for the footers
+	Note     string                // a sentence for every footer, or ""
+	Cache    *eval.Cache           // of model runs, or nil
+	Progress func(done, total int) // called as the work goes on, from several goroutines; or nil
+}
+
+// Site is a collection whose notebooks have been evaluated.
+type Site struct {
+	Notebooks []Notebook // the published ones, in reading order
+	Faults    diag.List  // of the folder and of every notebook, sorted
+
+	collection *collection.Collection
+	options    Options
+	byPath     map[string]*Notebook
+	pages      []string     // of the pages to be, by path without ending
+	done       atomic.Int64 // notebooks evaluated and pages rendered
+}
+
+// Notebook is one published notebook and what it came to.
+type Notebook struct {
+	*notebook.Notebook
+	Eval    *eval.Page
+	Claims  []Claim
+	Carries []string // pictures and other files that its page needs, by path from the root
+	faults  diag.List
+}
+
+// Claim is a statement that was checked.
+type Claim struct {
+	File   string
+	Line   int
+	Says   string
+	Holds  bool
+	Detail string // where it fails first, or the probability found
+}
+
+// Evaluate evaluates every published notebook. The error is that of a cancelled context alone: what is
+// wrong with the notebooks is in Faults.
+func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*Site, error) {
+	published := c.Published()
+	s := &Site{Notebooks: make([]Notebook, len(published)), collection: c, options: options, byPath: map[string]*Notebook{}}
+	for _, section := range c.Sections() {
+		s.pages = append(s.pages, section.Page())
+		for _, nb := range section.Notebooks {
+			s.pages = append(s.pages, nb.Path)
+		}
+	}
+	ev := eval.New(c, eval.Options{Cache: options.Cache})
+	err := parallel.Do(ctx, len(published), func(i int) {
+		s.Notebooks[i] = evaluate(ctx, c, ev, published[i])
+		s.progress()
+	})
+	if err != nil {
+		return nil, err
+	}
+	s.Faults = append(s.Faults, c.Faults...)
+	for i := range s.Notebooks {
+		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
+		s.byPath[s.Notebooks[i].Path] = &s.Notebooks[i]
+	}
+	s.Faults.Sort()
+	return s, nil
+}
+
+func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator, nb *notebook.Notebook) (n Notebook) {
+	n = Notebook{Notebook: nb, Eval: &eval.Page{}}
+	// A slip of the program in one notebook must not cost the others; it is reported like a mistake there.
+	defer func() {
+		if r := recover(); r != nil {
+			n.faults = append(n.faults, diag.Diagnostic{File: nb.File, Message: fmt.Sprintf("Turnplate itself failed here: %v", r),
+				Hint: "please report it with the notebook"})
+		}
+	}()
+	n.Eval = ev.Page(ctx, nb.Path)
+	n.faults = slices.Clone(n.Eval.Faults)
+	var faults diag.List
+	n.Carries, faults = c.CheckLinks(nb)
+	n.faults = append(n.faults, faults...)
+	for i, b := range n.Eval.Blocks {
+		for j, f := range b.Figures {
+			if claim, ok := f.(*figure.Claim); ok {
+				line := nb.Blocks[i].Snippet.At(1, 1).Line
+				if j < len(b.Lines) {
+					line = b.Lines[j]
+				}
+				n.Claims = append(n.Claims, Claim{nb.File, line, claim.Says.String(), claim.Holds, claim.Detail})
+			}
+		}
+	}
+	return n
+}
+
+// progress counts a notebook evaluated or a page rendered.
+func (s *Site) progress() {
+	done := s.done.Add(1)
+	if s.options.Progress != nil {
+		s.options.Progress(int(done), len(s.Notebooks)+len(s.pages))
+	}
+}
+
+// Render makes every file of the site and hands it to put, which may be called from several goroutines.
+// Call it only for a Site without Faults.
+func (s *Site) Render(ctx context.Context, put func(name string, data []byte) error) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	shared := s.shared()
+	var carries []string
+	for _, n := range s.Notebooks {
+		carries = append(carries, n.Carries...)
+	}
+	slices.Sort(carries)
+	carries = slices.Compact(carries)
+	_ = parallel.Do(ctx, len(s.pages)+len(carries), func(i int) {
+		var err error
+		if i < len(s.pages) {
+			err = s.render(s.pages[i], shared, put)
+			s.progress()
+		} else {
+			err = s.carry(carries[i-len(s.pages)], put)
+		}
+		if err != nil {
+			cancel(err)
+		}
+	})
+	if err := context.Cause(ctx); err != nil {
+		return err
+	}
+	return putAssets(put)
+}
+
+func (s *Site) render(name string, shared page.Site, put func(string, []byte) error) error {
+	out, err := s.page(name, shared)
+	if err != nil {
+		return err
+	}
+	if err := put(name+".html", out.HTML); err != nil {
+		return err
+	}
+	for _, f := range out.Files {
+		if err := put(f.Path, f.Data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *Site) page(name string, shared page.Site) (page.Output, error) {
+	p := page.Page{Site: shared, Path: name + ".html", List: s.listed(name, shared)}
+	n := s.byPath[name]
+	if n == nil { // a folder without an index page
+		p.Eval = &eval.Page{Title: figure.Text{{Text: s.sectionTitle(name)}}}
+		p.Digest = digest(shared.Version, name)
+		return page.Render(p)
+	}
+	p.Notebook, p.Eval, p.Digest = n.Notebook, n.Eval, s.digest(n)
+	p.Resolve = func(dest string) (string, bool) {
+		t, err := s.collection.Target(n.Notebook, dest, false)
+		return t.Href(name), err == nil
+	}
+	return page.Render(p)
+}
+
+func (s *Site) carry(name string, put func(string, []byte) error) error {
+	data, err := s.collection.File(name)
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	return put(name, data)
+}
+
+func putAssets(put func(string, []byte) error) error {
+	assets := page.Assets()
+	return fs.WalkDir(assets, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(assets, name)
+		if err != nil {
+			return err
+		}
+		return put(path.Join(page.AssetFolder, name), data)
+	})
+}
+
+// digest stands for every input of a page: the program, the notebook, those it uses, and their readings.
+func (s *Site) digest(n *Notebook) string {
+	parts := []string{s.options.Version, n.Path, string(n.Source)}
+	for _, used := range n.Eval.Uses {
+		if nb, err := s.collection.Notebook(used); err == nil {
+			parts = append(parts, used, string(nb.Source))
+		}
+	}
+	for _, name := range n.Eval.Files {
+		if data, err := s.collection.File(name); err == nil {
+			parts = append(parts, name, string(data))
+		}
+	}
+	return digest(parts...)
+}
+
+// digest hashes its parts with their lengths, so that no two lists of parts run together.
+func digest(parts ...string) string {
+	h := sha256.New()
+	for _, p := range parts {
+		fmt.Fprintf(h, "%d:%s", len(p), p)
+	}
+	return hex.EncodeToString(h.Sum(nil))[:16]
+}
+
+// shared is what every page says of the site around it.
+func (s *Site) shared() page.Site {
+	out := page.Site{Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note}
+	for _, section := range s.collection.Sections() {
+		p := page.Section{Title: s.sectionTitle(section.Page()), Path: section.Page() + ".html"}
+		for _, nb := range section.Notebooks {
+			n := s.byPath[nb.Path]
+			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html"})
+		}
+		out.Sections = append(out.Sections, p)
+	}
+	return out
+}
+
+// sectionTitle gives the title of a section by its page's path: its index's, or else its folder's name.
+func (s *Site) sectionTitle(name string) string {
+	if n := s.byPath[name]; n != nil {
+		return n.Eval.Title.String()
+	}
+	for _, section := range s.collection.Sections() {
+		if section.Page() == name {
+			return section.Name
+		}
+	}
+	return name
+}
+
+// listed is what an index page lists: its own section and those in it; the first page lists them all.
+func (s *Site) listed(name string, shared page.Site) []page.Section {
+	if path.Base(name) != "index" {
+		return nil
+	}
+	folder := strings.TrimSuffix(name, "index")
+	var list []page.Section
+	for _, section := range shared.Sections {
+		if strings.HasPrefix(section.Path, folder) && (len(section.Pages) > 0 || section.Path != name+".html") {
+			list = append(list, section)
+		}
+	}
+	return list
+}

@@ -1,0 +1,230 @@
+// Package reference tells what each model takes, gives, assumes and cites, and what a vehicle's parts are
+// made of. All of it comes from package sim: names, units and defaults from the registry and the field
+// tags, words from the doc comments. So the text can't drift from the code.
+package reference
+
+import (
+	"fmt"
+	"go/ast"
+	"go/doc"
+	"go/doc/comment"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"turnplate/sim"
+	"turnplate/sim/geom"
+	"turnplate/sim/unit"
+)
+
+// Entry describes one model, or one part of a vehicle.
+type Entry struct {
+	Name     string
+	Model    bool
+	Doc      *comment.Doc
+	Synopsis string // the doc comment's first sentence
+	Takes    []Field
+	Gives    []Field  // a model's outputs
+	Reads    []string // the vehicle's fields that can change a model's result; nil: all
+}
+
+// Field is one input or output.
+type Field struct {
+	Name    string // dotted where it stands inside another
+	Kind    string // "mm", "number", "yes or no", "text", "point in mm", "Tyre"
+	Default string // "" when required, or for an output
+	Must    bool   // an input without default
+	Words   string // from the comment beside it
+}
+
+// parts are the structs a notebook may write, from the largest down.
+var parts = []reflect.Type{
+	reflect.TypeFor[sim.Vehicle](), reflect.TypeFor[sim.Corner](), reflect.TypeFor[sim.Adjusters](), reflect.TypeFor[sim.Tyre](),
+	reflect.TypeFor[sim.Steering](), reflect.TypeFor[sim.Spring](), reflect.TypeFor[sim.Obstacle](),
+}
+
+// Models lists every model by name.
+func Models() []Entry {
+	var list []Entry
+	for _, m := range sim.Models() {
+		e := describe(m.Input, true)
+		e.Gives, e.Reads = outputs(m.Result, ""), m.Uses
+		list = append(list, e)
+	}
+	return list
+}
+
+// Parts lists the vehicle and what it is made of.
+func Parts() []Entry {
+	var list []Entry
+	for _, t := range parts {
+		list = append(list, describe(t, false))
+	}
+	return list
+}
+
+// Find gives the model or part of a name.
+func Find(name string) (Entry, bool) {
+	all := append(Models(), Parts()...)
+	i := slices.IndexFunc(all, func(e Entry) bool { return e.Name == name })
+	if i < 0 {
+		return Entry{}, false
+	}
+	return all[i], true
+}
+
+// Names lists what Find knows.
+func Names() []string {
+	var names []string
+	for _, e := range append(Models(), Parts()...) {
+		names = append(names, e.Name)
+	}
+	return names
+}
+
+func describe(t reflect.Type, model bool) Entry {
+	s := words()
+	e := Entry{Name: t.Name(), Model: model, Doc: s.parser.Parse(s.types[t.Name()])}
+	e.Synopsis = s.pkg.Synopsis(s.types[t.Name()])
+	for _, f := range sim.Fields(t) {
+		e.Takes = append(e.Takes, field(t, f, f.Name, true))
+	}
+	return e
+}
+
+// outputs lists a result's numbers. A record inside becomes its own fields with dotted names, except for
+// Right, which repeats the plain ones.
+func outputs(t reflect.Type, prefix string) []Field {
+	var list []Field
+	for _, f := range sim.Fields(t) {
+		name := prefix + f.Name
+		base := f.Type
+		for base.Kind() == reflect.Pointer || base.Kind() == reflect.Slice {
+			base = base.Elem()
+		}
+		switch {
+		case f.Name == "Right" && base.Kind() == reflect.Struct:
+			list = append(list, Field{Name: name + ".…", Kind: "the same", Words: "of the right wheel; the plain names mean the left one"})
+		case base.Kind() == reflect.Struct && base != reflect.TypeFor[geom.Point]() && !slices.Contains(parts, base):
+			list = append(list, outputs(base, name+".")...)
+		default:
+			list = append(list, field(t, f, name, false))
+		}
+	}
+	return list
+}
+
+func field(t reflect.Type, f sim.Field, name string, input bool) Field {
+	owner := t
+	for _, i := range f.Index[:len(f.Index)-1] {
+		if owner = owner.Field(i).Type; owner.Kind() == reflect.Pointer {
+			owner = owner.Elem()
+		}
+	}
+	out := Field{Name: name, Kind: kind(f.Type, f.Unit), Words: words().fields[owner.Name()+"."+f.Name]}
+	if i := slices.IndexFunc(parts, func(p reflect.Type) bool { return p.Name() == out.Kind }); i >= 0 && out.Words == "" {
+		out.Words = "see turnplate models " + out.Kind
+	}
+	if f.PerTurn {
+		out.Kind += " per turn"
+	}
+	if input {
+		tag, has := t.FieldByIndex(f.Index).Tag.Lookup("default")
+		out.Must = !has && f.Type.Kind() != reflect.Struct
+		out.Default = defaultText(tag, f.Unit)
+	}
+	return out
+}
+
+func kind(t reflect.Type, u unit.Unit) string {
+	switch {
+	case t.Kind() == reflect.Pointer:
+		return kind(t.Elem(), u)
+	case t.Kind() == reflect.Slice:
+		return "list of " + kind(t.Elem(), u)
+	case t == reflect.TypeFor[geom.Point]() && u.Symbol == "":
+		return "direction"
+	case t == reflect.TypeFor[geom.Point]():
+		return "point in " + u.Symbol
+	case t.Kind() == reflect.Bool:
+		return "yes or no"
+	case t.Kind() == reflect.String:
+		return "text"
+	case t.Kind() == reflect.Struct:
+		return t.Name()
+	case u.Symbol == "":
+		return "number"
+	}
+	return u.Symbol
+}
+
+// defaultText words a default tag: a number gets its unit, "0.97*Radius" a times sign.
+func defaultText(tag string, u unit.Unit) string {
+	if _, err := strconv.ParseFloat(tag, 64); err == nil {
+		return u.Text(tag)
+	}
+	return strings.Replace(tag, "*", " × ", 1)
+}
+
+// source is what the Go text says.
+type source struct {
+	pkg    *doc.Package
+	parser *comment.Parser
+	types  map[string]string // doc comments
+	fields map[string]string // by "Tyre.Radius", the comments beside or above
+}
+
+// words reads the package's text once.
+var words = sync.OnceValue(func() *source {
+	s := &source{types: map[string]string{}, fields: map[string]string{}}
+	set := token.NewFileSet()
+	var files []*ast.File
+	entries, err := fs.ReadDir(sim.Source, ".")
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), "_test.go") {
+			continue
+		}
+		var text []byte
+		if text, err = fs.ReadFile(sim.Source, e.Name()); err != nil {
+			break
+		}
+		var f *ast.File
+		if f, err = parser.ParseFile(set, e.Name(), text, parser.ParseComments); err != nil {
+			break
+		}
+		files = append(files, f)
+	}
+	if err == nil {
+		s.pkg, err = doc.NewFromFiles(set, files, "turnplate/sim", doc.PreserveAST)
+	}
+	if err != nil {
+		panic(fmt.Sprintf("reference: the program's own text can't be read: %v", err)) // it was compiled from it
+	}
+	s.parser = s.pkg.Parser()
+	for _, t := range s.pkg.Types {
+		s.types[t.Name] = t.Doc
+		for _, spec := range t.Decl.Specs {
+			if st, ok := spec.(*ast.TypeSpec).Type.(*ast.StructType); ok {
+				s.readFields(t.Name, st)
+			}
+		}
+	}
+	return s
+})
+
+func (s *source) readFields(owner string, st *ast.StructType) {
+	for _, f := range st.Fields.List {
+		text := f.Comment.Text()
+		if text == "" {
+			text = f.Doc.Text()
+		}
+		for _, name := range f.Names {
+			s.fields[owner+"."+name.Name] = strings.Join(strings.Fields(text), " ")
+		}
+	}
+}

@@ -1,0 +1,103 @@
+package reference
+
+import (
+	"fmt"
+	"go/doc/comment"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// width is that of a plain terminal.
+const width = 80
+
+// List writes what each model and part is, in a line or two.
+func List(w io.Writer) {
+	fmt.Fprintln(w, "Models")
+	list(w, Models())
+	fmt.Fprintln(w, "\nA vehicle and its parts")
+	list(w, Parts())
+	fmt.Fprintln(w, "\nturnplate models NAME tells all about one of them.")
+}
+
+func list(w io.Writer, entries []Entry) {
+	names := 0
+	for _, e := range entries {
+		names = max(names, len(e.Name))
+	}
+	for _, e := range entries {
+		wrap(w, "  "+pad(e.Name, names)+"  ", about(e))
+	}
+}
+
+// about is the synopsis without the name that Go's comments start with, up to where it goes into detail.
+func about(e Entry) string {
+	text := strings.TrimPrefix(e.Synopsis, e.Name+" ")
+	for _, verb := range []string{"gives ", "is ", "holds ", "describes "} {
+		text = strings.TrimPrefix(text, verb)
+	}
+	if end := strings.IndexAny(text, ":;("); end > 0 {
+		text = text[:end]
+	}
+	return strings.TrimRight(text, ". ")
+}
+
+// Text writes all about one model or part.
+func (e Entry) Text(w io.Writer) {
+	fmt.Fprintf(w, "%s\n\n", e.Name)
+	printer := comment.Printer{TextWidth: width}
+	w.Write(printer.Text(e.Doc))
+	if e.Model {
+		fmt.Fprintln(w, "\nTakes")
+	} else {
+		fmt.Fprintln(w, "\nFields")
+	}
+	table(w, e.Takes)
+	if e.Model && len(e.Reads) > 0 {
+		fmt.Fprintln(w, "\nReads of the vehicle (and all below them)")
+		wrap(w, "  ", strings.Join(e.Reads, ", "))
+	}
+	if e.Model {
+		fmt.Fprintln(w, "\nGives")
+		table(w, e.Gives)
+	}
+}
+
+func table(w io.Writer, fields []Field) {
+	names, kinds := 0, 0
+	for _, f := range fields {
+		names = max(names, utf8.RuneCountInString(f.Name))
+		kinds = max(kinds, utf8.RuneCountInString(f.Kind))
+	}
+	for _, f := range fields {
+		text := f.Words
+		if f.Default != "" {
+			text = strings.TrimPrefix(text+"; default "+f.Default, "; ")
+		} else if f.Must {
+			text = strings.TrimPrefix(text+"; required", "; ")
+		}
+		line := "  " + pad(f.Name, names) + "  " + pad(f.Kind, kinds) + "  "
+		wrap(w, line, text)
+	}
+}
+
+func pad(s string, to int) string {
+	return s + strings.Repeat(" ", max(to-utf8.RuneCountInString(s), 0))
+}
+
+// wrap writes words after a first part, and goes on below them where the line is full.
+func wrap(w io.Writer, first, text string) {
+	indent := strings.Repeat(" ", utf8.RuneCountInString(first))
+	if len(indent) > width/2 {
+		indent = strings.Repeat(" ", 8)
+	}
+	line := first
+	for _, word := range strings.Fields(text) {
+		if utf8.RuneCountInString(line+word) > width && strings.TrimSpace(line) != "" {
+			fmt.Fprintln(w, strings.TrimRight(line, " "))
+			line = indent
+		}
+		line += word + " "
+	}
+	fmt.Fprintln(w, strings.TrimRight(line, " "))
+}
