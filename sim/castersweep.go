@@ -16,8 +16,8 @@ func init() { register[CasterSweep, CasterSweepResult]() }
 // both ways and drops out of the difference, so caster ≈ (γ_out − γ_in)/(2·sin δ) (own derivation by Rodrigues'
 // rotation; same structure in Dixon, Suspension Geometry and Computation, Wiley 2009, from memory). The
 // turnplate shows heading, which is less than the rotation about the axis, and this too is part of what the gauge shows.
-// Near zero camber the reading is within 0.5 % of the true caster with the exact factor, and about 3 % high with the
-// shop's factor of 1.5.
+// Near zero camber the reading with the exact factor is high by less than 0.5 % for a caster up to 5° with an inclination
+// up to 12°, and by less than 1 % up to 8° and 14° (computed); the shop's factor of 1.5 adds 2.6 %.
 //
 // Valid for a Sweep up to 45° within what the rack allows.
 type CasterSweep struct {

@@ -164,6 +164,9 @@ func (k *corner) placeParts(c *Corner, m *wishbone.Measured) {
 	k.shaftOuter = m.OnKnuckle(c.ShaftOuter)
 }
 
+// noRate is a steering ratio, in rad/m, that is nothing but rounding: a real one is a few.
+const noRate = 1e-9
+
 // senseOfRack finds which way the rack must move to turn this wheel left, from the measured geometry: with
 // the outer tie-rod joint ahead of the steering axis the rack pushes left, behind it the rack pulls right.
 func (k *corner) senseOfRack(m *wishbone.Measured) (float64, error) {
@@ -176,7 +179,7 @@ func (k *corner) senseOfRack(m *wishbone.Measured) (float64, error) {
 		return 0, k.explain(err)
 	}
 	rate := p.SteerRate()
-	if rate == 0 || math.IsNaN(rate) {
+	if !(math.Abs(rate) > noRate) {
 		return 0, fmt.Errorf("%s: the rack doesn't turn the wheel: its tie rod lies square to the rack", k.side)
 	}
 	// A right wheel seen as a left one turns right when the real one turns left, and its y points right.

@@ -1,6 +1,11 @@
 package sim
 
-import "math"
+import (
+	"math"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
 
 const deg = math.Pi / 180
 
@@ -31,3 +36,74 @@ const (
 	roundingAngle  = 1e-12 // rad
 	roundingLength = 1e-12 // m
 )
+
+// randomCorner moves every point of a corner by up to 25 mm, sets it and leans its wheel.
+func randomCorner(t *rapid.T, c Corner, behind bool) Corner {
+	draw := func(name string, size float64) float64 { return rapid.Float64Range(-size, size).Draw(t, name) }
+	for _, p := range []*Point{&c.UpperFront, &c.UpperRear, &c.UpperBall, &c.LowerFront, &c.LowerRear, &c.LowerBall,
+		&c.TieInner, &c.TieOuter, &c.WheelCentre, &c.ShaftInner, &c.ShaftOuter} {
+		if behind && (p == &c.TieInner || p == &c.TieOuter) {
+			p.X = -p.X
+		}
+		*p = p.Add(Point{X: draw("x", 0.025), Y: draw("y", 0.025), Z: draw("z", 0.025)})
+	}
+	c.Camber, c.Toe = draw("camber", 2*deg), draw("toe", 0.5*deg)
+	c.Lift = rapid.Float64Range(0, 0.05).Draw(t, "lift")
+	c.Adjust = Adjusters{
+		CamFront: draw("front cam", 90*deg), CamRear: draw("rear cam", 90*deg), CamOffset: 0.006, CamLimit: 90 * deg,
+		UpperShift: rapid.Float64Range(0, 0.01).Draw(t, "shift"), UpperFrontLeg: draw("front leg", 0.005), UpperRearLeg: draw("rear leg", 0.005),
+		TieRod: draw("tie rod", 0.004),
+	}
+	return c
+}
+
+// randomVehicle is the test truck with random corners, one or two, without stops or limits.
+func randomVehicle(t *rapid.T) Vehicle {
+	v := testTruck()
+	truck := v.Front
+	behind := rapid.Bool().Draw(t, "rack behind")
+	v.Front = randomCorner(t, truck, behind)
+	if rapid.Bool().Draw(t, "unlike sides") {
+		right := randomCorner(t, truck, behind)
+		v.Right = &right
+	}
+	v.RearLift = rapid.Float64Range(0, 0.05).Draw(t, "rear lift")
+	v.Tyre.LoadedRadius = rapid.Float64Range(0.33, 0.43).Draw(t, "loaded radius")
+	v.Tyre.OffsetChange = rapid.Float64Range(-0.03, 0.03).Draw(t, "offset")
+	v.LeftShare = rapid.Float64Range(0.45, 0.55).Draw(t, "left share")
+	v.Steering.RackLimit, v.Spring.BumpTravel, v.Spring.DroopTravel = 0, 0, 0
+	return v
+}
+
+// swapped is the vehicle seen in a mirror.
+func swapped(v Vehicle) Vehicle {
+	if v.Right != nil {
+		left, right := v.Front, *v.Right
+		v.Front, v.Right = right, &left
+	}
+	v.LeftShare = 1 - v.LeftShare
+	return v
+}
+
+// reachable runs a model, and passes over a vehicle whose joints don't reach.
+func reachable[R any](t *rapid.T, m interface{ Run() (R, error) }) R {
+	r, err := m.Run()
+	if _, out := err.(Unreachable); out {
+		t.Skip(err)
+	}
+	require.NoError(t, err)
+	return r
+}
+
+func anywhere(t *rapid.T, name string, low, high float64) float64 {
+	return rapid.Float64Range(low, high).Draw(t, name)
+}
+
+func ptr(x float64) *float64 { return &x }
+
+// agree fails unless two values are within tolerance; a NaN agrees with nothing.
+func agree(t require.TestingT, want, got, tolerance float64, what string) {
+	if d := math.Abs(want - got); !(d <= tolerance) {
+		t.Errorf("%s: want %v, got %v, %g apart", what, want, got, d)
+	}
+}

@@ -1,13 +1,11 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
-	"turnplate/sim/unit"
 )
 
 func init() { register[ParkingEffort, ParkingEffortResult]() }
@@ -81,27 +79,12 @@ func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 	if m.Friction != nil {
 		friction = *m.Friction
 	}
-	load, rightLoad, err := frontLoads(v)
-	if err != nil {
+	if err := checkParking(v, friction); err != nil {
 		return ParkingEffortResult{}, err
 	}
-	switch {
-	case !(v.Tyre.Pressure > 0):
-		return ParkingEffortResult{}, NotGiven{"Tyre.Pressure"}
-	case !(v.Steering.RackPerTurn > 0):
-		return ParkingEffortResult{}, NotGiven{"Steering.RackPerTurn"}
-	case !(v.Steering.HandwheelRadius > 0):
-		return ParkingEffortResult{}, NotGiven{"Steering.HandwheelRadius"}
-	case !(friction >= 0):
-		return ParkingEffortResult{}, fmt.Errorf("a friction of %.3g isn't possible", friction)
-	}
-	for _, share := range [...]struct {
-		field string
-		value float64
-	}{{"Efficiency", v.Steering.Efficiency}, {"ReverseEfficiency", v.Steering.ReverseEfficiency}} {
-		if !(share.value > 0 && share.value <= 1) {
-			return ParkingEffortResult{}, fmt.Errorf("Steering.%s of %.3g must be more than 0 and at most 1", share.field, share.value)
-		}
+	load, err := newWeight(v)
+	if err != nil {
+		return ParkingEffortResult{}, err
 	}
 	a, err := newAxle(v)
 	if err != nil {
@@ -129,11 +112,32 @@ func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 		t.Total = t.Scrub + t.Jacking + t.Friction
 		return ParkingWheel{t, load, k.heading(s), k.axisRate(s)}
 	}
-	r := ParkingEffortResult{ParkingWheel: wheel(&a.left, &w.left, load), Right: wheel(&a.right, &w.right, rightLoad), Rack: rack}
+	r := ParkingEffortResult{ParkingWheel: wheel(&a.left, &w.left, load.left), Right: wheel(&a.right, &w.right, load.right), Rack: rack}
 	r.RackForce = r.KingpinTorque.Total*r.AxisRate + r.Right.KingpinTorque.Total*r.Right.AxisRate
 	r.HandwheelTorque = handwheelTorque(&v.Steering, r.RackForce)
 	r.RimForce = r.HandwheelTorque / v.Steering.HandwheelRadius
 	return r, nil
+}
+
+func checkParking(v *Vehicle, friction float64) error {
+	s := &v.Steering
+	return firstOf(
+		aboveZero(
+			amount{"Tyre.Pressure", v.Tyre.Pressure, "kPa"},
+			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
+			amount{"Steering.HandwheelRadius", s.HandwheelRadius, "mm"},
+			amount{"Steering.Efficiency", s.Efficiency, "1"},
+			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
+		notBelowZero(
+			amount{"Friction", friction, "1"},
+			amount{"Steering.Friction", s.Friction, "N"},
+			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"},
+			amount{"Steering.AssistGain", s.AssistGain, "1"},
+			amount{"Steering.AssistCeiling", s.AssistCeiling, "N"}),
+		share(
+			amount{"Steering.Efficiency", s.Efficiency, "1"},
+			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
+	)
 }
 
 // handwheelTorque is what the driver gives to move the rack against a force, + against the motion. Where the
@@ -152,23 +156,5 @@ func handwheelTorque(s *Steering, force float64) float64 {
 	return driven
 }
 
-// loadFields are the Vehicle fields that frontLoads reads.
+// loadFields are the Vehicle fields on which the load under each front tyre depends.
 var loadFields = []string{"Mass", "FrontShare", "LeftShare", "Tyre.Mass", "Tyre.RimMass"}
-
-// frontLoads is the load under each front tyre on level ground: the front axle carries FrontShare of Mass and
-// its own two tyres and rims, and its left wheel LeftShare of that.
-func frontLoads(v *Vehicle) (left, right float64, err error) {
-	for _, f := range [...]struct {
-		field string
-		value float64
-	}{{"Mass", v.Mass}, {"FrontShare", v.FrontShare}, {"LeftShare", v.LeftShare}, {"Tyre.Mass", v.Tyre.Mass}, {"Tyre.RimMass", v.Tyre.RimMass}} {
-		if !(f.value > 0) {
-			return 0, 0, NotGiven{f.field}
-		}
-	}
-	if v.FrontShare >= 1 || v.LeftShare >= 1 {
-		return 0, 0, fmt.Errorf("FrontShare and LeftShare must be less than 100 %%")
-	}
-	axle := (v.Mass*v.FrontShare + 2*(v.Tyre.Mass+v.Tyre.RimMass)) * unit.StandardGravity
-	return axle * v.LeftShare, axle * (1 - v.LeftShare), nil
-}

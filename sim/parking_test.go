@@ -1,0 +1,182 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"turnplate/sim/steering"
+	"turnplate/sim/unit"
+)
+
+// The scrub torque is Gough's law carried to the scrub radius, turned from the vertical to the axis. Its value for
+// µ 0.7, W 6000 N, p 240 kPa at E = 0, 221.36 N·m, is SOURCES §4's (computed from the law as remembered).
+func TestParkingScrub(t *testing.T) {
+	v := testTruck()
+	wheels := 2 * (v.Tyre.Mass + v.Tyre.RimMass)
+	v.Mass = (2*6000/unit.StandardGravity - wheels) / v.FrontShare
+	k, err := SketchOf(v)
+	require.NoError(t, err)
+	upright := 1 / math.Sqrt(1+math.Pow(math.Tan(k.Caster), 2)+math.Pow(math.Tan(k.Inclination), 2))
+	free, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7)}.Run()
+	require.NoError(t, err)
+	agree(t, 6000, free.WheelLoad, 1e-9, "load")
+	agree(t, 221.36*upright, free.KingpinTorque.Scrub, 0.005, "free to roll")
+	held, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7), BrakesHeld: true}.Run()
+	require.NoError(t, err)
+	arm := math.Hypot(math.Sqrt(6000/240e3)/3, k.ScrubRadius)
+	agree(t, 0.7*6000*arm*upright, held.KingpinTorque.Scrub, 1e-9, "brakes held")
+	assert.Greater(t, held.RimForce, free.RimForce)
+
+	v.Tyre.Pressure *= 4
+	hard, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7)}.Run()
+	require.NoError(t, err)
+	agree(t, 0.5, hard.KingpinTorque.Scrub/free.KingpinTorque.Scrub, 1e-12, "as the root of pressure")
+
+	plain, err := ParkingEffort{Vehicle: v}.Run()
+	require.NoError(t, err)
+	agree(t, 0.8/0.7, plain.KingpinTorque.Scrub/hard.KingpinTorque.Scrub, 1e-12, "the tyre's own friction")
+}
+
+// Without friction all the work at the rack goes into raising the body: ∫ rack force ds = Σ W·rise.
+func TestParkingEnergyBalance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := randomVehicle(t)
+		angle := anywhere(t, "angle", -25*deg, 25*deg)
+		end := reachableAngle(t, Steer{Vehicle: v, Angle: &angle})
+		if math.Abs(end.RoadWheelAngle) > 40*deg || math.Abs(end.Right.RoadWheelAngle) > 40*deg {
+			t.Skip("too near the end of the tie rod's reach for the rule")
+		}
+		start := reachable(t, Steer{Vehicle: v, Angle: ptr(0)})
+		const n = 40
+		var work, load, rightLoad float64
+		for i := 0; i <= n; i++ {
+			rack := start.Rack + (end.Rack-start.Rack)*float64(i)/n
+			at := reachable(t, Steer{Vehicle: v, Rack: &rack})
+			weight := []float64{2, 4}[i%2]
+			if i == 0 || i == n {
+				weight = 1
+			}
+			m := at.Angle
+			if i == 0 {
+				m = math.Copysign(1e-12, angle) // already turning that way
+			}
+			r, err := ParkingEffort{Vehicle: v, Angle: m, Friction: ptr(0)}.Run()
+			require.NoError(t, err)
+			work += weight * r.RackForce
+			load, rightLoad = r.WheelLoad, r.Right.WheelLoad
+		}
+		way := math.Abs(end.Rack - start.Rack)
+		raised := load*(end.Rise-start.Rise) + rightLoad*(end.Right.Rise-start.Right.Rise)
+		agree(t, raised, work*way/n/3, 1e-3, "work in J, of some 10")
+	})
+}
+
+// The work at the rack that friction takes is the work of friction where the tyres touch the ground: µ·W times the
+// mean way that a ring of ground points (of Gough's mean radius k) slides under the turning knuckle, over the level and
+// relative to the contact centre, whose own movement the rolling wheel takes up.
+func TestScrubWorkAtTheGround(t *testing.T) {
+	v := testTruck()
+	const angle, step = 15 * deg, 1e-5
+	park := func(friction float64) ParkingEffortResult {
+		r, err := ParkingEffort{Vehicle: v, Angle: angle, Friction: &friction}.Run()
+		require.NoError(t, err)
+		return r
+	}
+	with, without := park(0.8), park(0)
+	a, err := newAxle(&v)
+	require.NoError(t, err)
+	ahead := a.atRest()
+	lo, err := a.steered(&ahead, with.Rack-step)
+	require.NoError(t, err)
+	hi, err := a.steered(&ahead, with.Rack+step)
+	require.NoError(t, err)
+	slid := func(l, h *stance) float64 {
+		axis := steering.AxisThrough(l.pose.Lower, l.pose.Upper)
+		square := func(s *stance) Point {
+			arm := s.pose.TieOuter.Sub(s.pose.Lower)
+			return arm.Sub(axis.Along.Scale(arm.Dot(axis.Along)))
+		}
+		turned := between(square(l), square(h)) * math.Copysign(1, axis.Along.Dot(square(l).Cross(square(h))))
+		radius := math.Sqrt(with.WheelLoad/v.Tyre.Pressure) / 3
+		const points = 16
+		var way float64
+		for i := range points {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / points)
+			at := l.Contact.Add(Point{X: radius * cos, Y: radius * sin})
+			move := axis.Turn(at, turned).Sub(at).Sub(axis.Turn(l.Contact, turned).Sub(l.Contact))
+			way += math.Hypot(move.X, move.Y) / points
+		}
+		return way
+	}
+	work := 0.8 * with.WheelLoad * (slid(&lo.left, &hi.left) + slid(&lo.right, &hi.right))
+	// The axis leans, so the ring slides in a slight ellipse: its mean way is k_z to second order in the lean.
+	agree(t, 1, work/((with.RackForce-without.RackForce)*2*step), 0.002, "work at the ground over work at the rack")
+}
+
+// Turned to the right, the right wheel of a like-sided vehicle gives what the left one gives turned left.
+func TestParkingMirror(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := randomVehicle(t)
+		angle := anywhere(t, "angle", 1*deg, 25*deg)
+		a, err := ParkingEffort{Vehicle: v, Angle: angle, BrakesHeld: true}.Run()
+		if err != nil {
+			t.Skip(err)
+		}
+		b, err := ParkingEffort{Vehicle: swapped(v), Angle: -angle, BrakesHeld: true}.Run()
+		require.NoError(t, err)
+		const force = 1e-6 // N or N·m
+		agree(t, a.RackForce, b.RackForce, force, "rack force")
+		agree(t, a.KingpinTorque.Total, b.Right.KingpinTorque.Total, force, "total")
+		agree(t, a.KingpinTorque.Jacking, b.Right.KingpinTorque.Jacking, force, "jacking")
+		agree(t, a.Rack, -b.Rack, 1e-10, "rack")
+		agree(t, a.KingpinTorque.Scrub+a.KingpinTorque.Jacking+a.KingpinTorque.Friction, a.KingpinTorque.Total, force, "sum")
+		agree(t, a.KingpinTorque.Total*a.AxisRate+a.Right.KingpinTorque.Total*a.Right.AxisRate, a.RackForce, force, "virtual work")
+	})
+}
+
+// From the rack to the rim: friction added, assistance taken off, efficiency counted.
+func TestParkingHandwheel(t *testing.T) {
+	v := testTruck()
+	v.Steering.Friction, v.Steering.KingpinFriction = 200, 10
+	r, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
+	require.NoError(t, err)
+	perRadian := 0.044 / (2 * math.Pi)
+	agree(t, (r.RackForce+200)*perRadian/0.9, r.HandwheelTorque, 1e-9, "unassisted")
+	agree(t, r.HandwheelTorque/0.19, r.RimForce, 1e-9, "rim")
+	agree(t, 10, r.KingpinTorque.Friction, 0, "kingpin friction")
+
+	v.Steering.AssistGain, v.Steering.AssistCeiling = 4, 1e5
+	boosted, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
+	require.NoError(t, err)
+	agree(t, r.RimForce/5, boosted.RimForce, 1e-9, "a fifth is the driver's")
+	v.Steering.AssistCeiling = 1000
+	capped, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
+	require.NoError(t, err)
+	agree(t, (r.RackForce+200-1000)*perRadian/0.9, capped.HandwheelTorque, 1e-9, "all but the ceiling")
+}
+
+func TestParkingErrors(t *testing.T) {
+	for _, c := range []struct {
+		spoil func(*Vehicle)
+		says  string
+	}{
+		{func(v *Vehicle) { v.Tyre.Pressure = 0 }, "Tyre.Pressure isn't given"},
+		{func(v *Vehicle) { v.Steering.RackPerTurn = 0 }, "Steering.RackPerTurn isn't given"},
+		{func(v *Vehicle) { v.Mass = 0 }, "Mass isn't given"},
+		{func(v *Vehicle) { v.Tyre.RimMass = 0 }, "Tyre.RimMass isn't given"},
+		{func(v *Vehicle) { v.Steering.Efficiency = 1.1 }, "Steering.Efficiency"},
+		{func(v *Vehicle) { v.Tyre.Friction = -0.1 }, "Friction"},
+		{func(v *Vehicle) { v.Front.TieOuter = Point{} }, "Front.TieOuter isn't given"},
+	} {
+		v := testTruck()
+		c.spoil(&v)
+		_, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
+		assert.ErrorContains(t, err, c.says)
+	}
+	_, err := ParkingEffort{Vehicle: testTruck(), Angle: 50 * deg}.Run()
+	assert.ErrorContains(t, err, "within Steering.RackLimit")
+}
