@@ -213,8 +213,9 @@ func (r *rolling) steadyState(system *release.System, acceleration float64) (rel
 	if err != nil {
 		return release.State{}, err
 	}
-	// In package release's small-angle kinematics the slip is a little other; a last search settles the rack to it.
-	front := c.sideways / r.speed
+	// Package release takes sideways over forward speed for the slip angle; a last search settles the rack to that.
+	rear := math.Atan((c.sideways - r.wheelbase*c.yaw) / r.speed)
+	front := rear + r.wheelbase*c.yaw/r.speed
 	asked := r.frontAsked(acceleration)
 	perRack := (r.axle.left.headingRate(&w.left) + r.axle.right.headingRate(&w.right)) / 2
 	slope := 2 * r.tyre.Cornering(r.weight.front/2) * perRack / 2
@@ -232,9 +233,7 @@ func (r *rolling) steadyState(system *release.System, acceleration float64) (rel
 	if err != nil {
 		return release.State{}, errors.New("the turn is too tight for free steering to be worked out from it: it needs a higher Speed or less LateralAcceleration")
 	}
-	// Lateral velocity at the centre of mass, b ahead of the rear axle.
 	return release.State{
-		Lateral: c.sideways - r.weight.frontArm*c.yaw, Yaw: c.yaw, Steer: rack,
-		FrontSlip: slip, RearSlip: (c.sideways - r.wheelbase*c.yaw) / r.speed,
+		Lateral: r.speed*front - r.weight.frontArm*c.yaw, Yaw: c.yaw, Steer: rack, FrontSlip: slip, RearSlip: rear,
 	}, nil
 }
