@@ -62,9 +62,14 @@ func TestMeasuredPosition(t *testing.T) {
 	})
 }
 
-// Walking to the end of the travel in small steps of arm and rack, no place jumps: the root is always the
-// one the corner came along.
+// Walking to a reachable pose, first by the arms and then by the rack, no place jumps: the root is always the one
+// the corner came along. Near the end of a joint's reach places move fast, so a long stride is looked at in
+// halves; a jump stays a jump however finely it is cut.
 func TestNoJumps(t *testing.T) {
+	const (
+		stride = 0.02 // m
+		cuts   = 30
+	)
 	check(t, func(t *rapid.T) {
 		l, err := New(corners(t), settings(t))
 		require.NoError(t, err)
@@ -72,19 +77,31 @@ func TestNoJumps(t *testing.T) {
 		if _, err := l.At(angle, rack); err != nil {
 			t.Skip("out of reach")
 		}
-		const steps = 400
-		last, err := l.At(0, 0)
-		require.NoError(t, err)
-		for i := 1; i <= 2*steps; i++ {
-			// First the arms, then the rack: the way At promises to have come.
-			a := angle * math.Min(1, float64(i)/steps)
-			r := rack * math.Max(0, float64(i)/steps-1)
-			p, err := l.At(a, r)
-			require.NoError(t, err, "a reachable pose can be walked to: %v of %v", i, 2*steps)
-			// Near the end of a joint's reach places move as the root of the way left; 20 mm is a jump anywhere.
-			near(t, last.TieOuter, p.TieOuter, 0.02, "tie rod")
-			near(t, last.Upper, p.Upper, 0.02, "upper ball")
-			last = p
+		at := func(way float64) Pose {
+			p, err := l.At(angle*math.Min(1, way), rack*math.Max(0, way-1))
+			require.NoError(t, err, "a reachable pose can be walked to: %v of 2", way)
+			return p
+		}
+		var walk func(from, to float64, a, b Pose, cut int)
+		walk = func(from, to float64, a, b Pose, cut int) {
+			if a.Upper.Sub(b.Upper).Norm() < stride && a.TieOuter.Sub(b.TieOuter).Norm() < stride {
+				return
+			}
+			if cut == cuts {
+				t.Fatalf("a jump at %v of the way", from)
+			}
+			half := (from + to) / 2
+			m := at(half)
+			walk(from, half, a, m, cut+1)
+			walk(half, to, m, b, cut+1)
+		}
+		const steps = 100
+		last := at(0)
+		for i := range 2 * steps {
+			from, to := float64(i)/steps, float64(i+1)/steps
+			next := at(to)
+			walk(from, to, last, next, 0)
+			last = next
 		}
 	})
 }
