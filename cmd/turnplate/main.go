@@ -1,0 +1,205 @@
+// Turnplate turns Markdown notebooks with calculated numbers into a static site of explained plots about
+// front-suspension choices.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+	"time"
+
+	"github.com/alecthomas/kong"
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"turnplate/site"
+)
+
+// Exit statuses.
+const (
+	good  = 0
+	bad   = 1 // notebooks have mistakes, or a claim fails, or the work could not be done
+	wrong = 2 // wrong usage
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:]))
+}
+
+// commands is the command line; kong reads it from the tags.
+type commands struct {
+	Write   write   `cmd:"" help:"Evaluate a collection and write its site."`
+	Verify  verify  `cmd:"" help:"Evaluate a collection and print every mistake and every claim."`
+	Begin   begin   `cmd:"" help:"Make a starter collection: one vehicle, one study, one write-up, one lesson."`
+	Models  models  `cmd:"" help:"Tell what each model takes, gives, assumes and cites."`
+	Version version `name:"version" help:"Print the version."`
+}
+
+const about = `Turnplate turns Markdown notebooks with calculated numbers into a static site of explained plots about front-suspension choices.
+
+A collection is a folder of notebooks. Without one, the built-in demo is used:
+
+  turnplate write                 write the demo's site to the folder out
+  turnplate begin notes           start your own collection in the folder notes
+  turnplate write notes           write its site to the folder out
+  turnplate verify notes          only check it
+  turnplate models ParkingEffort  what one model takes and gives
+
+Exit status: 0 good, 1 notebooks have mistakes or claims that fail, 2 wrong usage.`
+
+func run(ctx context.Context, args []string) int {
+	var c commands
+	parser := kong.Must(&c, kong.Name("turnplate"), kong.Description(about), kong.UsageOnError(), kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}))
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	command, err := parser.Parse(args)
+	if err != nil {
+		fmt.Fprintf(os.Stderr, "turnplate: %s\nturnplate --help tells how it is used.\n", err)
+		return wrong
+	}
+	command.BindTo(ctx, (*context.Context)(nil))
+	status := good
+	command.Bind(&status)
+	err = command.Run()
+	var misuse site.Misuse
+	switch {
+	case err == nil:
+		return status
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(os.Stderr, "turnplate: stopped; nothing was changed")
+		return bad
+	}
+	fmt.Fprintln(os.Stderr, "turnplate:", err)
+	if errors.As(err, &misuse) {
+		return wrong
+	}
+	return bad
+}
+
+type version bool
+
+// BeforeReset prints the version wherever the flag stands.
+func (version) BeforeReset(app *kong.Kong) error {
+	fmt.Fprintln(app.Stdout, "turnplate", site.Version)
+	app.Exit(good)
+	return nil
+}
+
+type write struct {
+	Folder string `arg:"" optional:"" help:"The collection's folder (the built-in demo if left out)."`
+	To     string `default:"out" help:"The folder to write the site to."`
+}
+
+func (write) Help() string {
+	return `The folder is replaced as a whole, and only if every notebook is free of mistakes: until then, and whatever goes wrong, it stays as it was. A folder that Turnplate did not write is never touched.
+
+Example: turnplate write notes --to site`
+}
+
+func (w write) Run(ctx context.Context, status *int) error {
+	progress, done := bar()
+	o, err := site.Write(ctx, w.Folder, w.To, progress)
+	done()
+	if err != nil {
+		return err
+	}
+	o.PrintFaults(os.Stderr)
+	o.PrintFailing(os.Stderr)
+	fmt.Println(o.Summary())
+	if o.Written {
+		fmt.Printf("%s (%d files, %d unchanged, %d removed)\n", filepath.Join(w.To, "index.html"), o.Files.Files, o.Files.Unchanged, o.Files.Removed)
+	} else {
+		fmt.Fprintf(os.Stderr, "No site was written; %s is as it was.\n", w.To)
+	}
+	return judge(o, status)
+}
+
+type verify struct {
+	Folder string `arg:"" optional:"" help:"The collection's folder (the built-in demo if left out)."`
+	JSON   bool   `help:"Print one JSON document for programs instead."`
+}
+
+func (verify) Help() string {
+	return `Mistakes go to standard error as file:line:col: message, claims to standard output. Nothing is written.
+
+Example: turnplate verify notes --json`
+}
+
+func (v verify) Run(ctx context.Context, status *int) error {
+	progress, done := bar()
+	o, err := site.Verify(ctx, v.Folder, progress)
+	done()
+	if err != nil {
+		return err
+	}
+	if v.JSON {
+		if err := o.WriteJSON(os.Stdout); err != nil {
+			return err
+		}
+		return judge(o, status)
+	}
+	o.PrintFaults(os.Stderr)
+	o.PrintClaims(os.Stdout)
+	fmt.Println(o.Summary())
+	return judge(o, status)
+}
+
+func judge(o *site.Outcome, status *int) error {
+	if !o.Good() {
+		*status = bad
+	}
+	return nil
+}
+
+type begin struct {
+	Folder string `arg:"" help:"A new or empty folder."`
+}
+
+func (begin) Help() string {
+	return `Put your own vehicle's numbers into vehicles/truck.md, then write the site.
+
+Example: turnplate begin notes`
+}
+
+func (b begin) Run() error {
+	files, err := site.Begin(b.Folder)
+	if err != nil {
+		return err
+	}
+	for _, f := range files {
+		fmt.Println(filepath.Join(b.Folder, f))
+	}
+	fmt.Fprintf(os.Stderr, "Put your own numbers into %s, then: turnplate write %s\n", filepath.Join(b.Folder, "vehicles", "truck.md"), b.Folder)
+	return nil
+}
+
+type models struct {
+	Name string `arg:"" optional:"" help:"A model, or a part of a vehicle such as Tyre; all of them if left out."`
+}
+
+func (models) Help() string { return `Example: turnplate models ParkingEffort` }
+
+func (m models) Run() error { return site.Models(os.Stdout, m.Name) }
+
+// bar shows progress on a terminal, and nothing anywhere else.
+func bar() (site.Progress, func()) {
+	if !term.IsTerminal(int(os.Stderr.Fd())) {
+		return nil, func() {}
+	}
+	b := progressbar.NewOptions(-1, progressbar.OptionSetWriter(os.Stderr), progressbar.OptionClearOnFinish(),
+		progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionSetPredictTime(false), progressbar.OptionSetDescription("Working"))
+	show := func(done, total int) {
+		if b.GetMax() != total {
+			b.ChangeMax(total)
+		}
+		b.Set(done)
+	}
+	return show, func() { b.Finish() }
+}

@@ -1,0 +1,169 @@
+// Package site is the pipeline from a folder of notebooks to a folder of pages, as the command line calls it.
+//
+//	Write    evaluate a collection and write its site
+//	Verify   evaluate it only
+//	Begin    make a starter collection
+//	Models   tell what each model does
+//
+// Each stage is a package below: collection (the folder), notebook (reading one file), lang and eval (its
+// blocks), figure and page (what readers see), build (all pages), publish (the output folder).
+package site
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"turnplate/notebooks"
+	"turnplate/site/build"
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/publish"
+	"turnplate/site/reference"
+)
+
+// Version is the program's. It stands in every footer, so the same version gives the same bytes.
+const Version = "0.1"
+
+// The demo collection, which stands where no folder is named.
+const (
+	demoName = "Turnplate"
+	demoNote = "The Corrie, its parts and its club are invented, and so are their measurements."
+)
+
+// Misuse is an error in how the program was called, as against one in a notebook.
+type Misuse struct{ error }
+
+// Unwrap gives the error itself.
+func (m Misuse) Unwrap() error { return m.error }
+
+// Outcome is what evaluating a collection came to.
+type Outcome struct {
+	Folder    string // as named; "" for the demo
+	Title     string
+	Notebooks []Notebook
+	Drafts    []string // files left out
+	Faults    diag.List
+	Claims    []build.Claim
+	To        string         // the output folder, for Write
+	Written   bool           // whether the site was written
+	Files     publish.Report // what that changed
+}
+
+// Notebook is one published notebook.
+type Notebook struct{ File, Title string }
+
+// Good says whether everything can be relied on: no mistake, and every claim holds.
+func (o *Outcome) Good() bool { return len(o.Faults) == 0 && o.Failing() == 0 }
+
+// Failing counts the claims that don't hold.
+func (o *Outcome) Failing() int {
+	n := 0
+	for _, c := range o.Claims {
+		if !c.Holds {
+			n++
+		}
+	}
+	return n
+}
+
+// Progress is told how much of the work is done.
+type Progress func(done, total int)
+
+// Verify evaluates a collection; folder "" means the demo.
+func Verify(ctx context.Context, folder string, progress Progress) (*Outcome, error) {
+	o := &Outcome{Folder: folder}
+	_, err := o.evaluate(ctx, progress, func(*build.Site) error { return nil })
+	return o, err
+}
+
+// Write evaluates a collection and, if no notebook has a mistake, writes its site to a folder. A claim that
+// fails is no mistake: its page says that it fails. Whatever happens, the folder holds the earlier site or
+// the new one, whole; a folder that Turnplate didn't write is never touched.
+func Write(ctx context.Context, folder, to string, progress Progress) (*Outcome, error) {
+	o := &Outcome{Folder: folder, To: to}
+	if err := publish.Check(to); err != nil {
+		return o, Misuse{err}
+	}
+	_, err := o.evaluate(ctx, progress, func(s *build.Site) error {
+		if len(o.Faults) > 0 {
+			return nil
+		}
+		writing, err := publish.Begin(to)
+		if err != nil {
+			return err
+		}
+		defer writing.Abandon()
+		if err := s.Render(ctx, writing.Put); err != nil {
+			return err
+		}
+		o.Files, err = writing.Commit()
+		o.Written = err == nil
+		return err
+	})
+	return o, err
+}
+
+// evaluate opens and evaluates the collection, notes what it came to, and calls then while it is open.
+func (o *Outcome) evaluate(ctx context.Context, progress Progress, then func(*build.Site) error) (*build.Site, error) {
+	c, note, err := open(o.Folder)
+	if err != nil {
+		return nil, err
+	}
+	defer c.Close()
+	s, err := build.Evaluate(ctx, c, build.Options{Version: Version, Note: note, Progress: progress})
+	if err != nil {
+		return nil, err
+	}
+	o.Title, o.Faults = c.Title, s.Faults
+	for _, n := range s.Notebooks {
+		o.Notebooks = append(o.Notebooks, Notebook{n.File, n.Eval.Title.String()})
+		o.Claims = append(o.Claims, n.Claims...)
+	}
+	for _, p := range c.Drafts() {
+		o.Drafts = append(o.Drafts, p+".md")
+	}
+	return s, then(s)
+}
+
+func open(folder string) (*collection.Collection, string, error) {
+	if folder == "" {
+		c, err := collection.Open(notebooks.FS, demoName)
+		return c, demoNote, err
+	}
+	c, err := collection.OpenFolder(folder)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, "", Misuse{fmt.Errorf("there is no folder %s", folder)}
+	case err != nil:
+		return nil, "", Misuse{err}
+	}
+	return c, "", nil
+}
+
+// Models writes what one model, or part of a vehicle, takes, gives, assumes and cites; "" lists them all.
+func Models(w io.Writer, name string) error {
+	if name == "" {
+		reference.List(w)
+		return nil
+	}
+	entry, ok := reference.Find(name)
+	if !ok {
+		message := fmt.Sprintf("there is no model %q", name)
+		near := diag.Nearest(name, reference.Names())
+		for _, known := range reference.Names() { // "parking" for ParkingEffort
+			if near == "" && len(name) > 2 && strings.Contains(strings.ToLower(known), strings.ToLower(name)) {
+				near = known
+			}
+		}
+		if near != "" {
+			return Misuse{fmt.Errorf("%s (did you mean %s?)", message, near)}
+		}
+		return Misuse{fmt.Errorf("%s; turnplate models lists them", message)}
+	}
+	entry.Text(w)
+	return nil
+}
