@@ -242,7 +242,7 @@ func TestFaults(t *testing.T) {
 		{"x := 1 < 2*mm", "can't compare"},
 		{"Curves{X: 1, Y: 2}", "X doesn't vary"},
 		{"x := list(1, 2)\nb := list(1, 2)\nCurves{X: x, Y: x*b}", "Y varies over b too, which no field of Curves names (name it in By or Panels, or pick from it with .At)"},
-		{"Bars{X: 1}", "Bars isn't a model, a figure or a type known here"},
+		{"Barz{X: 1}", "Barz isn't a model, a figure or a type known here (did you mean Bars?)"},
 		{"1 + 1", "this value goes nowhere"},
 		{"Claim{\"x\", 3}", "a claim needs a yes or no"},
 		{"a := Alignment{}", "Alignment needs Vehicle"},
@@ -337,6 +337,30 @@ Exercise{Ask: "What is twice 60 mm?", Answer: y.Max(), In: mm, Within: 1*mm, Wor
 	assert.False(t, never.Holds)
 	assert.Equal(t, "at bump 55\u00a0mm: 110\u00a0mm against 100\u00a0mm", never.Detail)
 	assert.Equal(t, "120\u00a0mm", f[4].(*figure.Exercise).Answer.String())
+}
+
+func TestMapsAndBars(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+a := span(0*deg, 4*deg, 5)
+b := span(3*mm, 1*mm, 3)
+z := a*b/deg
+arm := Choices{"One": 1*N, "Two": 2*N}
+steps := list(1, 2, 3)
+Contours{X: a, Y: b, Z: z, Levels: list(1*mm, 2*mm), Title: "Map"}
+Bars{X: arm, Y: arm*normal(1, 0.1)}
+Bars{X: steps, Y: steps*arm, By: arm}
+`))
+	m := p.Blocks[0].Figures[0].(*figure.Contours)
+	assert.InDelta(t, 0.001, m.Panels[0].Y[0], 1e-12, "both scales rise")
+	assert.InDelta(t, 0.004, m.Panels[0].Z[0][4], 1e-12)
+	assert.Len(t, m.Levels, 2)
+	one := p.Blocks[0].Figures[1].(*figure.Bars)
+	assert.Equal(t, []string{"One", "Two"}, one.Names)
+	assert.InDelta(t, 2, one.Sets[0].Y[1], 1e-3)
+	assert.InDelta(t, 2*1.196, one.Sets[0].High[1], 0.02)
+	two := p.Blocks[0].Figures[2].(*figure.Bars)
+	require.Len(t, two.Sets, 2)
+	assert.Equal(t, []float64{2, 4, 6}, two.Sets[1].Y)
 }
 
 func TestReadings(t *testing.T) {

@@ -1,7 +1,6 @@
 package eval
 
 import (
-	"fmt"
 	"go/ast"
 	"go/token"
 	"strconv"
@@ -26,6 +25,8 @@ func init() {
 	head := func(fields ...string) []string { return append(fields, "Title", "Caption", "Alt") }
 	figures = map[string]maker{
 		"Curves":   {head("X", "Y", "By", "Panels", "XIn", "YIn", "Readings"), curves},
+		"Contours": {head("X", "Y", "Z", "Levels", "ZIn", "Panels"), contours},
+		"Bars":     {head("X", "Y", "By", "YIn"), bars},
 		"Table":    {head("Rows", "By", "Columns"), table},
 		"Claim":    {head("Text", "Holds", "Odds"), claim},
 		"Exercise": {head("Ask", "Answer", "In", "Within", "Working"), exercise},
@@ -204,14 +205,11 @@ func (a *arguments) refuseLeft(s *scope, field string, v *value.Array, named ...
 			continue
 		}
 		a.failed = true
-		fields := "By or Panels"
-		if a.name != "Curves" {
-			fields = "Rows or By"
+		hint := "pick from it with .At"
+		if fields := map[string]string{"Curves": "By or Panels", "Contours": "Panels", "Table": "Rows or By", "Bars": "By", "Drawing": "By"}[a.name]; fields != "" {
+			hint = "name it in " + fields + ", or " + hint
 		}
-		if a.name == "Drawing" {
-			fields = "By"
-		}
-		s.fault(a.exprs[field], fmt.Sprintf("name it in %s, or pick from it with .At", fields), "%s varies over %s too, which no field of %s names", field, x.Name, a.name)
+		s.fault(a.exprs[field], hint, "%s varies over %s too, which no field of %s names", field, x.Name, a.name)
 		return
 	}
 }
