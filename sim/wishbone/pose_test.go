@@ -149,6 +149,35 @@ func TestBeyondAGapIsRefused(t *testing.T) {
 	assert.Greater(t, beyond, 10, "the test needs solutions beyond the gap to tell")
 }
 
+// The same for the upper ball joint: an arm and a knuckle of such lengths that swinging the lower arm brings them
+// into line, and further on out of line again.
+func TestBeyondAGapOfTheUpperJointIsRefused(t *testing.T) {
+	h := plain()
+	h.UpperFront, h.UpperRear, h.UpperBall = mm(90, 421, 564), mm(-130, 421, 564), mm(-22, 811, 593)
+	h.LowerBall = mm(12, 584, 377)
+	l, err := New(h, Settings{})
+	require.NoError(t, err)
+	var near, gap, beyond int
+	for a := 0.0; a < 1.3; a += 0.005 {
+		reach, _ := l.reach(a)
+		_, err := l.At(a, 0)
+		switch {
+		case reach > 0 && gap == 0:
+			assert.NotEqual(t, Unreachable{UpperBallJoint}, err)
+			near++
+		case reach > 0:
+			assert.Equal(t, Unreachable{UpperBallJoint}, err, "beyond the gap at %g", a)
+			beyond++
+		default:
+			assert.Equal(t, Unreachable{UpperBallJoint}, err)
+			gap++
+		}
+	}
+	assert.Greater(t, near, 10)
+	assert.Greater(t, gap, 10)
+	assert.Greater(t, beyond, 10, "the test needs solutions beyond the gap to tell")
+}
+
 // clearTo against a polynomial whose gap no sampling at its ends would find.
 func TestClearTo(t *testing.T) {
 	dip := func(depth float64) func(float64) (float64, float64) {
