@@ -91,33 +91,44 @@ func (q QuarterCar) ratios() (slow, fast float64) {
 // DampingForHop gives the damping at the wheel, in N·s/m, at which hop has the given damping ratio: NaN when
 // there is none below critical within four times the present damping or its first guess.
 func (q QuarterCar) DampingForHop(ratio float64) float64 {
-	hopRatio := func(c float64) float64 {
+	miss := func(c float64) float64 {
 		q.Damping = c
 		_, hop := q.Modes()
-		return hop.DampingRatio
+		return hop.DampingRatio - ratio
 	}
 	// The wheel by itself between spring and tyre: c = 2·ζ·√((k + kt)·mu), a little high for the coupled pair.
 	guess := 2 * ratio * math.Sqrt((q.Spring+q.Tyre)*q.Unsprung)
-	low, high := 0.0, 4*math.Max(guess, q.Damping)
-	if !(ratio > 0 && ratio < 1) || hopRatio(guess) < ratio && hopRatio(high) < ratio {
+	low, atLow := 0.0, -ratio
+	high, atHigh := guess, miss(guess)
+	if atHigh < 0 {
+		low, atLow = high, atHigh
+		high = 4 * math.Max(guess, q.Damping)
+		atHigh = miss(high)
+	}
+	if !(ratio > 0 && ratio < 1 && atHigh >= 0) {
 		return math.NaN()
 	}
-	if hopRatio(guess) >= ratio {
-		high = guess
-	} else {
-		low = guess
-	}
-	for range 60 {
-		middle := (low + high) / 2
-		if hopRatio(middle) < ratio {
-			low = middle
-		} else {
-			high = middle
+	// False position, halving the value at an end that stays put (the Illinois method).
+	stayed := 0.0
+	for range 100 {
+		c := high - atHigh*(high-low)/(atHigh-atLow)
+		at := miss(c)
+		switch {
+		case math.Abs(at) <= 1e-12:
+			return c
+		case at > 0:
+			high, atHigh = c, at
+			if stayed > 0 {
+				atLow /= 2
+			}
+		default:
+			low, atLow = c, at
+			if stayed < 0 {
+				atHigh /= 2
+			}
 		}
+		stayed = at
 	}
 	// Where the roots meet, the ratio jumps from one pair to another; a jump over the target is no answer.
-	if math.Abs(hopRatio(high)-ratio) > 1e-9 {
-		return math.NaN()
-	}
-	return high
+	return math.NaN()
 }

@@ -56,24 +56,29 @@ def solve(p, on_upper, loads):
     return x
 
 
-random = np.random.default_rng(512)
-header = [f"{n}.{c}" for n in NAMES for c in "xyz"] + ["onupper"]
-header += [f"{n}{i}.{c}" for i in (1, 2) for n in ("at", "force", "moment") for c in "xyz"]
-header += [f"{n}.{c}" for n in ("upper", "lower") for c in "xyz"] + ["tension", "spring"]
-header += [f"{n}.{c}" for n in ("onupperfront", "onupperrear", "onlowerfront", "onlowerrear") for c in "xyz"]
-print(",".join(header))
-for i in range(200):
-    p = {n: np.array(NOMINAL[n]) + random.uniform(-0.05, 0.05, 3) for n in NAMES}
-    on_upper = i % 2
-    if on_upper:
-        p["springarm"] = (p["upperfront"] + p["upperrear"]) / 2 * 0.4 + p["upperball"] * 0.6
-        p["springframe"] = p["springarm"] + np.array([0.0, -0.03, 0.3]) + random.uniform(-0.05, 0.05, 3)
-    contact = np.array([0.0, 0.8, 0.0]) + random.uniform(-0.05, 0.05, 3)
-    centre = contact + np.array([0, 0, 0.4])
-    loads = [
-        (contact, random.uniform(-1, 1, 3) * np.array([8e3, 8e3, 0]) + np.array([0, 0, random.uniform(0, 2e4)]), np.zeros(3)),
-        (centre, random.uniform(-5e3, 5e3, 3), random.uniform(-500, 500, 3)),
-    ]
-    x = solve(p, on_upper, loads)
-    values = [v for n in NAMES for v in p[n]] + [on_upper] + [v for load in loads for part in load for v in part] + list(x)
-    print(",".join(f"{v:.17g}" for v in values))
+def main():
+    random = np.random.default_rng(512)
+    header = [f"{n}.{c}" for n in NAMES for c in "xyz"] + ["onupper"]
+    header += [f"{n}{i}.{c}" for i in (1, 2) for n in ("at", "force", "moment") for c in "xyz"]
+    header += [f"{n}.{c}" for n in ("upper", "lower") for c in "xyz"] + ["tension", "spring"]
+    header += [f"{n}.{c}" for n in ("onupperfront", "onupperrear", "onlowerfront", "onlowerrear") for c in "xyz"]
+    print(",".join(header))
+    for i in range(200):
+        p = {n: np.array(NOMINAL[n]) + random.uniform(-0.05, 0.05, 3) for n in NAMES}
+        on_upper = i % 2
+        if on_upper:
+            p["springarm"] = (p["upperfront"] + p["upperrear"]) / 2 * 0.4 + p["upperball"] * 0.6
+            p["springframe"] = p["springarm"] + np.array([0.0, -0.03, 0.3]) + random.uniform(-0.05, 0.05, 3)
+        contact = np.array([0.0, 0.8, 0.0]) + random.uniform(-0.05, 0.05, 3)
+        centre = contact + np.array([0, 0, 0.4])
+        loads = [
+            (contact, random.uniform(-1, 1, 3) * np.array([8e3, 8e3, 0]) + np.array([0, 0, random.uniform(0, 2e4)]), np.zeros(3)),
+            (centre, random.uniform(-5e3, 5e3, 3), random.uniform(-500, 500, 3)),
+        ]
+        x = solve(p, on_upper, loads)
+        values = [v for n in NAMES for v in p[n]] + [on_upper] + [v for load in loads for part in load for v in part] + list(x)
+        print(",".join(f"{v:.17g}" for v in values))
+
+
+if __name__ == "__main__":
+    main()

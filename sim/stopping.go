@@ -1,0 +1,131 @@
+package sim
+
+import (
+	"fmt"
+	"slices"
+
+	"turnplate/sim/longitudinal"
+	"turnplate/sim/unit"
+)
+
+func init() { register[Stopping, StoppingResult]() }
+
+// Stopping gives what the brakes must do to slow the vehicle, rotating wheels included:
+//
+//	effective mass   M + 4·I/r²        I of one tyre and rim about the axle, r the rolling radius
+//	brake torque     (M + 4·I/r²)·a·r  of all four wheels
+//	energy           ½·(M + 4·I/r²)·V²
+//
+// and what that leaves of BrakeTorqueLimit, with the old tyre beside the new one. Gillespie, Fundamentals of Vehicle
+// Dynamics (SAE 1992), ch. 2 and 3.
+//
+// The engine is declutched; air drag, rolling resistance and the inertia of discs and shafts are left out. Braking is in a
+// straight line on the level. A deceleration that the tyres' Friction can't give is an error.
+type Stopping struct {
+	Vehicle      Vehicle
+	Deceleration float64 `unit:"gravity" default:"0.656"` // default 6.43 m/s², the least that UN R13-H asks of a car (from memory)
+	Speed        float64 `unit:"kph" us:"mph" default:"100"`
+	Old          *Tyre   `default:"none"` // to compare with, on the same vehicle
+}
+
+// StoppingFigures is the vehicle on one kind of tyre.
+type StoppingFigures struct {
+	Mass          float64 `unit:"kg" us:"lb"`      // of the vehicle, tyres and rims included
+	EffectiveMass float64 `unit:"kg" us:"lb"`      // with what the turning wheels add
+	BrakeTorque   float64 `unit:"N*m" us:"lbf*ft"` // all four wheels together, for Deceleration
+	FrontTorque   float64 `unit:"N*m" us:"lbf*ft"` // at one front wheel, by FrontBrakeShare
+	Margin        float64 `unit:"percent"`         // share of BrakeTorqueLimit left over; below zero: the brakes can't give Deceleration
+	Strongest     float64 `unit:"gravity"`         // deceleration at BrakeTorqueLimit, were the tyres to hold it
+	Locking       float64 `unit:"gravity"`         // deceleration at which an axle's wheels first lock, without anti-lock control
+	Energy        float64 `unit:"N*m" us:"lbf*ft"` // into the brakes, from Speed to standing
+	Power         float64 `unit:"kW"`              // into the brakes as they bite, at Speed
+	Distance      float64 `unit:"m" us:"ft"`       // from Speed at Deceleration, without the driver's reaction
+	FrontLoad     float64 `unit:"N" us:"lbf"`      // on the front axle while braking
+}
+
+// StoppingResult is the vehicle as it stands, and on its old tyres where they're given.
+type StoppingResult struct {
+	StoppingFigures
+	Old        StoppingFigures
+	LocksFirst string  // the axle whose wheels lock first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
+	TorqueRise float64 `unit:"percent"` // BrakeTorque over the old one, less one
+	EnergyRise float64 `unit:"percent"` // Energy over the old one, less one
+}
+
+// Uses lists what the result depends on.
+func (Stopping) Uses() []string {
+	return slices.Concat(weightFields, []string{"FrontBrakeShare", "BrakeTorqueLimit",
+		"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"})
+}
+
+// Optional lists what the model can do without.
+func (Stopping) Optional() []string { return []string{"CentreHeight", "Wheelbase", "BrakeTorqueLimit"} }
+
+// Run gives the figures.
+func (m Stopping) Run() (StoppingResult, error) {
+	r := absent[StoppingResult]()
+	err := firstOf(
+		aboveZero(amount{"Deceleration", m.Deceleration, "gravity"}, amount{"Speed", m.Speed, "kph"}),
+		notBelowZero(amount{"BrakeTorqueLimit", m.Vehicle.BrakeTorqueLimit, "N*m"}),
+		share(amount{"FrontBrakeShare", m.Vehicle.FrontBrakeShare, "percent"}))
+	if err != nil {
+		return r, err
+	}
+	if r.StoppingFigures, r.LocksFirst, err = m.figures(&m.Vehicle); err != nil || m.Old == nil {
+		return r, err
+	}
+	old := m.Vehicle
+	old.Tyre = *m.Old
+	if r.Old, _, err = m.figures(&old); err != nil {
+		return r, fmt.Errorf("on the old tyre: %w", err)
+	}
+	r.TorqueRise, r.EnergyRise = r.BrakeTorque/r.Old.BrakeTorque-1, r.Energy/r.Old.Energy-1
+	return r, nil
+}
+
+func (m Stopping) figures(v *Vehicle) (f StoppingFigures, locksFirst string, err error) {
+	f = absent[StoppingFigures]()
+	car, err := moving(v)
+	if err != nil {
+		return f, "", err
+	}
+	const g = unit.StandardGravity
+	if m.Deceleration > v.Tyre.Friction*g {
+		return f, "", fmt.Errorf("a deceleration of %.3g g is more than the tyres' Friction of %.3g can hold", m.Deceleration/g, v.Tyre.Friction)
+	}
+	a, share := m.Deceleration, v.FrontBrakeShare
+	f.Mass, f.EffectiveMass = car.Mass, car.EffectiveMass()
+	f.BrakeTorque = car.WheelTorque(a)
+	// At a wheel: its share of the force at the ground, and its own inertia.
+	spin := (f.EffectiveMass - f.Mass) / 4
+	f.FrontTorque = (f.Mass*share/2 + spin) * a * car.RollingRadius
+	f.Energy, f.Power, f.Distance = car.KineticEnergy(m.Speed), f.EffectiveMass*a*m.Speed, m.Speed*m.Speed/(2*a)
+	if limit := v.BrakeTorqueLimit; limit > 0 {
+		f.Margin, f.Strongest = 1-f.BrakeTorque/limit, limit/(f.EffectiveMass*car.RollingRadius)
+	}
+	if car.CentreHeight > 0 && car.Wheelbase > 0 {
+		pull, front := car.BrakeGrip(v.Tyre.Friction, share)
+		f.Locking, locksFirst = pull*g, "rear"
+		if front {
+			locksFirst = "front"
+		}
+		f.FrontLoad, _ = car.AxleLoads(-a, 0)
+	}
+	return f, locksFirst, nil
+}
+
+// moving is the vehicle speeding up or slowing down, all it weighs and all that turns at its wheels.
+func moving(v *Vehicle) (longitudinal.Moving, error) {
+	w, err := newWeight(v)
+	if err != nil {
+		return longitudinal.Moving{}, err
+	}
+	err = firstOf(
+		aboveZero(amount{"Tyre.RollingRadius", v.Tyre.RollingRadius, "mm"}, amount{"Tyre.Inertia", v.Tyre.Inertia, "kg*m*m"}),
+		notBelowZero(amount{"Tyre.RimInertia", v.Tyre.RimInertia, "kg*m*m"}, amount{"CentreHeight", v.CentreHeight, "mm"}, amount{"Wheelbase", v.Wheelbase, "mm"}),
+		aboveZero(amount{"Tyre.Friction", v.Tyre.Friction, "1"}))
+	return longitudinal.Moving{
+		Mass: w.mass, FrontShare: w.frontMass / w.mass, CentreHeight: w.height, Wheelbase: v.Wheelbase,
+		WheelInertia: 4 * (v.Tyre.Inertia + v.Tyre.RimInertia), RollingRadius: v.Tyre.RollingRadius,
+	}, err
+}

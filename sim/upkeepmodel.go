@@ -1,0 +1,133 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"turnplate/sim/upkeep"
+)
+
+func init() { register[Upkeep, UpkeepResult]() }
+
+// Task is one line of a plan of upkeep. It is either done on schedule, every Interval, or it is a part that wears out and
+// is replaced when it has: Shape tells which.
+type Task struct {
+	Name     string   `default:""`
+	Interval float64  `unit:"km" us:"mile"`            // on schedule: the distance between; wearing: the life that half of such parts pass at a LoadRatio of 1
+	Cost     float64  `unit:"money" default:"0"`       // each time, for one part, work bought in included
+	Hours    float64  `unit:"hour" default:"0"`        // each time, for one part, of one's own
+	Count    float64  `unit:"1" default:"1"`           // parts alike, each with its own life
+	Shape    *float64 `unit:"1" default:"on schedule"` // Weibull slope of a wearing part's life, 0.5 to 10: 1 pure chance, 1.5 as rolling bearings, 3 and more plain wear
+}
+
+// Upkeep gives what a plan asks for over a distance from new: how often something must be done, what it costs and how many
+// hours it takes, with a 95 % band for the luck of the parts.
+//
+// What is on schedule falls due every Interval, the last one on the distance itself. A wearing part's lives are Weibull,
+// each new part starting afresh (a renewal process, worked out on a grid, not by draws), and scaled with the load by the life
+// law of ISO 281,
+//
+//	life = Interval · LoadRatio^−LoadExponent
+//
+// Exponent 3 is that law's for ball bearings. A ball joint slides: no published law for it was found, and the exponent is an
+// analogy. LoadRatio is the load on the parts over the one at which their lives are known: for example JointLoads'
+// LowerBall.Magnitude on the new tyre over that on the old.
+//
+// Parts wear independently, nothing is replaced before it is worn out, prices stay. Good for wearing parts replaced up to about twenty times.
+type Upkeep struct {
+	Plan         []Task
+	Distance     float64 `unit:"km" us:"mile"`
+	LoadRatio    float64 `unit:"1" default:"1"`
+	LoadExponent float64 `unit:"1" default:"3"`
+}
+
+// UpkeepResult is the sums over the plan, and each task's in the plan's order. Low and High hold the middle 95 %.
+type UpkeepResult struct {
+	Events          float64   `unit:"1"` // expected number of times something is done
+	EventsLow       float64   `unit:"1"`
+	EventsHigh      float64   `unit:"1"`
+	Cost            float64   `unit:"money"` // expected
+	CostLow         float64   `unit:"money"`
+	CostHigh        float64   `unit:"money"`
+	Hours           float64   `unit:"hour"` // expected
+	HoursLow        float64   `unit:"hour"`
+	HoursHigh       float64   `unit:"hour"`
+	CostPerDistance float64   `unit:"money/km" us:"money/mile"`
+	TaskEvents      []float64 `unit:"1"`            // expected, task by task
+	TaskCost        []float64 `unit:"money"`        // expected, task by task
+	TaskHours       []float64 `unit:"hour"`         // expected, task by task
+	TenthWorn       []float64 `unit:"km" us:"mile"` // distance by which a tenth of such parts have worn out (L10) under this load; absent on schedule
+}
+
+// Run gives the sums.
+func (m Upkeep) Run() (UpkeepResult, error) {
+	var r UpkeepResult
+	err := firstOf(
+		aboveZero(amount{"Distance", m.Distance, "km"}, amount{"LoadRatio", m.LoadRatio, "1"}),
+		notBelowZero(amount{"LoadExponent", m.LoadExponent, "1"}))
+	if err != nil {
+		return r, err
+	}
+	if len(m.Plan) == 0 {
+		return r, NotGiven{"Plan"}
+	}
+	events, cost, hours := upkeep.Certain(0), upkeep.Certain(0), upkeep.Certain(0)
+	for i, task := range m.Plan {
+		times, tenth, err := m.times(task)
+		if err != nil {
+			return UpkeepResult{}, fmt.Errorf("task %d%s: %w", i+1, quoted(task.Name), err)
+		}
+		events = events.Plus(times)
+		cost = cost.Plus(times.Scale(task.Cost))
+		hours = hours.Plus(times.Scale(task.Hours))
+		mean := times.Mean()
+		r.TaskEvents = append(r.TaskEvents, mean)
+		r.TaskCost = append(r.TaskCost, mean*task.Cost)
+		r.TaskHours = append(r.TaskHours, mean*task.Hours)
+		r.TenthWorn = append(r.TenthWorn, tenth)
+	}
+	r.Events, r.EventsLow, r.EventsHigh = band(events)
+	r.Cost, r.CostLow, r.CostHigh = band(cost)
+	r.Hours, r.HoursLow, r.HoursHigh = band(hours)
+	r.CostPerDistance = r.Cost / m.Distance
+	return r, nil
+}
+
+// times is how often one task is done, and the distance by which a tenth of its parts have worn out.
+func (m Upkeep) times(t Task) (times upkeep.Spread, tenth float64, err error) {
+	err = firstOf(
+		aboveZero(amount{"Interval", t.Interval, "km"}, amount{"Count", t.Count, "1"}),
+		notBelowZero(amount{"Cost", t.Cost, "money"}, amount{"Hours", t.Hours, "hour"}))
+	if err == nil && (t.Count != math.Trunc(t.Count) || t.Count > mostParts) {
+		err = fmt.Errorf("%s must be a whole number up to %d", amount{"Count", t.Count, "1"}, mostParts)
+	}
+	if err != nil {
+		return nil, 0, err
+	}
+	if t.Shape == nil {
+		return upkeep.Certain(t.Count * upkeep.Scheduled(m.Distance, t.Interval)), math.NaN(), nil
+	}
+	if shape := *t.Shape; !(shape >= upkeep.LeastShape && shape <= upkeep.MostShape) {
+		return nil, 0, fmt.Errorf("Shape of %.4g must lie from %.4g to %d", shape, upkeep.LeastShape, upkeep.MostShape)
+	}
+	life := upkeep.LoadLife(t.Interval, m.LoadRatio, m.LoadExponent)
+	lives := upkeep.FromMedian(life, *t.Shape)
+	if !(m.Distance/lives.Scale <= upkeep.MostScales) {
+		return nil, 0, fmt.Errorf("half of these parts last no more than %.4g km under this load, and would be replaced more than %d times: plan that on schedule", life*1e-3, upkeep.MostScales)
+	}
+	return lives.Renewals(m.Distance).Times(int(t.Count)), lives.Reached(0.9), nil
+}
+
+// mostParts is the most parts of one kind.
+const mostParts = 100
+
+func band(s upkeep.Spread) (mean, low, high float64) {
+	return s.Mean(), s.Quantile(0.025), s.Quantile(0.975)
+}
+
+func quoted(name string) string {
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf(" %q", name)
+}
