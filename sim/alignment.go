@@ -29,6 +29,9 @@ type AlignmentResult struct {
 // Uses lists what the result depends on.
 func (Alignment) Uses() []string { return kinematicFields }
 
+// Optional lists what the model can do without.
+func (Alignment) Optional() []string { return kinematicOptional }
+
 // Run gives the alignment, or an error that names the joint that can't be reached or the field not given.
 func (m Alignment) Run() (AlignmentResult, error) {
 	a, err := newAxle(&m.Vehicle)

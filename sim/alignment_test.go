@@ -311,3 +311,44 @@ func poison(v reflect.Value, path string, uses []string, left, spoilt *int) {
 		}
 	}
 }
+
+// The benchmarks run the models as a notebook does, each building both corners anew.
+
+func BenchmarkAlignment(b *testing.B) {
+	m := Alignment{testTruck()}
+	for b.Loop() {
+		if _, err := m.Run(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkTravel10000(b *testing.B) {
+	v := testTruck()
+	for b.Loop() {
+		for i := range 10000 {
+			v.Front.Adjust.UpperShift = 0.01 * float64(i%100) / 99
+			if _, err := (Travel{v, -0.08 + 0.16*float64(i/100)/99}).Run(); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
+func BenchmarkSteer(b *testing.B) {
+	m := Steer{Vehicle: testTruck(), Angle: ptr(20 * deg)}
+	for b.Loop() {
+		if _, err := m.Run(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkParkingEffort(b *testing.B) {
+	m := ParkingEffort{Vehicle: testTruck(), Angle: 20 * deg, BrakesHeld: true}
+	for b.Loop() {
+		if _, err := m.Run(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -51,6 +51,9 @@ const shopSweep = 20 * math.Pi / 180
 // Uses lists what the result depends on.
 func (CasterSweep) Uses() []string { return steeringFields }
 
+// Optional lists what the model can do without.
+func (CasterSweep) Optional() []string { return kinematicOptional }
+
 // Run gives the readings, or an error that names the joint or stop that keeps a wheel from Sweep.
 func (m CasterSweep) Run() (CasterSweepResult, error) {
 	if !(m.Sweep > 0 && m.Sweep <= math.Pi/4*(1+rounding)) {

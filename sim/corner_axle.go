@@ -24,6 +24,10 @@ type axle struct {
 // kinematicFields are the Vehicle fields that an axle is built from, for Uses.
 var kinematicFields = []string{"Wheelbase", "RearLift", "Front", "Right", "Tyre.LoadedRadius", "Tyre.OffsetChange", "Spring.BumpTravel", "Spring.DroopTravel"}
 
+// kinematicOptional are those of them that an axle can do without: the wheelbase matters only where unequal lift
+// pitches the body (newAxle then asks for it), and a rack without a limit goes as far as its joints do.
+var kinematicOptional = []string{"Wheelbase", "Steering.RackLimit"}
+
 // steeringFields are those that steering an axle needs.
 var steeringFields = append([]string{"Steering.RackLimit"}, kinematicFields...)
 

@@ -17,7 +17,7 @@ type Model struct {
 	Input    reflect.Type // the model struct
 	Result   reflect.Type // what Run returns
 	Uses     []string     // Vehicle fields that can change the result, as dotted paths that include all below them; nil: all
-	Optional []string     // those of Uses that the model can do without: one output is then absent, not the whole result
+	Optional []string     // Vehicle fields without a default that the model can do without: what needs them is then absent, not the whole result
 	run      func(in, out any) error
 }
 

@@ -72,6 +72,9 @@ func (ParkingEffort) Uses() []string {
 		"Steering.Efficiency", "Steering.AssistGain", "Steering.AssistCeiling", "Steering.ReverseEfficiency"})
 }
 
+// Optional lists what the model can do without.
+func (ParkingEffort) Optional() []string { return kinematicOptional }
+
 // Run gives the effort.
 func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 	v := &m.Vehicle

@@ -48,6 +48,9 @@ type SteerWheel struct {
 // Uses lists what the result depends on.
 func (Steer) Uses() []string { return steeringFields }
 
+// Optional lists what the model can do without. Without Wheelbase AckermannError is absent.
+func (Steer) Optional() []string { return kinematicOptional }
+
 // Run gives the geometry, or an error that names the joint that can't be reached.
 func (m Steer) Run() (SteerResult, error) {
 	if (m.Rack == nil) == (m.Angle == nil) {

@@ -59,7 +59,7 @@ func (Travel) Uses() []string {
 
 // Optional lists what the model can do without.
 func (Travel) Optional() []string {
-	return []string{"CentreHeight", "Spring.LowerPoint", "Spring.UpperPoint"}
+	return slices.Concat(kinematicOptional, []string{"CentreHeight", "Spring.LowerPoint", "Spring.UpperPoint"})
 }
 
 // Run gives the geometry, or an error that names the joint that can't be reached or the stop that is passed.
