@@ -27,18 +27,19 @@ type stepper struct {
 	y, next  []float64
 	k        [7][]float64
 	coef     [4][]float64
+	inside   []float64 // room for a state within the step
 	prepared bool
 }
 
 func newStepper(f Func, y []float64) *stepper {
 	n := len(y)
-	room := make([]float64, 13*n) // one allocation for all of it
+	room := make([]float64, 14*n) // one allocation for all of it
 	take := func() []float64 {
 		part := room[:n:n]
 		room = room[n:]
 		return part
 	}
-	s := &stepper{f: f, y: take(), next: take()}
+	s := &stepper{f: f, y: take(), next: take(), inside: take()}
 	for i := range s.k {
 		s.k[i] = take()
 	}

@@ -19,7 +19,7 @@ const quarters = 4
 // first finds the earliest event in a span, given the event functions' values at its ends.
 func first(events []Event, span Span, before, after []float64) (at float64, which int) {
 	at, which = math.Inf(1), -1
-	y := make([]float64, len(span.s.y))
+	y := span.s.inside
 	for i, e := range events {
 		value := func(t float64) float64 {
 			span.At(t, y)
