@@ -54,6 +54,7 @@ type grid struct {
 	heads   []string    // with it, as a notebook names it
 	columns [][]float64 // in that unit; the first is x
 	names   []string    // of the readings; nil when none has a name
+	read    []bool      // rows that have a reading
 }
 
 // elsewhere stands in a grid where a line has no point at all; NaN stands for one without a value.
@@ -63,6 +64,7 @@ var elsewhere = math.Inf(1)
 type track struct {
 	head  string
 	x, y  []float64
+	read  bool // measured, not calculated
 	names []string
 }
 
@@ -90,7 +92,7 @@ func (c *Curves) tracks() (tracks []track) {
 		for _, s := range p.Points {
 			head := heading(p.Title, orElse(clean(s.Label), "Readings"))
 			n := s.count()
-			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], s.Names})
+			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], true, s.Names})
 		}
 	}
 	return tracks
@@ -138,12 +140,14 @@ func (c *Curves) grid(system System) grid {
 		g.labels, g.heads, g.columns = append(g.labels, label), append(g.heads, title(label, unitName)), append(g.columns, column)
 	}
 	add(clean(c.X.Label), xu.Name, x)
+	g.read = make([]bool, len(places))
 	for _, t := range tracks {
 		column := make([]float64, len(places))
 		for i := range column {
 			column[i] = elsewhere
 		}
 		visit(t, func(i int, at place) {
+			g.read[row[at]] = g.read[row[at]] || t.read
 			if column[row[at]] = math.NaN(); finite(t.y[i]) {
 				column[row[at]] = t.y[i] / yu.SI
 			}

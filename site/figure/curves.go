@@ -20,6 +20,7 @@ type curves struct {
 	sets   map[string]int   // of points, by label
 	names  []string         // of sets, in order of appearance
 	banded bool
+	empty  bool // nothing has a value
 }
 
 func ready(c *Curves) *curves {
@@ -55,6 +56,7 @@ func ready(c *Curves) *curves {
 	for i, label := range r.labels {
 		r.styles[label] = styleOf(i, len(r.labels), c.Ordered)
 	}
+	r.empty = x.empty()
 	r.x, r.y = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI).padded()
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	return r
@@ -85,14 +87,14 @@ func (s Points) name(i int) string {
 	return ""
 }
 
-// DrawCurves draws a plot, with its axes in both systems of units where they differ. The text alternative
-// is in the given one.
+// DrawCurves draws a plot, with its axes in both systems of units where they differ. The page starts with
+// the given one.
 func DrawCurves(c *Curves, system System) Picture {
 	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
-	alternative := r.alternative(system)
+	alternative := words{r.alternative(Metric), r.alternative(US)}
 	p := Picture{
-		Wide: r.draw(desk, alternative), Narrow: r.draw(phone, alternative),
+		Wide: r.draw(desk, system, alternative), Narrow: r.draw(phone, system, alternative),
 		Values: r.values(desk, phone),
 	}
 	if r.labelled() {
@@ -121,9 +123,12 @@ func (r *curves) labelled() bool {
 // marked says whether lines carry markers: a line alone needs none to be known by.
 func (r *curves) marked() bool { return len(r.labels) > 1 }
 
-func (r *curves) draw(p *plan, alternative string) string {
+// few is how many points of a line are all marked, because the line between them is only a guide.
+const few = 12
+
+func (r *curves) draw(p *plan, system System, alternative words) string {
 	var s svg
-	p.begin(&s, r.Head, p.height, alternative)
+	p.begin(&s, r.Head, p.height, system, alternative)
 	for i, panel := range p.panels {
 		f := frame{p.areas[i], r.x, r.y}
 		s.begin("g", class("plot"))
@@ -145,6 +150,9 @@ func (r *curves) draw(p *plan, alternative string) string {
 		f.draw(&s)
 		r.drawLines(&s, f, panel)
 		r.drawPoints(&s, f, p.layout, panel)
+		if r.empty {
+			s.text("label", atMiddle, point{f.area.x + f.area.w/2, f.area.y + f.area.h/2}, "No combination has a value.")
+		}
 		if p.ends != nil {
 			r.drawEnds(&s, f, p, panel)
 		}
@@ -236,12 +244,12 @@ func (r *curves) drawLines(s *svg, f frame, p Panel) {
 		runs := unbroken(f, l)
 		for _, run := range runs {
 			if len(run) == 1 { // a value between two gaps
-				alone.WriteString(ring(run[0], 2.4))
+				alone.WriteString(look.marker.outline(run[0], markSize))
 				continue
 			}
 			line.WriteString(polyline(thin(run)))
 		}
-		if r.marked() {
+		if r.marked() || l.count() <= few {
 			for _, at := range markers(runs, i, len(p.Lines)) {
 				marks.WriteString(look.marker.outline(at, markSize))
 			}
@@ -299,7 +307,7 @@ func bandPath(f frame, l Line) string {
 // markers picks the points of line i of n that carry its marker: all of a few, else some in even steps,
 // shifted from line to line so that close lines don't cover each other's.
 func markers(runs [][]point, i, n int) (at []point) {
-	const few, apart = 12, 96.0
+	const apart = 96.0
 	total := 0
 	for _, run := range runs {
 		total += len(run)

@@ -38,8 +38,8 @@ type sheet struct {
 	head   float64    // room above a corner for its label and more
 }
 
-// DrawCorner draws the corners to one scale, with their lengths in both systems of units. The text
-// alternative is in the given one.
+// DrawCorner draws the corners to one scale, with their lengths in both systems of units. The page
+// starts with the given one.
 func DrawCorner(d *Drawing, system System) Picture {
 	v := viewOf(d.View)
 	var scenes []Scene
@@ -52,8 +52,8 @@ func DrawCorner(d *Drawing, system System) Picture {
 		}
 	}
 	desk, phone := layOut(wide, v, scenes), layOut(narrow, v, scenes)
-	alternative := d.alternative(v, scenes, system)
-	p := Picture{Wide: desk.draw(d, alternative), Narrow: phone.draw(d, alternative), Keys: partKeys(!desk.named || v.name == "top")}
+	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
+	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative), Keys: partKeys(!desk.named || v.name == "top")}
 	if missing > 0 {
 		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
 	}
@@ -139,9 +139,9 @@ func (k Sketch) bounds(v view) (lo, hi flat) {
 	return lo, hi
 }
 
-func (sh *sheet) draw(d *Drawing, alternative string) string {
+func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 	var s svg
-	sh.begin(&s, d.Head, sh.height, alternative)
+	sh.begin(&s, d.Head, sh.height, system, alternative)
 	v := viewOf(d.View)
 	s.text("view", atStart, point{0, sh.letter}, v.says)
 	for i, c := range sh.scenes {
@@ -149,7 +149,7 @@ func (sh *sheet) draw(d *Drawing, alternative string) string {
 		for k, t := range sh.labels[i] {
 			s.text("panel", atMiddle, point{c.area.x + c.area.w/2, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
 		}
-		place := &placer{within: box{0, 0, sh.width, sh.height}}
+		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
 		c.drawParts(&s)
 		if sh.named {
@@ -263,6 +263,11 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 	heading := c.planeLine(c.Spin.Unit())
 	rim := c.at(c.WheelCentre.Add(heading.Scale(c.Radius + 12/c.scale)))
 	if c.name == "top" {
+		var outline []point
+		for _, f := range c.tyre(c.view) {
+			outline = append(outline, c.px(f))
+		}
+		place.avoidLine(append(outline, outline[0]))
 		// Outside the tyre: beside it and behind it.
 		const clear = 26
 		ahead := c.of(heading)

@@ -7,12 +7,27 @@ import (
 )
 
 // Numbers is a Curves as a table, for readers who can't or don't want to read it off the drawing. Of more
-// than so many rows only some are kept, evenly; every tells one in how many.
+// than so many calculated rows only some are kept, evenly; every tells one in how many. Readings all stay.
 func (c *Curves) Numbers(most int) (t *Table, every int) {
 	r := ready(c)
 	metric, us := c.grid(Metric), c.grid(US)
-	rows := len(metric.columns[0])
-	every = max((rows+most-1)/max(most, 1), 1)
+	calculated := 0
+	for _, read := range metric.read {
+		if !read {
+			calculated++
+		}
+	}
+	every = max((calculated+most-1)/max(most, 1), 1)
+	var rows []int
+	nth := 0
+	for i, read := range metric.read {
+		if read || nth%every == 0 {
+			rows = append(rows, i)
+		}
+		if !read {
+			nth++
+		}
+	}
 	t = &Table{Head: Head{Title: c.Title}}
 	for k := range metric.columns {
 		print, heads := [2]func(float64) string{}, [2]unit.Unit{}
@@ -31,7 +46,7 @@ func (c *Curves) Numbers(most int) (t *Table, every int) {
 			heads[i] = unit.Unit{Name: a.unit.Name, Symbol: a.symbol(marks).Symbol, Dim: a.unit.Dim, SI: a.unit.SI * scale}
 		}
 		out := Column{Head: metric.labels[k], Unit: heads[0], US: heads[1]}
-		for i := 0; i < rows; i += every {
+		for _, i := range rows {
 			cell := Cell{Number: true}
 			switch v := metric.columns[k][i]; {
 			case finite(v):
@@ -45,7 +60,7 @@ func (c *Curves) Numbers(most int) (t *Table, every int) {
 	}
 	if metric.names != nil {
 		names := Column{Head: "Reading"}
-		for i := 0; i < rows; i += every {
+		for _, i := range rows {
 			names.Cells = append(names.Cells, Cell{Text: metric.names[i]})
 		}
 		t.Columns = append(t.Columns, names)

@@ -43,15 +43,27 @@ func (l layout) small() float64 { return l.letter - 1 }
 // TitleID is the id that the page must give to a figure's title: the drawing takes its name from there.
 func TitleID(h Head) string { return clean(h.ID) + "-title" }
 
-// begin opens the drawing. Its text alternative is a description element; a title element would pop up
-// over the read-out of values.
-func (l layout) begin(s *svg, h Head, height float64, alternative string) {
+// begin opens the drawing. Its text alternative is a description element, for readers of each system of
+// units; a title element would pop up over the read-out of values.
+func (l layout) begin(s *svg, h Head, height float64, system System, alternative words) {
 	id := clean(h.ID) + "-words"
+	us := id
+	if alternative.us != "" && alternative.us != alternative.metric {
+		us = id + "-us"
+	}
+	described := id
+	if system == US {
+		described = us
+	}
 	s.begin("svg", class("drawing "+l.name), attr{"viewBox", "0 0 " + px(l.width) + " " + px(height)},
 		attr{"width", px(l.width)}, attr{"height", px(height)}, attr{"font-size", px(l.letter)},
-		attr{"role", "img"}, attr{"aria-labelledby", TitleID(h)}, attr{"aria-describedby", id})
-	if l.name == wide.name { // a description is read even from a drawing that isn't shown
-		s.words("desc", alternative, attr{"id", id})
+		attr{"role", "img"}, attr{"aria-labelledby", TitleID(h)}, attr{"aria-describedby", described})
+	if l.name != wide.name {
+		return // a description is read even from a drawing that isn't shown
+	}
+	s.words("desc", alternative.metric, attr{"id", id})
+	if us != id {
+		s.words("desc", alternative.us, attr{"id", us})
 	}
 }
 

@@ -5,6 +5,7 @@ type placer struct {
 	within box
 	boxes  []box
 	lines  [][2]point
+	reach  int // how many label heights further off than asked a label may be moved
 }
 
 func (p *placer) avoid(b box) { p.boxes = append(p.boxes, b) }
@@ -66,24 +67,27 @@ func (w words) write(s *svg, how lettering, at point) {
 	s.text(how.class+" "+systemClass[US], atStart, at, w.us)
 }
 
-// name sets a label near a place, at the distance given, in the first direction that is free. It gives up,
-// and tells so, when none is.
+// name sets a label near a place, at the distance given, in the first direction that is free; failing
+// that a little further off. It gives up, and tells so, when nothing is free.
 func (p *placer) name(s *svg, how lettering, text words, at point, away float64, order []direction) bool {
 	w := max(textWidth(text.metric, how.size), textWidth(text.us, how.size)) * how.width
 	h := 1.2 * how.size
-	for _, d := range order {
-		b := box{at.x + d.dx*(away+w/2) - w/2, at.y + d.dy*(away+h/2) - h/2, w, h}
-		if d.dx != 0 && d.dy != 0 { // a corner: nearer
-			const near = 0.7
-			b.x, b.y = at.x+near*away, at.y+d.dy*(near*away+h/2)-h/2
-			if d.dx < 0 {
-				b.x = at.x - near*away - w
+	for more := range p.reach + 1 {
+		away := away + float64(more)*h
+		for _, d := range order {
+			b := box{at.x + d.dx*(away+w/2) - w/2, at.y + d.dy*(away+h/2) - h/2, w, h}
+			if d.dx != 0 && d.dy != 0 { // a corner: nearer
+				const near = 0.7
+				b.x, b.y = at.x+near*away, at.y+d.dy*(near*away+h/2)-h/2
+				if d.dx < 0 {
+					b.x = at.x - near*away - w
+				}
 			}
-		}
-		if p.free(b) {
-			p.avoid(b)
-			text.write(s, how, point{b.x, b.y + 0.95*how.size})
-			return true
+			if p.free(b) {
+				p.avoid(b)
+				text.write(s, how, point{b.x, b.y + 0.95*how.size})
+				return true
+			}
 		}
 	}
 	return false

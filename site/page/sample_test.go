@@ -205,6 +205,76 @@ func sampleSite() Site {
 	}
 }
 
+// galleryPage is a page of figures at the edges of what can be drawn.
+func galleryPage() Page {
+	text := "# Edges\n\n"
+	var blocks []eval.Block
+	for range gallery() {
+		text += "```go params hidden\nx\n```\n\n"
+	}
+	for _, f := range gallery() {
+		blocks = append(blocks, eval.Block{Figures: []figure.Figure{f}})
+	}
+	nb := notebook.Read("edges", []byte(text))
+	return Page{Site: sampleSite(), Path: "edges.html", Notebook: nb, Eval: &eval.Page{Title: typed("Edges"), Blocks: blocks}}
+}
+
+func gallery() []figure.Figure {
+	plain := figure.Scale{Label: "Something with a rather long name that a notebook might give to an axis"}
+	newton := figure.Scale{Label: "Force", Metric: mustUnit("N"), US: mustUnit("lbf")}
+	curves := func(id, title string, x, y figure.Scale, panels ...figure.Panel) *figure.Curves {
+		return &figure.Curves{Head: head(id, title, ""), X: x, Y: y, Panels: panels}
+	}
+	many := figure.Panel{}
+	close := figure.Panel{}
+	long := figure.Panel{}
+	for i := range 14 {
+		many.Lines = append(many.Lines, line(string(rune('A'+i))+" choice", func(c float64) float64 { return float64(i)*3 + c }))
+	}
+	for i, name := range []string{"First of five", "Second", "Third, longer", "Fourth", "Fifth"} {
+		close.Lines = append(close.Lines, line(name, func(c float64) float64 { return 50 + 0.02*float64(i) + c*c*c }))
+	}
+	for i, name := range []string{"An alternative with a name that goes on and on until nobody reads it", "<b>&\"'</b>", "Δ σ τ, 38°"} {
+		long.Lines = append(long.Lines, line(name, func(c float64) float64 { return -float64(i)*c - 1 }))
+	}
+	lone := figure.Line{Label: "", X: []float64{0, 0.01, 0.02, 0.03, 0.04, 0.05}, Y: []float64{1, math.NaN(), 2, math.NaN(), 3, 3.2}}
+	short := figure.Line{Label: "three masses", X: []float64{20, 31, 38}, Y: []float64{1.1, 1.5, 2.2}}
+	noisy := figure.Line{}
+	for i := range 20000 {
+		t := float64(i) / 20000
+		noisy.X, noisy.Y = append(noisy.X, t), append(noisy.Y, math.Sin(40*t)+0.3*math.Sin(1900*t))
+	}
+	huge, tiny := line("", func(c float64) float64 { return 2.5e7 * (1 + c) }), line("", func(c float64) float64 { return 1e-6 * (3 - c) })
+	nine := []figure.Panel{}
+	for i := range 5 {
+		nine = append(nine, figure.Panel{Title: []string{"Stock", "25 mm", "50 mm", "A title too long for its little plot, by some way", "100 mm"}[i],
+			Lines: []figure.Line{line("", func(c float64) float64 { return 100 * math.Sin(c+float64(i)) })}})
+	}
+	absent := corner("can't be", 4, 12)
+	absent.UpperBall.X = math.NaN()
+	steered := corner("", 4, 12)
+	steered.Spin = geom.Point{X: 0.5, Y: 0.86}
+	wide := corner("Leaning outward", -3, -4)
+	return []figure.Figure{
+		curves("many", "Fourteen lines", casterScale, newton, many),
+		curves("close", "Five that end together", casterScale, newton, close),
+		curves("long", "Long and hostile names", casterScale, plain, long),
+		curves("lone", "Values between gaps", figure.Scale{Label: "Time", Metric: mustUnit("s")}, newton, figure.Panel{Lines: []figure.Line{lone}}),
+		curves("short", "Three points", figure.Scale{Label: "Mass", Metric: mustUnit("kg"), US: mustUnit("lb")}, plain, figure.Panel{Lines: []figure.Line{short}}),
+		curves("noisy", "Twenty thousand points", figure.Scale{Label: "Time", Metric: mustUnit("s")}, newton, figure.Panel{Lines: []figure.Line{noisy}}),
+		curves("huge", "Large numbers", casterScale, newton, figure.Panel{Lines: []figure.Line{huge}}),
+		curves("tiny", "Small numbers", casterScale, newton, figure.Panel{Lines: []figure.Line{tiny}}),
+		curves("flat", "All the same", casterScale, newton, figure.Panel{Lines: []figure.Line{line("", func(float64) float64 { return 5 })}}),
+		curves("none", "Nothing at all", casterScale, newton),
+		curves("five", "Five plots", casterScale, newton, nine...),
+		&figure.Drawing{Head: head("gone", "One is out of reach", ""), View: "front", Scenes: []figure.Scene{corner("Stock", 2, 12), absent, wide}},
+		&figure.Drawing{Head: head("steered", "Steered, from above", ""), View: "top", Scenes: []figure.Scene{steered}},
+		&figure.Drawing{Head: head("turned", "Steered, from the front", ""), View: "front", Scenes: []figure.Scene{steered}},
+		&figure.Drawing{Head: head("three", "Three from above", ""), View: "top", Scenes: []figure.Scene{corner("A", 1, 12), corner("B", 4, 10), corner("C with a name of some length", 8, 9)}},
+		&figure.Drawing{Head: head("empty", "None in reach", ""), View: "side", Scenes: []figure.Scene{absent}},
+	}
+}
+
 func sampleIndex() Page {
 	site := sampleSite()
 	return Page{Site: site, Path: "index.html", Eval: &eval.Page{Title: typed("The Corrie notebooks"),
@@ -223,7 +293,7 @@ func writeSite(t testing.TB, folder string) {
 			t.Fatal(err)
 		}
 	}
-	for _, p := range []Page{samplePage(), sampleIndex()} {
+	for _, p := range []Page{samplePage(), sampleIndex(), galleryPage()} {
 		out, err := Render(p)
 		if err != nil {
 			t.Fatal(err)

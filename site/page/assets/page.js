@@ -1,9 +1,12 @@
-// Reads values off the plots. Without it a page still shows everything: the numbers stand in a table
-// under each plot. It needs nothing but this file, so it also works from a folder on a memory stick.
+// What a page can do with its reader: show the other system of units, and read values off the plots.
+// Without this file a page still shows everything in its author's units, and the numbers stand in a table
+// under each plot. It needs no other file, so it also works from a folder on a memory stick.
 "use strict";
 
 (function () {
   const SVG = "http://www.w3.org/2000/svg";
+  const root = document.documentElement;
+  const readouts = [];
 
   function element(space, name, attributes) {
     const e = space ? document.createElementNS(space, name) : document.createElement(name);
@@ -11,9 +14,40 @@
     return e;
   }
 
+  // The reader's choice of units is kept where the browser allows it.
+  function remembered() {
+    try { return localStorage.getItem("turnplate-units"); } catch { return null; }
+  }
+
+  function remember(units) {
+    try { localStorage.setItem("turnplate-units", units); } catch { /* this page only, then */ }
+  }
+
+  function unitsSwitch() {
+    const button = element(null, "button", { type: "button", class: "units" });
+    function show(units) {
+      root.dataset.units = units;
+      button.textContent = units === "us" ? "Metric units" : "US units";
+      button.setAttribute("aria-label", "Show " + button.textContent);
+      for (const svg of document.querySelectorAll("svg.drawing")) {
+        const words = svg.getAttribute("aria-describedby").replace(/-us$/, "");
+        const us = document.getElementById(words + "-us");
+        svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);
+      }
+      readouts.forEach((r) => r.clear());
+    }
+    button.addEventListener("click", () => {
+      const units = root.dataset.units === "us" ? "metric" : "us";
+      show(units);
+      remember(units);
+    });
+    show(["metric", "us"].includes(remembered()) ? remembered() : root.dataset.units);
+    document.querySelector(".bar .within").append(button);
+  }
+
   // A number as the axes print it: true minus sign, thousands set apart, a fixed number of decimals.
   function print(value, axis) {
-    const unit = axis.in[document.documentElement.dataset.units === "us" ? axis.in.length - 1 : 0];
+    const unit = axis.in[root.dataset.units === "us" ? axis.in.length - 1 : 0];
     const [whole, fraction] = Math.abs(value / unit.size).toFixed(unit.places).split(".");
     const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, "\u202f") : whole;
     const text = fraction ? grouped + "." + fraction : grouped;
@@ -164,6 +198,7 @@
     const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
     let before = [];
     for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
-    if (picture) new Readout(picture, data);
+    if (picture) readouts.push(new Readout(picture, data));
   }
+  unitsSwitch();
 })();
