@@ -170,15 +170,7 @@ const noRate = 1e-9
 // senseOfRack finds which way the rack must move to turn this wheel left, from the measured geometry: with
 // the outer tie-rod joint ahead of the steering axis the rack pushes left, behind it the rack pulls right.
 func (k *corner) senseOfRack(m *wishbone.Measured) (float64, error) {
-	link, err := m.Set(wishbone.Settings{})
-	if err != nil {
-		return 0, k.explain(err)
-	}
-	p, err := link.At(0, 0)
-	if err != nil {
-		return 0, k.explain(err)
-	}
-	rate := p.SteerRate()
+	rate := m.SteerRate()
 	if !(math.Abs(rate) > noRate) {
 		return 0, fmt.Errorf("%s: the rack doesn't turn the wheel: its tie rod lies square to the rack", k.side)
 	}

@@ -76,9 +76,17 @@ func (p *Pose) Steering() Twist { return Twist{p.Lower, geom.Point{}, p.Axis} }
 
 // SteerRate is the knuckle's turning about the steering axis (+ left) per metre of rack movement in +y, with
 // the arms held, in rad/m. It is negative for a rack behind the axle.
-func (p *Pose) SteerRate() float64 {
-	rod := p.TieOuter.Sub(p.TieInner)
-	return rod.Y / rod.Dot(p.Axis.Cross(p.TieOuter.Sub(p.Lower)))
+func (p *Pose) SteerRate() float64 { return steerRate(p.TieInner, p.TieOuter, p.Lower, p.Axis) }
+
+// SteerRate is the same where the corner was measured.
+func (m *Measured) SteerRate() float64 {
+	return steerRate(m.at.TieInner, m.at.TieOuter, m.at.LowerBall, m.frame.k)
+}
+
+// steerRate: the rod's ends must move alike along it, so rod·ŷ·ds = rod·(k × arm)·dδ.
+func steerRate(inner, outer, lower, axis geom.Point) float64 {
+	rod := outer.Sub(inner)
+	return rod.Y / rod.Dot(axis.Cross(outer.Sub(lower)))
 }
 
 // Response is the knuckle's motion when the adjusters move at the rates s, with the rack and the wheel
