@@ -164,9 +164,11 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	}
 	s := &scope{ev: ev, ctx: ctx, nb: p.nb, names: map[string]*entry{}, page: &Page{}, ordinals: map[string]int{}, cycle: ev.cycle(path)}
 	s.page.Faults = append(s.page.Faults, p.nb.Faults...)
-	s.page.Faults = append(s.page.Faults, p.faults...)
+	if !p.nb.Cut {
+		s.page.Faults = append(s.page.Faults, p.faults...)
+	}
 	// With a syntax fault the later names can't be trusted: what follows would only echo it.
-	if len(p.faults) == 0 {
+	if len(p.faults) == 0 && !p.nb.Cut {
 		for i, b := range p.blocks {
 			s.block(b, i)
 		}

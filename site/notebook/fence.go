@@ -27,6 +27,7 @@ func (p fenceParser) Continue(node ast.Node, reader text.Reader, pc parser.Conte
 // readFence turns a fence marked `go params` into a Block in its place, and leaves others as they are.
 func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bool) {
 	if !closed {
+		nb.Cut = true
 		start := fence.Pos()
 		marks := strings.TrimLeft(string(src.text[start:]), string(src.text[start]))
 		nb.Faults = append(nb.Faults, src.fault(start, len(src.text)-start-len(marks),

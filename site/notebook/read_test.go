@@ -110,7 +110,10 @@ func TestFenceFaults(t *testing.T) {
 		"> ```go params\n> x := 1\n> ```\na":  nil,
 		"```go params hidden   \nx := 1\n```": nil,
 	} {
-		t.Run(text, func(t *testing.T) { assert.Equal(t, want, faults(text)) })
+		t.Run(text, func(t *testing.T) {
+			assert.Equal(t, want, faults(text))
+			assert.Equal(t, strings.Contains(fmt.Sprint(want), "never closes"), Read("a", []byte(text)).Cut)
+		})
 	}
 }
 

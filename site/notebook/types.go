@@ -26,7 +26,10 @@ type Notebook struct {
 	// Inserts are the numbers in prose, in the order of the file.
 	Inserts []*Insert
 	// Links are what the prose points at, pictures included, in the order of the file.
-	Links  []Link
+	Links []Link
+	// Cut means that a fence never closes: what comes after it can't be told from what belongs to it, so
+	// nothing of the notebook is worth evaluating.
+	Cut    bool
 	Faults diag.List
 }
 
