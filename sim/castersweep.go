@@ -41,8 +41,8 @@ type SweepWheel struct {
 	ShopCaster        float64 `unit:"deg"` // 1.5·CamberChange: the shop's rule (common practice, no source), for a Sweep of 20° only, else absent
 	Caster            float64 `unit:"deg"` // the true one, straight ahead
 	GaugeError        float64 `unit:"deg"` // GaugeCaster less Caster
-	RackTurnedLeft    float64 `unit:"mm" us:"inch"`
-	RackTurnedRight   float64 `unit:"mm" us:"inch"`
+	RackTurnedLeft    float64 `unit:"mm" us:"inch"` // rack from its middle for CamberTurnedLeft; + left
+	RackTurnedRight   float64 `unit:"mm" us:"inch"` // rack from its middle for CamberTurnedRight; + left
 }
 
 // shopSweep is the sweep for which shops multiply by 1.5.
