@@ -53,7 +53,7 @@ type KickBackResult struct {
 	SwivelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft"`     // of wheel and knuckle about the steering axis
 	WheelFrequency float64 `unit:"Hz"`                       // turns of the wheel: an imbalance shakes at this
 
-	ShimmyFrequency    float64 `unit:"Hz"`                          // of the wheel's swing on its tyre; absent when it doesn't swing
+	ShimmyFrequency    float64 `unit:"Hz"`                          // undamped, of the wheel's swing on its tyre; absent when it doesn't swing
 	ShimmyDampingRatio float64 `unit:"1"`                           // with the damping at hand; below 0 the swing grows
 	DampingAtWheel     float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad"` // Steering.Damping about one steering axis
 	DampingNeeded      float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad"` // least with which the swing dies away
@@ -69,11 +69,14 @@ type Kick struct {
 
 // Uses lists what the result depends on.
 func (KickBack) Uses() []string {
-	return slices.Concat(steeringFields, weightFields, swivelFields, []string{
+	return slices.Concat(kinematicFields, loadFields, swivelFields, []string{
 		"Tyre.Radius", "Tyre.RollingRadius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.PatchLength", "Tyre.RelaxationLength", "Tyre.Friction",
 		"Steering.RackPerTurn", "Steering.HandwheelRadius", "Steering.ReverseEfficiency", "Steering.Damping",
 	})
 }
+
+// Optional lists what the model can do without.
+func (KickBack) Optional() []string { return kinematicOptional }
 
 // Run gives the indicators.
 func (m KickBack) Run() (KickBackResult, error) {
@@ -155,7 +158,9 @@ func (m *KickBack) check() error {
 // shimmy fills in the indicators of the left wheel swinging on its tyre.
 func (out *KickBackResult) shimmy(m *KickBack, s *stance, on *weight, perRack float64) error {
 	load := on.left
-	brush, err := brushOf(&m.Vehicle.Tyre, on.front/2)
+	t := m.Vehicle.Tyre
+	t.CamberStiffness = 0 // a thrust that stays doesn't count for a swing
+	brush, err := brushOf(&t, on.front/2)
 	if err != nil {
 		return err
 	}

@@ -56,6 +56,9 @@ func (Pull) Uses() []string {
 	return slices.Concat(rollingFields, []string{"Steering.AssistGain", "Steering.AssistCeiling"})
 }
 
+// Optional lists what the model can do without.
+func (Pull) Optional() []string { return rollingOptional }
+
 // Run gives the torque, or an error that says why the vehicle can't run straight.
 func (m Pull) Run() (PullResult, error) {
 	if !(math.Abs(m.RoadCrown) <= 0.1) {

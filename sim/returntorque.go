@@ -33,7 +33,7 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 //
 // Load moves to the outer wheel by FrontRollShare; the slip angles are those of a steady circle, each wheel at its own
 // place. The tyre is a brush whose stiffness follows load (see tyre.Brush). Left out: roll, rolling resistance, the tyres' own
-// yaw moments on the vehicle (about 2 % of its balance), ply steer. Valid on a level road up to the tyres' limit; a turn that
+// yaw moments on the vehicle (2 to 4 % of its balance), ply steer. Valid on a level road up to the tyres' limit; a turn that
 // the tyres or the rack can't make is an error, and so is standing still (see ParkingEffort).
 type ReturnTorque struct {
 	Vehicle             Vehicle
@@ -82,8 +82,11 @@ type WheelReturn struct {
 
 // Uses lists what the result depends on.
 func (ReturnTorque) Uses() []string {
-	return slices.Concat(rollingFields, []string{"FrontDriveShare", "Steering.AssistGain", "Steering.AssistCeiling", "Front.ShaftInner", "Front.ShaftOuter"})
+	return slices.Concat(rollingFields, []string{"FrontDriveShare", "Steering.AssistGain", "Steering.AssistCeiling"})
 }
+
+// Optional lists what the model can do without.
+func (ReturnTorque) Optional() []string { return rollingOptional }
 
 // Run gives the torque, or an error that says why there is no such turn.
 func (m ReturnTorque) Run() (ReturnTorqueResult, error) {

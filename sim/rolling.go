@@ -19,7 +19,7 @@ import (
 // it), the arms rest where they stand, so that steering is pure rotation about the steering axis; load moves across
 // the axle at once with lateral acceleration, by FrontRollShare; the rear axle steers straight and is one brush
 // tyre with RearCornering; the tyres' aligning moments, and drive that differs from side to side, are left out of the
-// vehicle's own yaw balance (about 2 % of it); rolling resistance is left out.
+// vehicle's own yaw balance (2 to 4 % of it); rolling resistance is left out.
 type rolling struct {
 	axle      axle
 	rest      wheels
@@ -41,6 +41,9 @@ var rollingFields = slices.Concat(steeringFields, weightFields, []string{
 	"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
 	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.ReverseEfficiency",
 })
+
+// rollingOptional are those of them that it can do without: a rack without a limit turns as far as the joints let it.
+var rollingOptional = []string{"Steering.RackLimit"}
 
 func newRolling(v *Vehicle, speed float64) (rolling, error) {
 	r := rolling{speed: speed, wheelbase: v.Wheelbase, kingpin: v.Steering.KingpinFriction, rearCornering: v.RearCornering}

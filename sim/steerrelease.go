@@ -49,7 +49,7 @@ type SteerReleaseResult struct {
 	YawRateLeft     float64 `unit:"percent"` // yaw rate at 5 s, as a share of that at release
 	AngleAtRelease  float64 `unit:"deg"`     // handwheel; + left
 	Stable          bool    // every small motion about straight ahead dies away, friction apart (eigenvalues of the linear system)
-	Frequency       float64 `unit:"Hz"`                   // of the least damped swing about straight ahead; absent when nothing swings
+	Frequency       float64 `unit:"Hz"`                   // undamped, of the least damped swing about straight ahead; absent when nothing swings
 	DampingRatio    float64 `unit:"1"`                    // of that swing; below 0 it grows
 	SteeringInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"` // of all that turns, referred to the mean road-wheel angle
 }
@@ -64,6 +64,9 @@ const (
 func (SteerRelease) Uses() []string { return releaseFields }
 
 var releaseFields = slices.Concat(rollingFields, []string{"YawInertia", "Tyre.RelaxationLength", "Steering.Damping", "Steering.HandwheelInertia"}, swivelFields)
+
+// Optional lists what the model can do without.
+func (SteerRelease) Optional() []string { return rollingOptional }
 
 // Run gives the motion, or an error that says why there is none.
 func (m SteerRelease) Run() (SteerReleaseResult, error) {

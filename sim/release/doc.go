@@ -11,5 +11,5 @@
 // the tyre moves to the left of its heading (so that it makes a force to the right).
 //
 // Forward speed is constant. Left out: roll (loads move without delay, camber doesn't follow the body), the tyres'
-// aligning moments in the yaw balance (about 2 % of it), play and the torsion of column and rack.
+// aligning moments in the yaw balance (2 to 4 % of it), play and the torsion of column and rack.
 package release

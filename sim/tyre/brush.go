@@ -65,7 +65,7 @@ func (b *Brush) Check() error {
 		{"load of the contact length", b.PatchLoad, false},
 	} {
 		if !(f.value > 0) && !(f.zero && f.value == 0) || math.IsInf(f.value, 0) {
-			return fmt.Errorf("tyre: %s is %g; it must be positive", f.name, f.value)
+			return fmt.Errorf("tyre: the %s of %g is out of range", f.name, f.value)
 		}
 	}
 	return nil
