@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
+	"strings"
 
 	"turnplate/sim/unit"
 )
@@ -64,12 +66,16 @@ func firstOf(errs ...error) error {
 	return nil
 }
 
-// valueOf reads an optional input, absent (NaN) when left out.
-func valueOf(optional *float64) float64 {
-	if optional == nil {
-		return math.NaN()
+// andOld adds, for each field of the vehicle's Tyre among those named, the same one of an input Old: a tyre to compare with
+// is read as the vehicle's own is.
+func andOld(fields ...string) []string {
+	all := slices.Clone(fields)
+	for _, f := range fields {
+		if of, ok := strings.CutPrefix(f, "Tyre."); ok {
+			all = append(all, "Old."+of)
+		}
 	}
-	return *optional
+	return all
 }
 
 // absent is a result with every number absent.

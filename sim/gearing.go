@@ -38,7 +38,9 @@ type GearingResult struct {
 }
 
 // Uses lists what the result depends on.
-func (Gearing) Uses() []string { return []string{"AxleRatio", "GearRatio", "Tyre.RollingRadius"} }
+func (Gearing) Uses() []string {
+	return append([]string{"AxleRatio", "GearRatio"}, andOld("Tyre.RollingRadius")...)
+}
 
 // Run gives the gearing.
 func (m Gearing) Run() (GearingResult, error) {

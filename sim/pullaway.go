@@ -56,8 +56,7 @@ type PullAwayResult struct {
 
 // Uses lists what the result depends on.
 func (PullAway) Uses() []string {
-	return slices.Concat(weightFields, []string{"FrontDriveShare", "AxleRatio", "GearRatio",
-		"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"})
+	return slices.Concat([]string{"FrontDriveShare", "AxleRatio", "GearRatio"}, movingFields)
 }
 
 // Optional lists what the model can do without.

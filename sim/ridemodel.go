@@ -77,7 +77,7 @@ type RideResult struct {
 
 // Uses lists what the result depends on.
 func (Ride) Uses() []string {
-	return slices.Concat(kinematicFields, weightFields, []string{"Unsprung", "Spring", "Tyre.VerticalStiffness"})
+	return slices.Concat(kinematicFields, []string{"Unsprung", "Spring"}, andOld(append([]string{"Tyre.VerticalStiffness"}, weightFields...)...))
 }
 
 // Optional lists what the model can do without.

@@ -54,8 +54,7 @@ type StoppingResult struct {
 
 // Uses lists what the result depends on.
 func (Stopping) Uses() []string {
-	return slices.Concat(weightFields, []string{"FrontBrakeShare", "BrakeTorqueLimit",
-		"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"})
+	return slices.Concat([]string{"FrontBrakeShare", "BrakeTorqueLimit"}, movingFields)
 }
 
 // Optional lists what the model can do without.
@@ -113,6 +112,9 @@ func (m Stopping) figures(v *Vehicle) (f StoppingFigures, locksFirst string, err
 	}
 	return f, locksFirst, nil
 }
+
+// movingFields are the fields that moving reads.
+var movingFields = andOld(append([]string{"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"}, weightFields...)...)
 
 // moving is the vehicle speeding up or slowing down, all it weighs and all that turns at its wheels.
 func moving(v *Vehicle) (longitudinal.Moving, error) {

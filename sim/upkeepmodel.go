@@ -3,6 +3,7 @@ package sim
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"turnplate/sim/upkeep"
 )
@@ -53,6 +54,7 @@ type UpkeepResult struct {
 	HoursLow        float64   `unit:"hour"`
 	HoursHigh       float64   `unit:"hour"`
 	CostPerDistance float64   `unit:"money/km" us:"money/mile"`
+	TaskName        []string  // each task's Name, or "task 2" for one without
 	TaskEvents      []float64 `unit:"1"`            // expected, task by task
 	TaskCost        []float64 `unit:"money"`        // expected, task by task
 	TaskHours       []float64 `unit:"hour"`         // expected, task by task
@@ -71,11 +73,16 @@ func (m Upkeep) Run() (UpkeepResult, error) {
 	if len(m.Plan) == 0 {
 		return r, NotGiven{"Plan"}
 	}
+	names, err := m.names()
+	if err != nil {
+		return r, err
+	}
+	r.TaskName = names
 	events, cost, hours := upkeep.Certain(0), upkeep.Certain(0), upkeep.Certain(0)
 	for i, task := range m.Plan {
 		times, tenth, err := m.times(task)
 		if err != nil {
-			return UpkeepResult{}, fmt.Errorf("task %d%s: %w", i+1, quoted(task.Name), err)
+			return UpkeepResult{}, fmt.Errorf("%s: %w", names[i], err)
 		}
 		events = events.Plus(times)
 		cost = cost.Plus(times.Scale(task.Cost))
@@ -125,9 +132,18 @@ func band(s upkeep.Spread) (mean, low, high float64) {
 	return s.Mean(), s.Quantile(0.025), s.Quantile(0.975)
 }
 
-func quoted(name string) string {
-	if name == "" {
-		return ""
+// names are the tasks' names; no two may share one, since results are told apart by them.
+func (m Upkeep) names() ([]string, error) {
+	var names []string
+	for i, task := range m.Plan {
+		name := task.Name
+		if name == "" {
+			name = fmt.Sprintf("task %d", i+1)
+		}
+		if slices.Contains(names, name) {
+			return nil, fmt.Errorf("two tasks of the plan are named %q", name)
+		}
+		names = append(names, name)
 	}
-	return fmt.Sprintf(" %q", name)
+	return names, nil
 }

@@ -69,7 +69,7 @@ type WheelInertiaResult struct {
 
 // Uses lists what the result depends on.
 func (WheelInertia) Uses() []string {
-	return []string{"Tyre.Radius", "Tyre.RollingRadius", "Tyre.Width", "Tyre.Mass", "Tyre.RimMass"}
+	return andOld("Tyre.Radius", "Tyre.RollingRadius", "Tyre.Width", "Tyre.Mass", "Tyre.RimMass")
 }
 
 // Run gives the inertias, or an error for a size that can't be or a timing that no wheel has.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"turnplate/sim"
@@ -37,11 +38,19 @@ func (b *binder) miss(path string) {
 }
 
 // isUsed tells whether a field of a model's Vehicle can change its result. What isn't used is left at zero,
-// so that it needn't be given and its spread costs nothing.
+// so that it needn't be given and its spread costs nothing. Of another input all counts, unless Uses names
+// parts of it ("Old.Mass", of a tyre to compare with).
 func (b *binder) isUsed(path string) bool {
 	rest, inVehicle := strings.CutPrefix(path, "Vehicle.")
-	if !inVehicle || b.uses == nil {
+	if b.uses == nil {
 		return true
+	}
+	if !inVehicle {
+		input, _, inside := strings.Cut(path, ".")
+		partly := slices.ContainsFunc(b.uses, func(u string) bool { return strings.HasPrefix(u, input+".") })
+		if !inside || !partly {
+			return true
+		}
 	}
 	for _, u := range b.uses {
 		if rest == u || strings.HasPrefix(rest, u+".") || strings.HasPrefix(u, rest+".") {
@@ -62,7 +71,9 @@ func (b *binder) bind(dst reflect.Value, r *value.Record, sch *schema, path stri
 		if path != "" {
 			at = path + "." + f.Name
 		}
-		if !b.isUsed(at) || f.Name == "Name" && f.Type.Kind() == reflect.String {
+		// What a vehicle or a tyre is called changes nothing; in a list, a name tells which item is meant.
+		aside := f.Name == "Name" && f.Type.Kind() == reflect.String && !strings.HasSuffix(path, "]")
+		if !b.isUsed(at) || aside {
 			continue
 		}
 		b.field(dst.FieldByIndex(f.Index), r, sch, f, at)
