@@ -148,7 +148,7 @@ func TestLinks(t *testing.T) {
 		"%2e%2e/%2e%2e/x.png":  "! the link leads outside the collection",
 		`..\data.csv`:          `! folders in a link are parted by "/"`,
 		"%zz.png":              "! the link holds a percent sign that begins no escape",
-		"../x.svg":             "! SVG pictures may hold script, so they are not copied: save it as PNG",
+		"../x.svg":             "! SVG pictures may hold script, so they are not copied (save it as PNG)",
 		"../page.html":         `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
 		"../noext":             `! files that end in "" are not copied, only pictures, .csv and .txt`,
 		"../fake.png":          "! the file's content is not the PNG that its name says",
@@ -184,8 +184,8 @@ func TestCheckLinks(t *testing.T) {
 		"a.md:3:5: a link may lead to a notebook, a file of the collection, http:, https: or mailto:, not to javascript:",
 		"a.md:3:30: a link may lead to a notebook, a file of the collection, http:, https: or mailto:, not to data:",
 		"a.md:3:52: a link may lead to a notebook, a file of the collection, http:, https: or mailto:, not to javascript:",
-		"a.md:3:76: pictures and other hosts' files can't be shown: a page sends no request; put a copy into the collection",
-		"a.md:3:107: pictures and other hosts' files can't be shown: a page sends no request; put a copy into the collection",
+		"a.md:3:76: a page asks other hosts for nothing, so it can't show what lies there (put a copy into the collection)",
+		"a.md:3:107: a page asks other hosts for nothing, so it can't show what lies there (put a copy into the collection)",
 		"a.md:3:127: no.md: there is no such notebook",
 	}, got)
 }

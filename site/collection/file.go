@@ -32,7 +32,7 @@ func (c *Collection) read(name string, limit int64) ([]byte, error) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if near := c.nearFile(name); near != "" {
-			return nil, fmt.Errorf("there is no such file (did you mean %s?)", near)
+			return nil, reason{"there is no such file", "did you mean " + near + "?"}
 		}
 		return nil, errors.New("there is no such file")
 	case err != nil:
@@ -94,7 +94,7 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	kind, isPicture := pictures[ext]
 	switch {
 	case ext == ".svg":
-		return errors.New("SVG pictures may hold script, so they are not copied: save it as PNG")
+		return reason{"SVG pictures may hold script, so they are not copied", "save it as PNG"}
 	case picture && !isPicture:
 		return errors.New("pictures are PNG, JPEG, GIF or WebP")
 	case !isPicture && !slices.Contains(texts, ext):

@@ -65,7 +65,7 @@ func (c *Collection) Target(from *notebook.Notebook, dest string, picture bool) 
 		nb := c.byPath[bare]
 		if nb == nil {
 			if near := c.near(bare); near != "" {
-				return t, fmt.Errorf("there is no such notebook (did you mean %s?)", Target{Path: near + ".md"}.Href(from.Path))
+				return t, reason{"there is no such notebook", "did you mean " + Target{Path: near + ".md"}.Href(from.Path) + "?"}
 			}
 			return t, errors.New("there is no such notebook")
 		}
@@ -88,28 +88,36 @@ func (c *Collection) Target(from *notebook.Notebook, dest string, picture bool) 
 	return t, nil
 }
 
+// reason is an error with a hint how to mend it.
+type reason struct{ message, hint string }
+
+func (r reason) Error() string { return r.message + " (" + r.hint + ")" }
+
 // CheckLinks reports the links and pictures of a notebook that lead nowhere, and gives the files that its
 // page carries along.
 func (c *Collection) CheckLinks(nb *notebook.Notebook) (files []string, faults diag.List) {
 	for _, l := range nb.Links {
-		fault := func(format string, args ...any) {
-			faults = append(faults, diag.New(nb.File, nb.Source, l.At, l.Length, "", fmt.Sprintf(format, args...)))
+		fault := func(hint, format string, args ...any) {
+			faults = append(faults, diag.New(nb.File, nb.Source, l.At, l.Length, hint, fmt.Sprintf(format, args...)))
 		}
 		dest := unmark(l.Dest)
 		scheme, has := scheme(dest)
 		switch {
 		case dest == "":
-			fault("the link leads nowhere")
+			fault("", "the link leads nowhere")
 		case strings.HasPrefix(dest, "#"):
 		case strings.HasPrefix(dest, "//"), has && l.Picture:
-			fault("pictures and other hosts' files can't be shown: a page sends no request; put a copy into the collection")
+			fault("put a copy into the collection", "a page asks other hosts for nothing, so it can't show what lies there")
 		case has && scheme != "http" && scheme != "https" && scheme != "mailto":
-			fault("a link may lead to a notebook, a file of the collection, http:, https: or mailto:, not to %s:", scheme)
+			fault("", "a link may lead to a notebook, a file of the collection, http:, https: or mailto:, not to %s:", scheme)
 		case has:
 		default:
 			t, err := c.Target(nb, l.Dest, l.Picture)
-			if err != nil {
-				fault("%s: %s", l.Dest, err)
+			var r reason
+			if errors.As(err, &r) {
+				fault(r.hint, "%s: %s", l.Dest, r.message)
+			} else if err != nil {
+				fault("", "%s: %s", l.Dest, err)
 			} else if !t.Page {
 				files = append(files, t.Path)
 			}

@@ -9,7 +9,7 @@ import (
 func TestNearest(t *testing.T) {
 	known := []string{"Camber", "Caster", "Toe", "mm", "N", "span"}
 	for _, c := range []struct{ name, want string }{
-		{"Cambre", "Camber"}, {"caster", "Caster"}, {"mn", "mm"}, {"spam", "span"}, {"snap", ""}, {"Wheelbase", ""}, {"Teo", "Toe"},
+		{"Cambre", "Camber"}, {"caster", "Caster"}, {"mn", "mm"}, {"spam", "span"}, {"snap", ""}, {"Wheelbase", ""}, {"Teo", "Toe"}, {"x", ""}, {"n", "N"},
 	} {
 		assert.Equal(t, c.want, Nearest(c.name, known), c.name)
 	}

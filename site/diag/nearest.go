@@ -10,6 +10,9 @@ func Nearest(name string, known []string) string {
 	best, bestDistance := "", max(len(name)/3, 1)+1
 	for _, k := range known {
 		d := distance(strings.ToLower(name), strings.ToLower(k))
+		if d == len([]rune(name)) {
+			continue // nothing in common: x is not a misspelt N
+		}
 		if d < bestDistance || d == bestDistance && best != "" && closer(name, k, best) {
 			best, bestDistance = k, d
 		}
