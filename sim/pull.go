@@ -64,6 +64,9 @@ func (m Pull) Run() (PullResult, error) {
 	if !(math.Abs(m.RoadCrown) <= 0.1) {
 		return PullResult{}, errors.New("RoadCrown must lie within 10 %")
 	}
+	if err := checkAssist(&m.Vehicle.Steering); err != nil {
+		return PullResult{}, err
+	}
 	r, err := newRolling(&m.Vehicle, m.Speed)
 	if err != nil {
 		return PullResult{}, err

@@ -93,12 +93,15 @@ func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
 	if (m.LateralAcceleration == nil) == (m.Angle == nil) {
 		return ReturnTorqueResult{}, errors.New("ReturnTorque needs either LateralAcceleration or Angle, and not both")
 	}
+	if math.IsNaN(m.DriveForce) || math.IsInf(m.DriveForce, 0) {
+		return ReturnTorqueResult{}, errors.New("DriveForce isn't a number")
+	}
 	v := &m.Vehicle
 	r, err := newRolling(v, m.Speed)
 	if err != nil {
 		return ReturnTorqueResult{}, err
 	}
-	if err := share(amount{"FrontDriveShare", v.FrontDriveShare, "percent"}); err != nil {
+	if err := firstOf(checkAssist(&v.Steering), share(amount{"FrontDriveShare", v.FrontDriveShare, "percent"})); err != nil {
 		return ReturnTorqueResult{}, err
 	}
 	r.drive = m.DriveForce * v.FrontDriveShare / 2

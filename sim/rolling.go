@@ -62,6 +62,7 @@ func newRolling(v *Vehicle, speed float64) (rolling, error) {
 		notBelowZero(
 			amount{"Tyre.CamberStiffness", t.CamberStiffness, "N/deg"},
 			amount{"Tyre.PatchLength", t.PatchLength, "mm"},
+			amount{"Steering.RackLimit", s.RackLimit, "mm"},
 			amount{"Steering.Friction", s.Friction, "N"},
 			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
 		share(
@@ -98,6 +99,11 @@ func newRolling(v *Vehicle, speed float64) (rolling, error) {
 	}
 	r.transfer = v.FrontRollShare * r.weight.mass * r.weight.height / track
 	return r, nil
+}
+
+// checkAssist makes sure that the assistance is one.
+func checkAssist(s *Steering) error {
+	return notBelowZero(amount{"Steering.AssistGain", s.AssistGain, "1"}, amount{"Steering.AssistCeiling", s.AssistCeiling, "N"})
 }
 
 // brushOf is the tyre as a brush, under the load it stands with: LoadedRadius is the radius standing, so the contact

@@ -1,5 +1,10 @@
 package sim
 
+import (
+	"errors"
+	"math"
+)
+
 // swivelFields are the Vehicle fields that a wheel's inertia about its steering axis is made from, for Uses.
 var swivelFields = []string{"Tyre.Mass", "Tyre.RimMass", "Tyre.Inertia", "Tyre.RimInertia", "Tyre.SteerInertia", "Steering.KnuckleInertia"}
 
@@ -24,6 +29,9 @@ func swivelInertia(v *Vehicle, k *corner, s *stance) (float64, error) {
 	axis := s.pose.Axis
 	lean := axis.Dot(s.pose.Spin)
 	lever := axis.Cross(s.Centre.Sub(s.pose.Lower)).Norm()
+	if math.IsNaN(lever) || math.IsInf(lever, 0) {
+		return 0, errors.New("the wheel's centre isn't a place: see Tyre.OffsetChange")
+	}
 	return v.Steering.KnuckleInertia + t.SteerInertia*(1-lean*lean) + (t.Inertia+t.RimInertia)*lean*lean +
 		(t.Mass+t.RimMass)*lever*lever, nil
 }
