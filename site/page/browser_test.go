@@ -1,0 +1,146 @@
+package page
+
+import (
+	"flag"
+	"net/http"
+	"net/http/httptest"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/page/browsertest"
+)
+
+// To look at the sample pages: go test ./site/page -run Browser -look /tmp/site
+var look = flag.String("look", "", "folder to leave the sample pages in")
+
+// views are the ways every page must read well.
+var views = []browsertest.View{
+	{Width: 1280}, {Width: 1280, Dark: true}, {Width: 800}, {Width: 360}, {Width: 360, Dark: true},
+	{Width: 1280, NoScript: true}, {Width: 794, Media: "print"}, {Width: 320},
+}
+
+func TestBrowser(t *testing.T) {
+	folder := t.TempDir()
+	if *look != "" {
+		folder = *look
+	}
+	writeSite(t, folder)
+	browser := browsertest.Start(t)
+	file := func(p Page) string { return filepath.Join(folder, filepath.FromSlash(p.Path)) }
+
+	for _, p := range []Page{samplePage(), sampleIndex(), galleryPage()} {
+		for _, v := range views {
+			t.Run(p.Path+", "+v.String(), func(t *testing.T) {
+				tab := browser.Open(t, file(p), v)
+				assert.Empty(t, tab.Faults())
+				if !v.NoScript {
+					browsertest.Eval[browsertest.Nothing](tab, `document.documentElement.dataset.units = "us"`)
+					assert.Empty(t, tab.Faults(), "in US units")
+				}
+				browsertest.Eval[browsertest.Nothing](tab, `document.querySelectorAll("details").forEach((d) => d.open = true)`)
+				assert.Empty(t, tab.Faults(), "everything unfolded")
+				assert.Empty(t, tab.Complaints())
+			})
+		}
+	}
+
+	t.Run("style and script are taken from a folder", func(t *testing.T) {
+		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280})
+		assert.NotEqual(t, "0px", browsertest.Eval[string](tab, `getComputedStyle(document.querySelector(".bar"), "::after").height`), "style sheet refused")
+		assert.NotEmpty(t, browsertest.Eval[string](tab, `document.querySelector("button.units").textContent`), "script refused")
+		for _, r := range tab.Requests() {
+			assert.True(t, strings.HasPrefix(r, "file://"), r)
+		}
+	})
+
+	t.Run("the same under a sub-path of a host", func(t *testing.T) {
+		server := httptest.NewServer(http.StripPrefix("/club/notes/", http.FileServer(http.Dir(folder))))
+		defer server.Close()
+		tab := browser.Open(t, server.URL+"/club/notes/studies/caster.html", browsertest.View{Width: 1280})
+		assert.NotEmpty(t, browsertest.Eval[string](tab, `document.querySelector("button.units").textContent`))
+		for _, r := range tab.Requests() {
+			assert.True(t, strings.HasPrefix(r, server.URL+"/club/notes/"), r)
+		}
+		assert.Empty(t, tab.Complaints())
+	})
+
+	t.Run("values are read off by keyboard", func(t *testing.T) {
+		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280})
+		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("#effort .picture").focus()`)
+		box := func() string {
+			return browsertest.Eval[string](tab, `[...document.querySelectorAll("#effort .readout:not([hidden]) p")].map((p) => [...p.children].map((c) => c.textContent).join(" ")).join("; ").replaceAll("\u00a0", " ")`)
+		}
+		assert.Empty(t, box())
+		tab.Keys(kb.Home)
+		assert.Equal(t, "Caster 0.00°; Stock tyre 96 N; 33-inch, narrow 108 N; 35-inch 128 N; 35-inch, wide wheel 131 N", box())
+		tab.Keys(kb.ArrowRight)
+		assert.Contains(t, box(), "Caster 0.25°")
+		tab.Keys(kb.End)
+		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 111 N")
+		assert.Contains(t, box(), "35-inch, wide wheel –", "a gap is said to be one")
+		// The ring marks the curve's own end, on the drawing.
+		assert.InDelta(t, browsertest.Eval[float64](tab, `document.querySelector("#effort .wide .s1 .line").getBBox().y`),
+			browsertest.Eval[float64](tab, `+document.querySelector("#effort .wide .at.s1").getAttribute("cy")`), tenthOfPixel)
+		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
+		assert.Empty(t, box(), "a read-out in the other units is taken away")
+		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
+	})
+
+	t.Run("values are read off by pointer", func(t *testing.T) {
+		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 360})
+		browsertest.Eval[browsertest.Nothing](tab, `(() => {
+			const box = document.querySelector("#return svg.narrow .line").getBoundingClientRect();
+			document.querySelector("#return .picture").dispatchEvent(new PointerEvent("pointermove", { clientX: box.right, clientY: box.top }));
+		})()`)
+		assert.Equal(t, "Caster8.00°", browsertest.Eval[string](tab, `document.querySelector("#return .readout p").textContent`))
+	})
+
+	t.Run("the units are switched, and kept for the next page", func(t *testing.T) {
+		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280})
+		shown := func(selector string) string {
+			return browsertest.Eval[string](tab, `[...document.querySelectorAll("`+selector+`")].filter((e) => e.getClientRects().length > 0).map((e) => e.textContent).join("|")`)
+		}
+		axis := func() string { return shown("#effort .wide .title") }
+		described := func() string {
+			return browsertest.Eval[string](tab, `document.getElementById(document.querySelector("#effort svg").getAttribute("aria-describedby")).textContent.replaceAll("\u00a0", " ")`)
+		}
+		require.Contains(t, axis(), "(N)")
+		require.Contains(t, described(), "96 N")
+		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
+		assert.Contains(t, axis(), "(lbf)")
+		assert.NotContains(t, axis(), "(N)")
+		assert.Contains(t, described(), "21.6 lbf")
+		assert.Equal(t, "CSV of Figure 1", shown("#effort .file"))
+		assert.Contains(t, browsertest.Eval[string](tab, `[...document.querySelectorAll("#effort .file")].find((e) => e.getClientRects().length > 0).href`), "-us.csv")
+		next := browser.Open(t, file(galleryPage()), browsertest.View{Width: 1280})
+		assert.Equal(t, "us", browsertest.Eval[string](next, `document.documentElement.dataset.units`))
+		browsertest.Eval[browsertest.Nothing](next, `document.querySelector("button.units").click()`)
+		assert.Equal(t, "metric", browsertest.Eval[string](next, `document.documentElement.dataset.units`))
+	})
+
+	t.Run("without script every number is there", func(t *testing.T) {
+		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280, NoScript: true})
+		text := browsertest.Eval[string](tab, `document.querySelector("main").innerText`)
+		for _, want := range []string{"4.5°", "31 N", "Holds", "Fails", "131.0 ± 8"} {
+			assert.Contains(t, text, want)
+		}
+		assert.Equal(t, "none", browsertest.Eval[string](tab, `getComputedStyle(document.querySelector("#effort .in-us")).display`))
+	})
+
+	t.Run("dark paper is dark, and prints white", func(t *testing.T) {
+		paper := func(v browsertest.View) string {
+			return browsertest.Eval[string](browser.Open(t, file(samplePage()), v), `getComputedStyle(document.documentElement).getPropertyValue("--paper").trim()`)
+		}
+		assert.Equal(t, "#14191c", paper(browsertest.View{Width: 1280, Dark: true}))
+		assert.Equal(t, "#fcfcfa", paper(browsertest.View{Width: 1280}))
+		assert.Equal(t, "#fcfcfa", paper(browsertest.View{Width: 794, Dark: true, Media: "print"}))
+	})
+}
+
+// tenthOfPixel is what coordinates are rounded to.
+const tenthOfPixel = 0.11

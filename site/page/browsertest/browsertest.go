@@ -1,0 +1,208 @@
+// Package browsertest opens finished pages in a headless browser, for tests: does anything stick out, does
+// text lie over text, does a page complain or ask for something outside its folder.
+//
+//	Start    one browser for a test; the test is skipped where there is none, unless CI says it must run
+//	Open     one page, at a width, in a theme, with or without script
+//	Faults   what is wrong with the layout, measured in the browser
+package browsertest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// Browser is one running browser.
+type Browser struct{ ctx context.Context }
+
+// names are the programs that speak the browser's protocol, best first.
+var names = []string{"chromium", "chromium-browser", "headless-shell", "google-chrome"}
+
+// startLimit is generous: the first start on a busy machine reads the whole program from disk.
+const startLimit, stepLimit = 2 * time.Minute, time.Minute
+
+// Start runs a browser until the test ends.
+func Start(t testing.TB) *Browser {
+	t.Helper()
+	program := ""
+	for _, name := range names {
+		if found, err := exec.LookPath(name); err == nil {
+			program = found
+			break
+		}
+	}
+	if program == "" {
+		if os.Getenv("CI") == "true" {
+			t.Fatalf("no browser found (tried %s), and CI must run these tests", strings.Join(names, ", "))
+		}
+		t.Skipf("no browser found (tried %s)", strings.Join(names, ", "))
+	}
+	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(program), chromedp.DisableGPU}
+	if os.Geteuid() == 0 {
+		options = append(options, chromedp.NoSandbox) // it refuses to start as root otherwise, as in a container
+	}
+	ctx, cancel := chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions(options...))
+	t.Cleanup(cancel)
+	// The browser lives as long as the context of its first command, so the limit can't be in that context.
+	late := time.AfterFunc(startLimit, cancel)
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatalf("the browser doesn't start: %v", err)
+	}
+	late.Stop()
+	return &Browser{ctx}
+}
+
+// View is how a page is looked at.
+type View struct {
+	Width    int // in pixels; under 500 as on a telephone
+	Dark     bool
+	NoScript bool
+	Media    string // "screen" unless given; or "print"
+}
+
+func (v View) String() string {
+	s := fmt.Sprintf("%d px", v.Width)
+	if v.Dark {
+		s += ", dark"
+	}
+	if v.NoScript {
+		s += ", without script"
+	}
+	if v.Media != "" {
+		s += ", " + v.Media
+	}
+	return s
+}
+
+// Tab is one page on show.
+type Tab struct {
+	t   testing.TB
+	ctx context.Context
+
+	lock       sync.Mutex
+	complaints []string
+	requests   []string
+}
+
+// Open shows a file or an address.
+func (b *Browser) Open(t testing.TB, place string, v View) *Tab {
+	t.Helper()
+	if !strings.Contains(place, "://") {
+		full, err := filepath.Abs(place)
+		if err != nil {
+			t.Fatal(err)
+		}
+		place = (&url.URL{Scheme: "file", Path: filepath.ToSlash(full)}).String()
+	}
+	ctx, cancel := chromedp.NewContext(b.ctx)
+	t.Cleanup(cancel)
+	tab := &Tab{t: t, ctx: ctx}
+	tab.do(chromedp.Listen(ctx, tab.hear))
+	theme := "light"
+	if v.Dark {
+		theme = "dark"
+	}
+	media := v.Media
+	if media == "" {
+		media = "screen"
+	}
+	_, err := chromedp.Call(ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
+		Width: int64(v.Width), Height: 900, DeviceScaleFactor: 1, Mobile: v.Width < 500})
+	tab.do(err)
+	_, err = chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Media: media, Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}}})
+	tab.do(err)
+	_, err = chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.NoScript})
+	tab.do(err)
+	limited, stop := context.WithTimeout(ctx, stepLimit)
+	defer stop()
+	tab.do(chromedp.Do(limited, chromedp.Navigate(place)))
+	Eval[bool](tab, "document.fonts.ready.then(() => true)")
+	return tab
+}
+
+func (tab *Tab) do(err error) {
+	tab.t.Helper()
+	if err != nil {
+		tab.t.Fatal(err)
+	}
+}
+
+// hear keeps what the page complains of and asks for.
+func (tab *Tab) hear(event any) {
+	tab.lock.Lock()
+	defer tab.lock.Unlock()
+	switch e := event.(type) {
+	case *log.EventEntryAdded:
+		tab.complaints = append(tab.complaints, e.Entry.Text)
+	case *runtime.EventExceptionThrown:
+		tab.complaints = append(tab.complaints, e.ExceptionDetails.Text)
+	case *runtime.EventConsoleAPICalled:
+		tab.complaints = append(tab.complaints, fmt.Sprintf("console.%s", e.Type))
+	case *network.EventRequestWillBeSent:
+		tab.requests = append(tab.requests, e.Request.URL)
+	}
+}
+
+// Complaints are errors, warnings and whatever else came to the console.
+func (tab *Tab) Complaints() []string {
+	tab.lock.Lock()
+	defer tab.lock.Unlock()
+	return append([]string(nil), tab.complaints...)
+}
+
+// Requests are the addresses that the page has asked for, its own included.
+func (tab *Tab) Requests() []string {
+	tab.lock.Lock()
+	defer tab.lock.Unlock()
+	return append([]string(nil), tab.requests...)
+}
+
+// Eval gives what an expression comes to in the page; a promise is waited for.
+func Eval[T any](tab *Tab, expression string) T {
+	tab.t.Helper()
+	ctx, stop := context.WithTimeout(tab.ctx, stepLimit)
+	defer stop()
+	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		tab.t.Fatalf("%s: %v", expression, err)
+	}
+	return value
+}
+
+// Keys presses keys, by the characters of package kb, where the focus is.
+func (tab *Tab) Keys(keys string) {
+	tab.t.Helper()
+	tab.do(chromedp.Do(tab.ctx, chromedp.KeyEvent(keys)))
+}
+
+// Screenshot is the whole page as PNG, to look at when a test fails.
+func (tab *Tab) Screenshot() ([]byte, error) {
+	height := Eval[float64](tab, "document.documentElement.scrollHeight")
+	width := Eval[float64](tab, "document.documentElement.clientWidth")
+	beyond := true
+	shot, err := chromedp.Call(tab.ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{
+		CaptureBeyondViewport: &beyond, Clip: &page.Viewport{Width: width, Height: height, Scale: 1}})
+	if err != nil {
+		return nil, errors.Join(errors.New("no picture"), err)
+	}
+	return shot.Data, nil
+}
+
+// Nothing is the result of an expression that is evaluated for its effect.
+type Nothing = chromedp.Void
