@@ -115,7 +115,7 @@ const png = "\x89PNG\r\n\x1a\n"
 func TestLinks(t *testing.T) {
 	c := open(t,
 		"index.md", "a", "vehicles/corrie.md", "a", "studies/caster.md", "a", "studies/later.md", "---\ndraft: true\n---\n",
-		"studies/effort.png", png, "fake.png", "<html>", "photo.JPG", "\xff\xd8\xff", "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "page.html", "a", "noext", "a")
+		"studies/effort.png", png, "fake.png", "<html>", "w.webp", "RIFF\n\xff\xff\x00WEBPVP8 ", "g.gif", "GIF89a", "b.webp", "RIFFxxxxWAVE", "photo.JPG", "\xff\xd8\xff", "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "page.html", "a", "noext", "a")
 	from, err := c.Notebook("studies/caster")
 	require.NoError(t, err)
 	for dest, want := range map[string]string{
@@ -130,6 +130,8 @@ func TestLinks(t *testing.T) {
 		".":                           "index.html",
 		"effort.png":                  "effort.png",
 		"../photo.JPG":                "../photo.JPG",
+		"../w.webp":                   "../w.webp",
+		"../g.gif":                    "../g.gif",
 		"../a%20b.png":                "../a%20b.png",
 		"../a b.png":                  "../a%20b.png",
 		"../data.csv":                 "../data.csv",
@@ -151,7 +153,8 @@ func TestLinks(t *testing.T) {
 		"../x.svg":             "! SVG pictures may hold script, so they are not copied (save it as PNG)",
 		"../page.html":         `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
 		"../noext":             `! files that end in "" are not copied, only pictures, .csv and .txt`,
-		"../fake.png":          "! the file's content is not the PNG that its name says",
+		"../b.webp":            "! the file's content is not the picture that its ending says",
+		"../fake.png":          "! the file's content is not the picture that its ending says",
 	} {
 		target, err := c.Target(from, dest, false)
 		if bad, isBad := strings.CutPrefix(want, "! "); isBad {

@@ -8,8 +8,6 @@ import (
 	"strings"
 	"unicode"
 
-	"github.com/yuin/goldmark/util"
-
 	"turnplate/site/diag"
 	"turnplate/site/notebook"
 )
@@ -43,7 +41,7 @@ func (t Target) Href(from string) string {
 
 // Target finds what a relative link or picture in a notebook leads to. The error says why it leads nowhere.
 func (c *Collection) Target(from *notebook.Notebook, dest string, picture bool) (Target, error) {
-	typed, fragment, _ := strings.Cut(unmark(dest), "#")
+	typed, fragment, _ := strings.Cut(notebook.Plain(dest), "#")
 	name, err := url.PathUnescape(typed)
 	if err != nil {
 		return Target{}, errors.New("the link holds a percent sign that begins no escape")
@@ -100,7 +98,7 @@ func (c *Collection) CheckLinks(nb *notebook.Notebook) (files []string, faults d
 		fault := func(hint, format string, args ...any) {
 			faults = append(faults, diag.New(nb.File, nb.Source, l.At, l.Length, hint, fmt.Sprintf(format, args...)))
 		}
-		dest := unmark(l.Dest)
+		dest := notebook.Plain(l.Dest)
 		scheme, has := scheme(dest)
 		switch {
 		case dest == "":
@@ -124,11 +122,6 @@ func (c *Collection) CheckLinks(nb *notebook.Notebook) (files []string, faults d
 		}
 	}
 	return files, faults
-}
-
-// unmark undoes what Markdown lets stand for a character of a destination: \( and &amp;.
-func unmark(dest string) string {
-	return string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations([]byte(dest)))))
 }
 
 // scheme reads a URL's scheme (RFC 3986, section 3.1). An e-mail address between pointed brackets has none.

@@ -1,6 +1,10 @@
 package notebook
 
-import "bytes"
+import (
+	"bytes"
+
+	"github.com/yuin/goldmark/util"
+)
 
 // link notes one link. goldmark keeps where its words start but not where its destination does, so that is
 // looked for: the first one after the words, in the same paragraph. A reference's destination stands
@@ -17,4 +21,9 @@ func (s *source) link(dest []byte, start int, picture bool) Link {
 		l.At, l.Length = s.pos(start+at+3), len(dest)
 	}
 	return l
+}
+
+// Plain undoes what Markdown lets stand for a character of a destination, such as \( and &amp;.
+func Plain(dest string) string {
+	return string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations([]byte(dest)))))
 }

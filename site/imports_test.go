@@ -1,0 +1,116 @@
+package site
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// rule forbids imports, or keeps an outside library to one door. A pattern ending in /... stands for
+// everything below as well.
+type rule struct {
+	from   []string // importers it speaks of
+	except []string // importers that may
+	not    []string // what they may not import
+	only   []string // of what not covers, these are allowed
+	why    string
+}
+
+// In tests anything may be imported: the rules are about what the program is made of.
+var rules = []rule{
+	{from: []string{"turnplate/cmd/..."}, not: []string{"turnplate/..."}, only: []string{"turnplate/site"},
+		why: "cmd turns flags into a call and an exit status; what it would want from below belongs into site"},
+	{from: []string{"turnplate/sim/..."}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/..."},
+		why: "the simulation must be usable, and testable, without notebooks and pages"},
+	{from: []string{"turnplate/sim/..."}, except: []string{"turnplate/sim"}, not: []string{"turnplate/sim"},
+		why: "a package below sim is one idea on plain numbers; vehicles and models are put together in sim"},
+	{from: []string{"turnplate/sim/..."}, not: []string{"os", "net/...", "html/...", "time", "math/rand", "crypto/rand"},
+		why: "the simulation is pure: no files, no clock, no chance, so that the same input gives the same numbers"},
+	{from: []string{"turnplate/site/diag"}, not: []string{"turnplate/..."},
+		why: "every stage reports mistakes, so diag can know none of them"},
+	{from: []string{"turnplate/site/lang"}, not: []string{"turnplate/..."}, only: []string{"turnplate/site/diag"},
+		why: "the language is syntax; values and models come in eval"},
+	{from: []string{"turnplate/site/notebook"}, not: []string{"turnplate/..."}, only: []string{"turnplate/site/diag", "turnplate/site/lang"},
+		why: "a notebook can be read without being evaluated"},
+	{from: []string{"turnplate/site/value"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/unit"},
+		why: "values over axes know dimensions and nothing else"},
+	{from: []string{"turnplate/site/figure"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/geom", "turnplate/sim/unit"},
+		why: "a figure is plain data; it can't reach back into what calculated it"},
+	{from: []string{"turnplate/site/eval"}, not: []string{"turnplate/site/page/...", "turnplate/site/collection", "turnplate/site/build", "turnplate/site/publish"},
+		why: "data flows one way: blocks, values, figures, page, folder"},
+	{from: []string{"turnplate/site/page"}, not: []string{"turnplate/sim/...", "turnplate/site/lang", "turnplate/site/collection", "turnplate/site/build", "turnplate/site/publish"},
+		only: []string{"turnplate/sim/unit", "turnplate/sim/geom"},
+		why:  "a page shows what was calculated; it calculates nothing"},
+	{from: []string{"turnplate/site/publish"}, not: []string{"turnplate/..."}, only: []string{"turnplate/site/collection"},
+		why: "publishing a folder safely has nothing to do with what is in it (collection lends the marker's name)"},
+
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/notebook", "turnplate/site/page"}, not: []string{"github.com/yuin/goldmark/...", "go.abhg.dev/goldmark/..."},
+		why: "Markdown is read in notebook and written in page"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/figure"}, not: []string{"gonum.org/v1/plot/..."},
+		why: "plots are drawn in one place"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/cmd/..."}, not: []string{"github.com/alecthomas/kong", "github.com/schollz/progressbar/...", "golang.org/x/term"},
+		why: "terminals are the command's business"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/preview/..."}, not: []string{"github.com/fsnotify/..."},
+		why: "only the preview watches files"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/preview/..."}, not: []string{"net/http"}, only: nil,
+		why: "only the preview serves anything, and nothing asks the network for anything"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/page/browsertest"}, not: []string{"github.com/chromedp/..."},
+		why: "a browser is for tests"},
+}
+
+func matches(path string, patterns []string) bool {
+	for _, p := range patterns {
+		if base, below := strings.CutSuffix(p, "/..."); path == base || below && strings.HasPrefix(path, base+"/") {
+			return true
+		}
+	}
+	return false
+}
+
+func TestImportDirection(t *testing.T) {
+	list := exec.Command("go", "list", "-json=ImportPath,Imports", "./...")
+	list.Dir = ".."
+	out, err := list.Output()
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		t.Fatalf("go list: %s", exit.Stderr)
+	}
+	require.NoError(t, err)
+	seen := 0
+	for in := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := in.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		seen++
+		for _, r := range rules {
+			if !matches(p.ImportPath, r.from) || matches(p.ImportPath, r.except) {
+				continue
+			}
+			for _, imported := range p.Imports {
+				if matches(imported, r.not) && !matches(imported, r.only) {
+					t.Errorf("%s may not import %s: %s", p.ImportPath, imported, r.why)
+				}
+			}
+		}
+	}
+	require.Greater(t, seen, 15, "go list found too few packages for the rules to mean anything")
+}
+
+// The rules must be able to fail.
+func TestRulesBite(t *testing.T) {
+	require.True(t, matches("turnplate/sim/tyre", []string{"turnplate/sim/..."}))
+	require.True(t, matches("turnplate/sim", []string{"turnplate/sim/..."}))
+	require.False(t, matches("turnplate/simple", []string{"turnplate/sim/..."}))
+	require.False(t, matches("turnplate/sim/tyre", []string{"turnplate/sim"}))
+}
