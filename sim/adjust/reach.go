@@ -1,0 +1,160 @@
+package adjust
+
+import "math"
+
+// heldClose is how near, in rad, a camber (or caster) must be kept to count as held: loose enough that the very
+// corner of the region isn't lost to rounding.
+const heldClose = 1e-9
+
+// Extreme gives the least and the most caster that can be held at a camber, with toe at the value given, starting from
+// a setting within the ranges; or, with atCaster, the least and the most camber at a caster. They are NaN when that
+// camber (or caster) can't be held at all.
+//
+// Where a joint ends the region and not the ranges, the way from the present caster (or camber) at that camber
+// (or caster) is followed to the end.
+func (c *Corner) Extreme(from Settings, within *Ranges, at Angles, atCaster bool) (least, most float64) {
+	low, high := leastCaster, mostCaster
+	if atCaster {
+		low, high = leastCamber, mostCamber
+	}
+	return c.extreme(from, within, at, low), c.extreme(from, within, at, high)
+}
+
+func (c *Corner) extreme(from Settings, within *Ranges, at Angles, what seek) float64 {
+	var s State
+	g := goal{seek: what, at: vector{at.Camber, at.Caster}}
+	kept, read := func(s *State) float64 { return s.Camber - at.Camber }, func(s *State) float64 { return s.Caster }
+	if what == mostCamber || what == leastCamber {
+		kept, read = func(s *State) float64 { return s.Caster - at.Caster }, func(s *State) float64 { return s.Camber }
+	}
+	if err := c.optimise(from, within, at.Toe, &g, &s); err != nil {
+		return math.NaN()
+	}
+	if !(math.Abs(kept(&s)) < heldClose) {
+		return math.NaN()
+	}
+	if c.Allowed == nil || c.Allowed(&s) == nil {
+		return read(&s)
+	}
+	end := vector{s.Camber, s.Caster}
+	var start State
+	if c.At(from, &start) != nil {
+		return math.NaN()
+	}
+	// The point at the camber (or caster) kept that is nearest to where the corner stands.
+	near := goal{seek: nearest, at: vector{at.Camber, start.Caster}}
+	if what == mostCamber || what == leastCamber {
+		near.at = vector{start.Camber, at.Caster}
+	}
+	if c.settle(from, within, at.Toe, &near, &s) != nil || !(math.Abs(kept(&s)) < heldClose) {
+		return math.NaN()
+	}
+	if c.furthest(from, within, at.Toe, vector{s.Camber, s.Caster}, goal{at: end}, &s) != nil {
+		return math.NaN()
+	}
+	return read(&s)
+}
+
+// Outline goes once round the edge of everything that can be reached with toe at the value given: points in equal
+// numbers on every side, the last one the first again, so len(edge) − 1 must be a multiple of the number of sides,
+// twice that of the adjusters in use. Points that no joint allows are NaN. With no adjuster in use the edge is the
+// one point that there is.
+//
+// It runs the adjusters one by one from one end of their range to the other, in the order of their direction (see
+// polygon), each time choosing the next by the rates where it stands. For two the order makes no difference; for five
+// the edge is dented by up to about a tenth of a degree, where two of nearly the same direction change places along a side.
+func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angles) error {
+	var s State
+	if err := c.At(from, &s); err != nil {
+		return Unreachable{err}
+	}
+	tie := s.Rate(TieRod)
+	rate, _ := s.rates(within, &tie)
+	var least, most move
+	for k, r := range within {
+		least[k], most[k] = from[k], from[k]
+		if r.Used() {
+			least[k], most[k] = r.Least, r.Most
+		}
+	}
+	p := newPolygon(&rate, &least, &most)
+	x := from
+	for k := range least {
+		x[k] = p.low(k)
+	}
+	if p.n == 0 {
+		only := c.withToe(x, toe, &s)
+		for i := range edge {
+			edge[i] = only
+		}
+		return nil
+	}
+	each := (len(edge) - 1) / p.sides()
+	if each*p.sides() != len(edge)-1 {
+		panic("adjust: the outline's points don't share out evenly over its sides")
+	}
+	next := s
+	if edge[0] = c.withToe(x, toe, &next); !math.IsNaN(edge[0].Camber) {
+		s = next
+	}
+	for side := range p.sides() {
+		rising := side < p.n
+		tie := s.Rate(TieRod)
+		rate, _ = s.rates(within, &tie)
+		k := p.next(&rate, &x, rising)
+		start, end := p.low(k), p.high(k)
+		if !rising {
+			start, end = end, start
+		}
+		for i := range each {
+			x[k] = start + float64(i+1)/float64(each)*(end-start)
+			x[TieRod] = s.Set[TieRod]
+			if i == each-1 {
+				x[k] = end // exactly
+			}
+			next := s
+			at := c.withToe(x, toe, &next)
+			if edge[side*each+i+1] = at; !math.IsNaN(at.Camber) {
+				s = next
+			}
+		}
+	}
+	return nil
+}
+
+// next is the adjuster to be run next, by direction, of those still at the end of their range where they began.
+func (p *polygon) next(rate *[withoutTo]vector, x *Settings, rising bool) int {
+	best, bestLean := -1, math.Inf(1)
+	for _, k := range p.order[:p.n] {
+		if begin := p.low(k); (x[k] == begin) != rising {
+			continue
+		}
+		g := rate[k]
+		if p.turn[k] {
+			g = vector{-g.camber, -g.caster}
+		}
+		if l := g.lean(); l < bestLean {
+			best, bestLean = k, l
+		}
+	}
+	return best
+}
+
+// withToe sets everything but the tie rod to x and the tie rod so that toe is reached.
+func (c *Corner) withToe(x Settings, toe float64, s *State) Angles {
+	absent := Angles{math.NaN(), math.NaN(), math.NaN()}
+	for range mostSteps {
+		if c.At(x, s) != nil {
+			return absent
+		}
+		step := (toe - s.Toe) / s.Rate(TieRod).Toe
+		if math.Abs(step) < stepClose {
+			if c.Allowed != nil && c.Allowed(s) != nil {
+				return absent
+			}
+			return s.Angles
+		}
+		x[TieRod] += clamp(step, -stepMost, stepMost)
+	}
+	return absent
+}

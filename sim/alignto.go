@@ -1,0 +1,220 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"turnplate/sim/adjust"
+	"turnplate/sim/wishbone"
+)
+
+func init() { register[AlignTo, AlignToResult]() }
+
+// AlignTo finds the settings that give caster, camber and toe with the adjusters that this vehicle has: the cams
+// when CamLimit and CamOffset are above zero, the tie rod always, and the upper arm's shift and legs only with
+// UseUpper. The vehicle stands at rest, as lifted, steered straight ahead (rack in its middle), and its wheel
+// centres keep their height. A target that is left out stays as the vehicle has it.
+//
+// It is solved in the pivots' movements u = CamOffset·sin(angle), each at most CamOffset·sin(CamLimit) either way.
+// Where the target is out of range, toe is exact, and then in this order: least camber outside CamberTolerance, least
+// caster error, least camber error; that leaves two cams no choice. With UseUpper many settings give the same alignment, and the
+// one that moves least from the present one is taken: least sum of squares of the movements, a cam's in shares of
+// its range from middle to end, the upper arm's in units of 10 mm, the tie rod's not counted.
+//
+// Where a joint is what ends it (the upper ball joint's JointLimit among them), Nearest is as far along the straight
+// way from the present caster and camber as the joint allows, with toe exact, and LimitedBy names the joint.
+//
+// Valid for any two-arm front corner whose joints can be reached as it is set now. The upper arm's own threads and
+// spacers have no limit in Adjusters: give LegTravel and ShiftTravel where they are known; without them the search ends
+// 100 mm from where the corner was measured. Roll isn't modelled; bushings and links are rigid.
+//
+// Method: own working, described at package adjust. Terms and signs: ISO 8855:2011.
+type AlignTo struct {
+	Vehicle         Vehicle
+	Caster          *Sides  `unit:"deg" default:"none"`       // target; left out: as it is
+	Camber          *Sides  `unit:"deg" default:"none"`       // target; left out: as it is
+	Toe             *Sides  `unit:"deg" default:"none"`       // target for one wheel, + toe-in; left out: as it is
+	CamberTolerance float64 `unit:"deg" default:"0.25"`       // camber this near to its target will do, where caster is short (common practice, no source)
+	UseUpper        bool    `default:"no"`                    // the upper arm's shift and legs may be changed too
+	LegTravel       float64 `unit:"mm" us:"inch" default:"0"` // most that an upper leg may be longer or shorter than measured; 0: not known
+	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0"` // most that spacers may move the upper arm either way from where measured; 0: not known
+}
+
+// AlignToResult is the settings; plain outputs mean the left wheel. Where the target isn't reached they are Nearest's.
+type AlignToResult struct {
+	WheelSetting
+	Right   WheelSetting
+	Vehicle *Vehicle // as set; absent when the target isn't reached
+	Nearest *Vehicle // as set, or the best that can be
+	Reached bool     // both wheels have every angle asked for, to within rounding
+}
+
+// WheelSetting is how one wheel is set.
+type WheelSetting struct {
+	CamFront      float64 `unit:"deg"`          // eccentric bolt at the lower arm's front pivot
+	CamRear       float64 `unit:"deg"`          // eccentric bolt at its rear pivot
+	TieRodTurns   float64 `unit:"turn"`         // from the present setting; + lengthens the rod
+	UpperShift    float64 `unit:"mm" us:"inch"` // upper arm rearward of where it was measured
+	UpperFrontLeg float64 `unit:"mm" us:"inch"` // front leg longer than measured
+	UpperRearLeg  float64 `unit:"mm" us:"inch"` // rear leg longer than measured
+
+	CasterLeft float64 `unit:"deg"` // target less what is given
+	CamberLeft float64 `unit:"deg"` // target less what is given
+	LimitedBy  string  // what stands at its end when the target isn't reached, or "nothing"
+
+	CamUse      float64 `unit:"percent"` // share of its range, from middle to end, that the further cam uses; absent without cams
+	CamUseFront float64 `unit:"percent"`
+	CamUseRear  float64 `unit:"percent"`
+}
+
+// Uses lists what the result depends on.
+func (AlignTo) Uses() []string { return kinematicFields }
+
+// Run gives the settings, or an error that names the joint or field which keeps even toe from being set.
+func (m AlignTo) Run() (AlignToResult, error) {
+	var r AlignToResult
+	if err := m.check(); err != nil {
+		return r, err
+	}
+	a, err := newAxle(&m.Vehicle)
+	if err != nil {
+		return r, err
+	}
+	set := m.Vehicle
+	left, leftReached, err := m.side(&a.left, &set.Front, "Front", func(s *Sides) float64 { return s.Left })
+	if err != nil {
+		return r, err
+	}
+	r.WheelSetting, r.Right, r.Reached = left, left, leftReached
+	if !a.mirrored || m.sidesDiffer() {
+		other := m.Vehicle.Front
+		name := "Front"
+		if !a.mirrored {
+			other, name = *m.Vehicle.Right, "Right"
+		}
+		right, rightReached, err := m.side(&a.right, &other, name, func(s *Sides) float64 { return s.Right })
+		if err != nil {
+			return r, err
+		}
+		r.Right, r.Reached = right, leftReached && rightReached
+		set.Right = &other
+	}
+	r.Nearest = &set
+	if r.Reached {
+		r.Vehicle = &set
+	}
+	return r, nil
+}
+
+// side sets one corner; c is its description, which is changed to what it is set to.
+func (m *AlignTo) side(k *corner, c *Corner, name string, of func(*Sides) float64) (WheelSetting, bool, error) {
+	a := &c.Adjust
+	legs, shift := 0.0, 0.0
+	if m.UseUpper {
+		if err := a.checkUpper(name, m.LegTravel, m.ShiftTravel); err != nil {
+			return WheelSetting{}, false, err
+		}
+		legs, shift = orMost(m.LegTravel), orMost(m.ShiftTravel)
+	}
+	within := a.ranges(legs, shift)
+	now := k.rest.Angles(k.wheel, k.ground)
+	target := adjust.Target{Angles: adjust.Angles{Camber: now.Camber, Caster: now.Caster, Toe: now.Toe}, CamberTolerance: m.CamberTolerance}
+	for _, t := range [...]struct {
+		given *Sides
+		at    *float64
+	}{{m.Camber, &target.Camber}, {m.Caster, &target.Caster}, {m.Toe, &target.Toe}} {
+		if t.given != nil {
+			*t.at = of(t.given)
+		}
+	}
+	solver := k.adjustable()
+	var s adjust.State
+	out, err := solver.Solve(a.presentSetting(&within), &within, target, &s)
+	if err != nil {
+		return WheelSetting{}, false, k.explain(err)
+	}
+	before := a.TieRod
+	a.take(&s.Set, &within)
+	w := WheelSetting{
+		CamFront: a.CamFront, CamRear: a.CamRear,
+		TieRodTurns: 2 * math.Pi * (a.TieRod - before) / orAbsent(a.TiePitch),
+		UpperShift:  a.UpperShift, UpperFrontLeg: a.UpperFrontLeg, UpperRearLeg: a.UpperRearLeg,
+		CasterLeft: out.Short.Caster, CamberLeft: out.Short.Camber,
+		CamUse: math.NaN(), CamUseFront: math.NaN(), CamUseRear: math.NaN(),
+	}
+	if a.hasCams() {
+		most := math.Sin(a.CamLimit)
+		w.CamUseFront, w.CamUseRear = math.Abs(math.Sin(a.CamFront))/most, math.Abs(math.Sin(a.CamRear))/most
+		w.CamUse = math.Max(w.CamUseFront, w.CamUseRear)
+	}
+	w.LimitedBy = limitedBy(&out, &within)
+	return w, out.Reached, nil
+}
+
+// adjusterNames are what LimitedBy calls them.
+var adjusterNames = [...]string{
+	adjust.CamFront: "front cam", adjust.CamRear: "rear cam", adjust.UpperShift: "upper arm's shift",
+	adjust.UpperFrontLeg: "upper front leg", adjust.UpperRearLeg: "upper rear leg",
+}
+
+func limitedBy(out *adjust.Outcome, within *adjust.Ranges) string {
+	if out.Reached {
+		return "nothing"
+	}
+	if joint, ok := wishbone.IsUnreachable(out.Blocked); ok {
+		return joint
+	}
+	var ends []string
+	used := false
+	for i, at := range out.AtEnd {
+		used = used || within[i].Used()
+		if at {
+			ends = append(ends, adjusterNames[i])
+		}
+	}
+	switch {
+	case !used:
+		return "no cams" // nothing but the tie rod can be set
+	case out.AtEnd[adjust.CamFront] && out.AtEnd[adjust.CamRear] && len(ends) == 2:
+		return "both cams"
+	}
+	return strings.Join(ends, " and ")
+}
+
+func orMost(travel float64) float64 {
+	if travel > 0 {
+		return travel
+	}
+	return upperMost
+}
+
+func (m *AlignTo) sidesDiffer() bool {
+	for _, s := range [...]*Sides{m.Caster, m.Camber, m.Toe} {
+		if s != nil && s.Left != s.Right {
+			return true
+		}
+	}
+	return false
+}
+
+// targetMost is the largest angle that can be asked for: beyond 45° a front wheel's angles say nothing.
+const targetMost = math.Pi / 4
+
+func (m *AlignTo) check() error {
+	for _, t := range [...]struct {
+		field string
+		given *Sides
+	}{{"Caster", m.Caster}, {"Camber", m.Camber}, {"Toe", m.Toe}} {
+		if t.given == nil {
+			continue
+		}
+		for _, x := range [...]float64{t.given.Left, t.given.Right} {
+			if !(math.Abs(x) <= targetMost) {
+				return fmt.Errorf("%s of %.4g° must lie within 45°", t.field, degrees(x))
+			}
+		}
+	}
+	return notBelowZero(amount{"CamberTolerance", m.CamberTolerance, "deg"},
+		amount{"LegTravel", m.LegTravel, "mm"}, amount{"ShiftTravel", m.ShiftTravel, "mm"})
+}
