@@ -41,6 +41,7 @@ func TestGearingSpeedometer(t *testing.T) {
 		r, err := Gearing{Vehicle: v, Speed: 100 / 3.6, Old: &old, Optimism: c.optimism}.Run()
 		require.NoError(t, err)
 		assert.Equal(t, c.legal, r.WithinR39, "optimism of %g", c.optimism)
+		close(t, r.Shown/(100/3.6)-1, r.SpeedometerError, byHand, "error")
 	}
 	// The band's far end: a smaller tyre makes the speedometer show too much.
 	small := loadedTruck()

@@ -82,6 +82,15 @@ func TestRideIsTheQuarterCar(t *testing.T) {
 	assert.True(t, math.IsNaN(same.BodyTransmissibility) && math.IsNaN(same.Old.Sprung) && math.IsNaN(same.DampingForOldHop))
 }
 
+// A lifted truck stands lower in its droop, and has that much more way up to the stop.
+func TestRideLiftLeavesMoreBump(t *testing.T) {
+	v := loadedTruck()
+	v.Front.Lift, v.RearLift = 0.04, 0.04
+	r, err := Ride{Vehicle: v, Road: "B", Speed: 20}.Run()
+	require.NoError(t, err)
+	close(t, r.StrokeLikely/0.14, r.BumpUsed, byHand, "bump used")
+}
+
 func TestRideDamperElsewhere(t *testing.T) {
 	v := loadedTruck()
 	v.Spring.DamperLower, v.Spring.DamperUpper = mm(20, 640, 270), mm(0, 560, 700)

@@ -26,6 +26,7 @@ func TestWheelInertiaComparesTyres(t *testing.T) {
 	// Mass grows with its distance from the axle: a tyre's spin inertia rises faster than its weight.
 	assert.Greater(t, r.SpinOverOld, r.WeightOverOld)
 	close(t, 48, r.Mass, 1e-12, "mass")
+	close(t, 48.0/36, r.WeightOverOld, 1e-12, "weight over the old one")
 	close(t, r.Mass+r.Spin/(0.431*0.431), r.EquivalentMass, 1e-12, "equivalent mass")
 	assert.True(t, r.MassFactor > 1.4 && r.MassFactor < 1.9)
 	wide, err := WheelInertia{Vehicle: v, RimDiameter: rim17, RimWidth: ptr(0.3)}.Run()

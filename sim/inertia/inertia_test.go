@@ -59,6 +59,41 @@ func TestWheelLiesBetweenItsLimits(t *testing.T) {
 	})
 }
 
+// The same wheel taken apart into small rings, each with its mass, radius and place along the axle: about the axle Σm·r²,
+// about a diameter Σm·(r²/2 + y²).
+func TestWheelAgainstItsRings(t *testing.T) {
+	w := Wheel{TyreMass: 34, RimMass: 14, Radius: 0.4445, Width: 0.3175, RimRadius: 0.2159, RimWidth: 0.2381}
+	const steps = 400
+	var spin, steer float64
+	cylinder := func(mass, inner, outer, middle, width float64) (about, across float64) {
+		whole := outer*outer - inner*inner
+		for i := range steps {
+			r := inner + (outer-inner)*(float64(i)+0.5)/steps
+			m := mass * 2 * r * (outer - inner) / steps / whole
+			if outer == inner {
+				r, m = outer, mass/steps
+			}
+			for j := range steps {
+				y := middle + width*((float64(j)+0.5)/steps-0.5)
+				about += m / steps * r * r
+				across += m / steps * (r*r/2 + y*y)
+			}
+		}
+		return about, across
+	}
+	add := func(a, b float64) { spin, steer = spin+a, steer+b }
+	add(cylinder(0.65*34, 0.95*w.Radius, w.Radius, 0, 0.8*w.Width))
+	for _, side := range []float64{-1, 1} {
+		add(cylinder(0.11*34, w.RimRadius, 0.95*w.Radius, side*0.45*w.Width, 0))
+		add(cylinder(0.065*34, w.RimRadius, w.RimRadius, side*w.RimWidth/2, 0))
+	}
+	near(t, spin, w.TyreSpin(), 1e-5, "tyre about the axle")
+	add(cylinder(0.62*14, 0.92*w.RimRadius, w.RimRadius, 0, w.RimWidth))
+	add(cylinder(0.38*14, 0.2*w.RimRadius, 0.92*w.RimRadius, 0, 0))
+	near(t, spin, w.TyreSpin()+w.RimSpin(), 1e-5, "both about the axle")
+	near(t, steer, w.Steer(), 1e-5, "both about a diameter")
+}
+
 func TestEquivalentMassLimits(t *testing.T) {
 	near(t, 2, EquivalentMass(1, 1*0.4*0.4, 0.4), arithmetic, "thin ring")
 	near(t, 1.5, EquivalentMass(1, 0.5*0.4*0.4, 0.4), arithmetic, "solid disc")

@@ -89,7 +89,7 @@ func (q QuarterCar) ratios() (slow, fast float64) {
 }
 
 // DampingForHop gives the damping at the wheel, in N·s/m, at which hop has the given damping ratio: NaN when
-// there is none below critical within four times the present damping or its first guess.
+// there is none below critical within four times the first guess.
 func (q QuarterCar) DampingForHop(ratio float64) float64 {
 	miss := func(c float64) float64 {
 		q.Damping = c
@@ -102,7 +102,7 @@ func (q QuarterCar) DampingForHop(ratio float64) float64 {
 	high, atHigh := guess, miss(guess)
 	if atHigh < 0 {
 		low, atLow = high, atHigh
-		high = 4 * math.Max(guess, q.Damping)
+		high = 4 * guess
 		atHigh = miss(high)
 	}
 	if !(ratio > 0 && ratio < 1 && atHigh >= 0) {

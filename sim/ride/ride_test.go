@@ -146,6 +146,21 @@ func TestRatiosRebuildThePolynomial(t *testing.T) {
 	})
 }
 
+// Stiffly damped, body and wheel move as one on the tyre; with these springs the pair of real roots then has the same product as the
+// complex one, where the linear equations for the two factors run out.
+func TestRatiosOfEqualFrequencies(t *testing.T) {
+	const ms, mu, kt = 500.0, 100.0, 200e3
+	q := QuarterCar{Sprung: ms, Unsprung: mu, Spring: kt * ms * mu / (ms + mu) / (ms + mu), Tyre: kt}
+	for _, q.Damping = range []float64{1e5, 1e6, 1e7} {
+		a3, a2, _, a0 := q.polynomial()
+		slow, fast := q.ratios()
+		w := math.Sqrt(math.Sqrt(a0)) // of both, nearly
+		near(t, a3, 2*w*(slow+fast), 1e-3, "sum of the roots")
+		near(t, a2, 2*w*w*(1+2*slow*fast), 1e-3, "sum of their products in pairs")
+		assert.True(t, slow < 0.05 && fast > 1 || fast < 0.05 && slow > 1, "one swings freely, the other not at all: %g and %g", slow, fast)
+	}
+}
+
 // A·P + P·Aᵀ + q·b·bᵀ = 0, solved here as a linear system with gonum: the closed form must be its solution.
 func TestMeanSquaresSolveLyapunov(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
