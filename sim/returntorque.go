@@ -2,7 +2,6 @@ package sim
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -123,7 +122,8 @@ func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
 	out.Angle = r.axle.meanHeading(&w)
 	out.HandwheelAngle = rack / r.gear.RackPerRadian
 	out.parts(&r, &p, m.Held)
-	return out, out.onCentre(&r)
+	out.onCentre(&r)
+	return out, nil
 }
 
 // parts fills in the torques at the wheels and at the handwheel.
@@ -164,24 +164,25 @@ func (out *ReturnTorqueResult) parts(r *rolling, p *pair, held bool) {
 // that the pneumatic trail hasn't begun to fall (a brush's falls with |slip|, 3 % by 1°), far outside rounding.
 const onCentreStep = 0.1 * math.Pi / 180
 
-// onCentre fills in the slopes at straight ahead and the band that friction holds.
-func (out *ReturnTorqueResult) onCentre(r *rolling) error {
+// onCentre fills in the slopes at straight ahead and the band that friction holds. They are absent for a vehicle that can't be
+// held on a straight line at this speed: one that oversteers, past its critical speed.
+func (out *ReturnTorqueResult) onCentre(r *rolling) {
+	out.Gradient, out.GradientPerG, out.HoldAngle, out.HoldAcceleration = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 	step := onCentreStep * r.gear.RackPerRadian
 	guess := r.turnGuess(step / 2 * (r.axle.left.headingRate(&r.rest.left) + r.axle.right.headingRate(&r.rest.right)))
 	left, leftTurn, err := r.returnAt(step, guess)
 	if err != nil {
-		return fmt.Errorf("on centre: %w", err)
+		return
 	}
 	right, rightTurn, err := r.returnAt(-step, -guess)
 	if err != nil {
-		return fmt.Errorf("on centre: %w", err)
+		return
 	}
 	// returnAt gives the force to the right, so it rises through the middle with the rack to the left.
 	perRack := (left.rightward - right.rightward) / (2 * step)
 	out.Gradient = perRack * r.gear.RackPerRadian * r.gear.RackPerRadian
 	out.GradientPerG = (left.rightward - right.rightward) * r.gear.RackPerRadian / (leftTurn - rightTurn)
 	out.HoldAngle, out.HoldAcceleration = r.holds(perRack, (leftTurn-rightTurn)/(2*step), (left.rightward+right.rightward)/2)
-	return nil
 }
 
 // rackForces is the tyres' force on the rack to the right and the dry friction against it, N.

@@ -194,6 +194,18 @@ func TestReturnRisesWithCaster(t *testing.T) {
 	assert.NotZero(t, f.lateral)
 }
 
+// An oversteering truck past its critical speed can be in a turn, but not held straight: the turn's figures stand, those on
+// centre are absent.
+func TestReturnOversteer(t *testing.T) {
+	v := rollingTruck()
+	v.RearCornering, v.FrontShare = 70e3, 0.45
+	out := returnTorque(t, v, 35, 1)
+	assert.Positive(t, out.RackForce)
+	assert.True(t, math.IsNaN(out.Gradient) && math.IsNaN(out.GradientPerG) && math.IsNaN(out.HoldAngle))
+	slow := returnTorque(t, v, 8, 1)
+	assert.Positive(t, slow.Gradient, "below the critical speed it's held like any other")
+}
+
 func TestReturnRefusals(t *testing.T) {
 	v := rollingTruck()
 	for name, m := range map[string]ReturnTorque{
