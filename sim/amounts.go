@@ -66,8 +66,8 @@ func firstOf(errs ...error) error {
 	return nil
 }
 
-// andOld adds, for each field of the vehicle's Tyre among those named, the same one of an input Old: a tyre to compare with
-// is read as the vehicle's own is.
+// andOld adds, for each field of the vehicle's Tyre among those named, the same one of an input Old: a tyre to
+// compare with is read as the vehicle's own is.
 func andOld(fields ...string) []string {
 	all := slices.Clone(fields)
 	for _, f := range fields {

@@ -35,8 +35,8 @@ func close(t *testing.T, want, got, rel float64, what string) {
 	agree(t, want, got, rel*math.Abs(want), what)
 }
 
-// A model reads nothing of the Vehicle that its Uses doesn't name (see TestUsesNamesAllThatIsRead), here for the models of mass,
-// ride, joints and upkeep, with an old tyre and every optional input given.
+// A model reads nothing of the Vehicle that its Uses doesn't name (see TestUsesNamesAllThatIsRead), here for
+// the models of mass, ride, joints and upkeep, with an old tyre and every optional input given.
 func TestDurabilityUsesNameAllThatIsRead(t *testing.T) {
 	truck := loadedTruck()
 	var old Tyre

@@ -17,8 +17,9 @@ func sized(t *testing.T, text string) Tyre {
 	return Tyre{Radius: s.Diameter / 2, RollingRadius: s.RollingRadius, Width: s.Width}
 }
 
-// A 35-inch tyre on a speedometer right for 265/70R17: 9.7 % too little (own arithmetic on the nominal diameters, ratio 1.10737),
-// which UN R39 doesn't allow unless the speedometer showed more than 10.7 % too much.
+// A 35-inch tyre on a speedometer right for 265/70R17: 9.7 % too little (own arithmetic on the nominal
+// diameters, ratio 1.10737), which UN R39 doesn't allow unless the speedometer showed more than 10.7 % too
+// much.
 func TestGearingSpeedometer(t *testing.T) {
 	v := loadedTruck()
 	v.Tyre = sized(t, "35x12.50R17LT")

@@ -11,8 +11,8 @@ import (
 
 func init() { register[JointLoads, JointLoadsResult]() }
 
-// JointLoads gives the forces that ball joints, tie rod, arm pivots and spring of a front corner carry, by equilibrium of the
-// knuckle on the exact geometry at rest (six equations, see package knuckle).
+// JointLoads gives the forces that ball joints, tie rod, arm pivots and spring of a front corner carry, by
+// equilibrium of the knuckle on the exact geometry at rest (six equations, see package knuckle).
 //
 // A case is a vertical load in g and accelerations of the vehicle in g; its forces on a tyre are
 //
@@ -21,12 +21,12 @@ func init() { register[JointLoads, JointLoadsResult]() }
 //	lateral         mass on the front axle × Cornering, at the contact centre
 //	Strike × static load, rearward at the wheel centre: a free-rolling wheel can't pass on a torque about its axle
 //
-// Longitudinal and lateral forces of the axle are shared between its wheels as the vertical loads are; a wheel that would
-// lift carries nothing and the other one all. Weight and inertia of the corner's unsprung mass act at the wheel centre, the wheel's spinning-down
-// inertia about its axle.
+// Longitudinal and lateral forces of the axle are shared between its wheels as the vertical loads are; a wheel
+// that would lift carries nothing and the other one all. Weight and inertia of the corner's unsprung mass act
+// at the wheel centre, the wheel's spinning-down inertia about its axle.
 //
-// Named cases (common practice from memory, no standard; compare M. Blundell and D. Harty, The Multibody Systems Approach to Vehicle
-// Dynamics, ch. 4):
+// Named cases (common practice from memory, no standard; compare M. Blundell and D. Harty, The Multibody
+// Systems Approach to Vehicle Dynamics, ch. 4):
 //
 //	static      1 g vertical
 //	braking     1 g braking
@@ -35,8 +35,8 @@ func init() { register[JointLoads, JointLoadsResult]() }
 //	kerb        2 g vertical and 1 g to the right
 //	pothole     3 g vertical and a rearward blow of 2 g
 //
-// Quasi-static: the links are rigid and the position is that at rest, whatever the case. Aligning moment and drive are
-// left out. The spring's force is that of coil and stop together.
+// Quasi-static: the links are rigid and the position is that at rest, whatever the case. Aligning moment and
+// drive are left out. The spring's force is that of coil and stop together.
 type JointLoads struct {
 	Vehicle   Vehicle
 	Case      string   `default:"static"`
@@ -206,8 +206,8 @@ func (k *corner) balance(s *stance, v *Vehicle, g loadCase, tyre tyreForces) (kn
 	solved, err := l.Balance(
 		knuckle.Load{At: s.Contact, Force: up.Scale(tyre.vertical).Add(s.Heading.Scale(-tyre.brake)).Add(s.Outboard.Scale(side))},
 		knuckle.Load{At: s.Centre, Force: s.Heading.Scale(-tyre.strike)},
-		// D'Alembert's forces of the unsprung mass, and of the wheel whose turning (about its axis, outboard on a left wheel)
-		// slows down.
+		// D'Alembert's forces of the unsprung mass, and of the wheel whose turning (about its axis, outboard on
+		// a left wheel) slows down.
 		knuckle.Load{At: s.Centre,
 			Force:  up.Scale(-g.bump).Add(ahead.Scale(g.braking)).Add(across.Scale(-cornering)).Scale(unsprung * gravity),
 			Moment: s.pose.Spin.Scale(spinDown)},

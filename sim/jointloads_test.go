@@ -47,8 +47,8 @@ func heavyRandom(t *rapid.T) Vehicle {
 	return v
 }
 
-// Nothing may be left over on any part, and the joints must hold up, along the ground's vertical, what stands on the wheel
-// less the weight of what isn't sprung.
+// Nothing may be left over on any part, and the joints must hold up, along the ground's vertical, what stands
+// on the wheel less the weight of what isn't sprung.
 func TestJointLoadsBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := heavyRandom(t)
@@ -68,7 +68,8 @@ func TestJointLoadsBalance(t *testing.T) {
 	})
 }
 
-// The axle's tyres carry between them what the axle carries, whichever way it corners, and side force and braking follow.
+// The axle's tyres carry between them what the axle carries, whichever way it corners, and side force and
+// braking follow.
 func TestJointLoadsShareTheAxle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := loadedTruck()
@@ -138,8 +139,9 @@ func TestJointLoadsMirror(t *testing.T) {
 	})
 }
 
-// Virtual work: standing still, what the coil takes up as the wheel rises is what the load gives at the contact centre less what
-// the unsprung weight takes at the wheel centre. The motion ratio comes from the linkage's velocities, the force from statics.
+// Virtual work: standing still, what the coil takes up as the wheel rises is what the load gives at the contact
+// centre less what the unsprung weight takes at the wheel centre. The motion ratio comes from the linkage's
+// velocities, the force from statics.
 func TestJointLoadsSpringByVirtualWork(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := heavyRandom(t)
@@ -158,8 +160,8 @@ func TestJointLoadsSpringByVirtualWork(t *testing.T) {
 	})
 }
 
-// About the wheel's axis, a braked wheel hands the knuckle its brake torque: the ground's force through the loaded radius, and what
-// slows the wheel's own turning. A blow on a rolling wheel hands it none.
+// About the wheel's axis, a braked wheel hands the knuckle its brake torque: the ground's force through the
+// loaded radius, and what slows the wheel's own turning. A blow on a rolling wheel hands it none.
 func TestJointLoadsBrakeTorqueOnKnuckle(t *testing.T) {
 	v := loadedTruck()
 	a, err := newAxle(&v)

@@ -11,16 +11,19 @@ import (
 
 func init() { register[PullAway, PullAwayResult]() }
 
-// PullAway gives how the vehicle pulls away, rotating parts included, and what a bigger or heavier tyre takes from it:
+// PullAway gives how the vehicle pulls away, rotating parts included, and what a bigger or heavier tyre takes
+// from it:
 //
 //	effective mass   M + 4·I/r² + Ie·N²/r²
 //	acceleration     (T·N·η/r − M·g·sin θ) / effective mass
 //
-// with I of one tyre and rim about the axle, Ie of the engine and its flywheel, N = AxleRatio·GearRatio, T the engine's
-// torque, η Efficiency, r the rolling radius and θ Slope. Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 2.
+// with I of one tyre and rim about the axle, Ie of the engine and its flywheel, N = AxleRatio·GearRatio, T the
+// engine's torque, η Efficiency, r the rolling radius and θ Slope. Gillespie, Fundamentals of Vehicle Dynamics
+// (SAE 1992), ch. 2.
 //
-// Where the tyres' Friction holds less than that, the acceleration is what they hold, by FrontDriveShare and the load on each axle
-// (Gillespie ch. 2). The clutch is closed; air drag, rolling resistance and the inertia of gears and shafts are left out.
+// Where the tyres' Friction holds less than that, the acceleration is what they hold, by FrontDriveShare and
+// the load on each axle (Gillespie ch. 2). The clutch is closed; air drag, rolling resistance and the inertia
+// of gears and shafts are left out.
 type PullAway struct {
 	Vehicle       Vehicle
 	GearRatio     *float64 `unit:"1" default:"the vehicle's"`           // engine turns per propeller-shaft turn: the gear pulled away in, low range counted

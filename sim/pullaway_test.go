@@ -28,8 +28,8 @@ func TestPullAwayByHand(t *testing.T) {
 	assert.True(t, math.IsNaN(r.Old.Acceleration) && math.IsNaN(r.EquivalentRatio) && math.IsNaN(r.TorqueRise))
 }
 
-// In low range the tyres give way first: acceleration and slope are what they hold, and then the axle that spins uses exactly its
-// friction.
+// In low range the tyres give way first: acceleration and slope are what they hold, and then the axle that
+// spins uses exactly its friction.
 func TestPullAwayIsLimitedByGrip(t *testing.T) {
 	for _, share := range []float64{0, 0.4, 1} {
 		v := loadedTruck()

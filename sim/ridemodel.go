@@ -20,14 +20,15 @@ func init() { register[Ride, RideResult]() }
 //	wheel damping   c·MRd²                MRd the same for the damper
 //	tyre            Tyre.VerticalStiffness, undamped
 //
-// with both front wheels moving alike, so that the anti-roll bar does nothing. Frequencies and damping ratios are those of the
-// two coupled masses (D. C. Barton, J. D. Fieldhouse, Automotive Chassis Engineering, Springer 2018, section 3.10), the road
-// is ISO 8608:2016's (waviness 2), and root-mean-square values are the closed solution of the Lyapunov equation (see
-// ride.QuarterCar.RMS).
+// with both front wheels moving alike, so that the anti-roll bar does nothing. Frequencies and damping ratios
+// are those of the two coupled masses (D. C. Barton, J. D. Fieldhouse, Automotive Chassis Engineering, Springer
+// 2018, Eq. 3.83), the road is ISO 8608:2016's (waviness 2), and root-mean-square values are the closed
+// solution of the Lyapunov equation (see ride.QuarterCar.RMS).
 //
-// Linear: no stops, no friction, one damper rate both ways, and the tyre never leaving the ground. Where its force varies by more
-// than half the static load (it would leave the ground 2 % of the time and more), the random-road results are absent and Note
-// says so. A mode damped to critical or above doesn't swing: it has no frequency, and Note says that too.
+// Linear: no stops, no friction, one damper rate both ways, and the tyre never leaving the ground. Where its
+// force varies by more than half the static load (it would leave the ground 2 % of the time and more), the
+// random-road results are absent and Note says so. A mode damped to critical or above doesn't swing: it has no
+// frequency, and Note says that too.
 type Ride struct {
 	Vehicle   Vehicle
 	Road      string   `default:"C"`                        // ISO 8608 class, A (smooth) to H
@@ -213,8 +214,8 @@ func (k *corner) motionRatioSlope() (float64, error) {
 	return (k.motionRatio(&up) - k.motionRatio(&down)) / (2 * step), nil
 }
 
-// mostDynamicLoad is the dynamic load coefficient past which a tyre that is pressed down by a normally distributed force would
-// leave the ground more than 2.3 % of the time.
+// mostDynamicLoad is the dynamic load coefficient past which a tyre that is pressed down by a normally
+// distributed force would leave the ground more than 2.3 % of the time.
 const mostDynamicLoad = 0.5
 
 func (m Ride) figures(car ride.QuarterCar, noise float64) (f RideFigures, hop ride.Mode, notes []string) {

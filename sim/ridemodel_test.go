@@ -15,8 +15,8 @@ import (
 // smooth is a rate found by differences of a force over half a millimetre either way.
 const smooth = 1e-5
 
-// The wheel rate is the slope of the force that the coil makes at the wheel, F(z)·MR(z), with the coil's own length taken from
-// the posed corner: found here by differences, with no motion-ratio formula in it.
+// The wheel rate is the slope of the force that the coil makes at the wheel, F(z)·MR(z), with the coil's own
+// length taken from the posed corner: found here by differences, with no motion-ratio formula in it.
 func TestRideWheelRateIsTheSlopeOfTheWheelForce(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := loadedTruck()
@@ -100,7 +100,8 @@ func TestRideDamperElsewhere(t *testing.T) {
 	close(t, 6500*r.DamperRatio*r.DamperRatio, r.WheelDamping, byHand, "damping at the wheel")
 }
 
-// A heavier tyre hardly changes the ride and clearly the tyre's hold on the road; with DampingForOldHop fitted, hop is damped as before.
+// A heavier tyre hardly changes the ride and clearly the tyre's hold on the road; with DampingForOldHop fitted,
+// hop is damped as before.
 func TestRideHeavierTyre(t *testing.T) {
 	v := loadedTruck()
 	old := v.Tyre

@@ -19,8 +19,8 @@ func init() { register[Stopping, StoppingResult]() }
 // and what that leaves of BrakeTorqueLimit, with the old tyre beside the new one. Gillespie, Fundamentals of Vehicle
 // Dynamics (SAE 1992), ch. 2 and 3.
 //
-// The engine is declutched; air drag, rolling resistance and the inertia of discs and shafts are left out. Braking is in a
-// straight line on the level. A deceleration that the tyres' Friction can't give is an error.
+// The engine is declutched; air drag, rolling resistance and the inertia of discs and shafts are left out.
+// Braking is in a straight line on the level. A deceleration that the tyres' Friction can't give is an error.
 type Stopping struct {
 	Vehicle      Vehicle
 	Deceleration float64 `unit:"gravity" default:"0.656"` // default 6.43 m/s², the least that UN R13-H asks of a car (from memory)

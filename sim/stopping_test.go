@@ -36,7 +36,8 @@ func TestStoppingByHand(t *testing.T) {
 	assert.True(t, math.IsNaN(r.Old.BrakeTorque) && math.IsNaN(r.TorqueRise) && math.IsNaN(r.EnergyRise))
 }
 
-// At Locking, the axle that LocksFirst names has its horizontal force at friction times its load, and the other one less.
+// At Locking, the axle that LocksFirst names has its horizontal force at friction times its load, and the other
+// one less.
 func TestStoppingLocksAtTheGripLimit(t *testing.T) {
 	for _, share := range []float64{0.3, 0.65, 0.9} {
 		v := loadedTruck()

@@ -10,8 +10,8 @@ import (
 
 func init() { register[Upkeep, UpkeepResult]() }
 
-// Task is one line of a plan of upkeep. It is either done on schedule, every Interval, or it is a part that wears out and
-// is replaced when it has: Shape tells which.
+// Task is one line of a plan of upkeep. It is either done on schedule, every Interval, or it is a part that
+// wears out and is replaced when it has: Shape tells which.
 type Task struct {
 	Name     string   `default:""`
 	Interval float64  `unit:"km" us:"mile"`            // on schedule: the distance between; wearing: the life that half of such parts pass at a LoadRatio of 1
@@ -21,20 +21,21 @@ type Task struct {
 	Shape    *float64 `unit:"1" default:"on schedule"` // Weibull slope of a wearing part's life, 0.5 to 10: 1 pure chance, 1.5 as rolling bearings, 3 and more plain wear
 }
 
-// Upkeep gives what a plan asks for over a distance from new: how often something must be done, what it costs and how many
-// hours it takes, with a 95 % band for the luck of the parts.
+// Upkeep gives what a plan asks for over a distance from new: how often something must be done, what it costs
+// and how many hours it takes, with a 95 % band for the luck of the parts.
 //
-// What is on schedule falls due every Interval, the last one on the distance itself. A wearing part's lives are Weibull,
-// each new part starting afresh (a renewal process, worked out on a grid, not by draws), and scaled with the load by the life
-// law of ISO 281,
+// What is on schedule falls due every Interval, the last one on the distance itself. A wearing part's lives are
+// Weibull, each new part starting afresh (a renewal process, worked out on a grid, not by draws), and scaled
+// with the load by the life law of ISO 281,
 //
 //	life = Interval · LoadRatio^−LoadExponent
 //
-// Exponent 3 is that law's for ball bearings. A ball joint slides: no published law for it was found, and the exponent is an
-// analogy. LoadRatio is the load on the parts over the one at which their lives are known: for example JointLoads'
-// LowerBall.Magnitude on the new tyre over that on the old.
+// Exponent 3 is that law's for ball bearings. A ball joint slides: no published law for it was found, and the
+// exponent is an analogy. LoadRatio is the load on the parts over the one at which their lives are known: for
+// example JointLoads' LowerBall.Magnitude on the new tyre over that on the old.
 //
-// Parts wear independently, nothing is replaced before it is worn out, prices stay. Good for wearing parts replaced up to about twenty times.
+// Parts wear independently, nothing is replaced before it is worn out, prices stay. Good for wearing parts
+// replaced up to about twenty times.
 type Upkeep struct {
 	Plan         []Task
 	Distance     float64 `unit:"km" us:"mile"`

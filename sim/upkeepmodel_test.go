@@ -99,8 +99,8 @@ func TestUpkeepAgainstSimulation(t *testing.T) {
 	}
 }
 
-// ISO 281's law with exponent 3: a fifth more load leaves 1/1.728 of the life (worked number), and L10 lies below the median as the
-// Weibull slope says (L50/L10 = 3.511 at 1.5).
+// ISO 281's law with exponent 3: a fifth more load leaves 1/1.728 of the life (worked number), and L10 lies
+// below the median as the Weibull slope says (L50/L10 = 3.511 at 1.5).
 func TestUpkeepLoadShortensLife(t *testing.T) {
 	plan := []Task{wearing("ball joint", 100000, 1.5, 100, 1, 1)}
 	base, err := Upkeep{Distance: 50000 * km, LoadRatio: 1, LoadExponent: 3, Plan: plan}.Run()

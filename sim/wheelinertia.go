@@ -11,11 +11,13 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 // WheelInertia gives the moments of inertia of a tyre on its rim: estimated from masses and dimensions, and measured
 // where the reader has swung or rolled the wheel and timed it.
 //
-// The estimate puts 65 % of a tyre's mass into tread and belts (the outer 5 % of the radius), 22 % into the side walls and 13 % into
-// the beads, and 62 % of a rim's mass into its barrel. Makers publish no such shares; these come within 10 % of the one
-// measured tyre found (Pacejka's 205/60R15). Expect ±10 % for a tyre and ±15 % for a rim.
+// The estimate puts 65 % of a tyre's mass into tread and belts (the outer 5 % of the radius), 22 % into the
+// side walls and 13 % into the beads, and 62 % of a rim's mass into its barrel. Makers publish no such shares;
+// these come within 10 % of the one measured tyre found (Pacejka's 205/60R15). Expect ±10 % for a tyre and ±15
+// % for a rim.
 //
-// Swung on two equal vertical strings, with the axle upright for the spin inertia and level for the one about a diameter:
+// Swung on two equal vertical strings, with the axle upright for the spin inertia and level for the one about a
+// diameter:
 //
 //	I = m·g·d²·T²/(16·π²·L)      d between the strings, L their length, T one full swing
 //
@@ -23,8 +25,8 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 //
 //	I = m·r²·(g·(sin α − f·cos α)·t²/(2·s) − 1)
 //
-// Both are basic mechanics; ranges are at inertia.BifilarInertia and inertia.RollDownInertia. A measured value replaces
-// nothing by itself: set Tyre.Inertia to it less RimSpin.
+// Both are basic mechanics; ranges are at inertia.BifilarInertia and inertia.RollDownInertia. A measured value
+// replaces nothing by itself: set Tyre.Inertia to it less RimSpin.
 type WheelInertia struct {
 	Vehicle     Vehicle
 	RimDiameter float64  `unit:"inch" us:"inch"`                                  // nominal, as in the tyre's designation
@@ -177,8 +179,8 @@ func (m WheelInertia) roll(r *WheelInertiaResult) error {
 	return m.plausible("RollTime", r.RolledSpin, r.Mass)
 }
 
-// plausible refuses a measured inertia that no wheel of this mass and radius can have: below zero, or more than if all
-// its mass sat in the tread's surface.
+// plausible refuses a measured inertia that no wheel of this mass and radius can have: below zero, or more than
+// if all its mass sat in the tread's surface.
 func (m WheelInertia) plausible(timed string, measured, mass float64) error {
 	switch ring := mass * m.Vehicle.Tyre.Radius * m.Vehicle.Tyre.Radius; {
 	case !(measured > 0):

@@ -22,5 +22,5 @@ const kph = 1 / 3.6
 //	0 ≤ V1 − V2 ≤ 0.1·V2 + 4 km/h
 //
 // with V1 shown and V2 true. The regulation tests it at set speeds up to 120 km/h, with the tyres the type was
-// approved with.
+// approved with (from memory).
 func SpeedometerBand(speed float64) (least, most float64) { return speed, 1.1*speed + 4*kph }

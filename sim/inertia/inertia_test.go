@@ -59,8 +59,8 @@ func TestWheelLiesBetweenItsLimits(t *testing.T) {
 	})
 }
 
-// The same wheel taken apart into small rings, each with its mass, radius and place along the axle: about the axle Σm·r²,
-// about a diameter Σm·(r²/2 + y²).
+// The same wheel taken apart into small rings, each with its mass, radius and place along the axle: about the
+// axle Σm·r², about a diameter Σm·(r²/2 + y²).
 func TestWheelAgainstItsRings(t *testing.T) {
 	w := Wheel{TyreMass: 34, RimMass: 14, Radius: 0.4445, Width: 0.3175, RimRadius: 0.2159, RimWidth: 0.2381}
 	const steps = 400

@@ -26,11 +26,11 @@ func BifilarInertia(mass, spacing, length, period float64) float64 {
 //
 //	I = m·r²·( g·(sin α − f·cos α)·t²/(2·s) − 1 )
 //
-// with mass m (kg), rolling radius r (m; of the bare wheel on the ramp, so about the free radius), slope α (rad),
-// distance s (m), time t (s) and rolling resistance f of the wheel on the ramp (0 when left out of account, which makes
-// I too large). Rolling without slipping from rest: a = g·(sin α − f·cos α)/(1 + I/(m·r²)) and s = a·t²/2; basic
-// mechanics. A ring takes √2 times as long as a sliding block, so that 1 % of error in the time is 4 % or more in I:
-// take the mean of many runs.
+// with mass m (kg), rolling radius r (m; of the bare wheel on the ramp, so about the free radius), slope α
+// (rad), distance s (m), time t (s) and rolling resistance f of the wheel on the ramp (0 when left out of
+// account, which makes I too large). Rolling without slipping from rest: a = g·(sin α − f·cos α)/(1 + I/(m·r²))
+// and s = a·t²/2; basic mechanics. A ring takes √2 times as long as a sliding block, so that 1 % of error in
+// the time is 4 % or more in I: take the mean of many runs.
 func RollDownInertia(mass, radius, slope, distance, time, resistance float64) float64 {
 	pull := unit.StandardGravity * (math.Sin(slope) - resistance*math.Cos(slope))
 	return mass * radius * radius * (pull*time*time/(2*distance) - 1)

@@ -8,18 +8,19 @@
 //
 // # The six equations
 //
-// The knuckle with its wheel is one rigid body held by three joints. An arm without a spring can only push and pull
-// in its own plane (the ball joint gives no moment, the pivots no torque about their axis), so its ball joint brings two
-// unknown forces; the arm that carries the spring brings three; the tie rod brings one, along itself. Six unknowns
-// for the three force and three moment equations of the knuckle. The spring's force then follows from the moments of its
-// arm about the pivot axis, and the pivots' forces from the rest of each arm's equilibrium.
+// The knuckle with its wheel is one rigid body held by three joints. An arm without a spring can only push and
+// pull in its own plane (the ball joint gives no moment, the pivots no torque about their axis), so its ball
+// joint brings two unknown forces; the arm that carries the spring brings three; the tie rod brings one, along
+// itself. Six unknowns for the three force and three moment equations of the knuckle. The spring's force then
+// follows from the moments of its arm about the pivot axis, and the pivots' forces from the rest of each arm's
+// equilibrium.
 //
-// Arms, spring and rod are taken without weight, joints without friction and rubber bushings without stiffness of
-// their own in twist. Thrust along an arm's pivot axis can't be divided between its two bushings by statics; equal halves
-// are taken, as for bushings of equal stiffness.
+// Arms, spring and rod are taken without weight, joints without friction and rubber bushings without stiffness
+// of their own in twist. Thrust along an arm's pivot axis can't be divided between its two bushings by statics;
+// equal halves are taken, as for bushings of equal stiffness.
 //
-// The same setting up of the knuckle's equilibrium is described in M. Blundell and D. Harty, The Multibody Systems Approach to Vehicle
-// Dynamics, ch. 4 (from memory).
+// The same setting up of the knuckle's equilibrium is described in M. Blundell and D. Harty, The Multibody
+// Systems Approach to Vehicle Dynamics, ch. 4 (from memory).
 package knuckle
 
 import (
@@ -45,8 +46,8 @@ type Linkage struct {
 // Load is a force acting at a place, and a moment.
 type Load struct{ At, Force, Moment geom.Point }
 
-// Reactions is what the joints carry. A force is what the named part does to its neighbour on the wheel's side: an arm to
-// the knuckle at its ball joint, the tie rod to the knuckle, the body to an arm at a pivot.
+// Reactions is what the joints carry. A force is what the named part does to its neighbour on the wheel's side:
+// an arm to the knuckle at its ball joint, the tie rod to the knuckle, the body to an arm at a pivot.
 type Reactions struct {
 	Upper, Lower, Tie     geom.Point // on the knuckle
 	Tension               float64    // of the tie rod; below zero it's pushed
@@ -64,8 +65,8 @@ var (
 	ErrSlack = errors.New("the spring can't hold its arm up: its line of force meets the arm's pivot axis")
 )
 
-// poorest is the condition number past which the joints are taken as not holding the knuckle: forces would be a million
-// times the load and more.
+// poorest is the condition number past which the joints are taken as not holding the knuckle: forces would be a
+// million times the load and more.
 const poorest = 1e8
 
 // tiny is a length, in m, below which two places count as one.

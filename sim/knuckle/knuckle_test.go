@@ -96,7 +96,8 @@ func anyCase(t *rapid.T) (Linkage, Load) {
 	return l, Load{At: geom.Point{Y: 0.8}.Add(anyPoint(t, 0.1, "contact")), Force: anyPoint(t, 1.5e4, "force"), Moment: anyPoint(t, 800, "moment")}
 }
 
-// The whole corner, seen from outside, must hand its load on to the body: the pivots, the rack and the spring's upper end.
+// The whole corner, seen from outside, must hand its load on to the body: the pivots, the rack and the spring's
+// upper end.
 func TestEquilibrium(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l, load := anyCase(t)
@@ -118,7 +119,8 @@ func TestEquilibrium(t *testing.T) {
 	})
 }
 
-// What the model assumes must hold of what it gives: the sprungless arm pushes in its own plane, the tie rod along itself.
+// What the model assumes must hold of what it gives: the sprungless arm pushes in its own plane, the tie rod
+// along itself.
 func TestDirections(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l, load := anyCase(t)
@@ -168,9 +170,9 @@ func TestLinear(t *testing.T) {
 	})
 }
 
-// By hand: all in one plane, level arms, a vertical load W at a distance e outboard of the balls. The upper arm can't
-// carry W; the top leans in, so that the balls take the couple W·e over their distance h, outward at the top; the spring,
-// upright at half the lower arm's length, carries twice the load.
+// By hand: all in one plane, level arms, a vertical load W at a distance e outboard of the balls. The upper arm
+// can't carry W; the top leans in, so that the balls take the couple W·e over their distance h, outward at the
+// top; the spring, upright at half the lower arm's length, carries twice the load.
 func TestPlaneCornerByHand(t *testing.T) {
 	l := Linkage{
 		Upper:     Arm{geom.Point{X: 0.1, Y: 0.4, Z: 0.6}, geom.Point{X: -0.1, Y: 0.4, Z: 0.6}, geom.Point{Y: 0.7, Z: 0.6}},
@@ -189,8 +191,8 @@ func TestPlaneCornerByHand(t *testing.T) {
 	assert.InDelta(t, -load, r.Lower.Z, 1e-8)
 	assert.InDelta(t, 2*load, r.Spring, 1e-8)
 	assert.InDelta(t, 0, r.Tension, 1e-8)
-	// A rearward force at the contact turns the wheel outward; ahead of the axis the steering arm swings out with it, and
-	// the rod pulls it in: F·e over the arm's 0.15 m.
+	// A rearward force at the contact turns the wheel outward; ahead of the axis the steering arm swings out
+	// with it, and the rod pulls it in: F·e over the arm's 0.15 m.
 	r, err = l.Balance(Load{At: geom.Point{Y: 0.7 + outboard}, Force: geom.Point{X: -3000}})
 	require.NoError(t, err)
 	assert.InDelta(t, 3000*outboard/0.15, r.Tension, 1e-8)

@@ -65,9 +65,9 @@ func (v Moving) AxleLoads(a, slope float64) (front, rear float64) {
 	return weight*v.FrontShare - shift, weight*(1-v.FrontShare) + shift
 }
 
-// DriveGrip is the largest pull per unit of weight that the tyres hold forward: F/(M·g·cos θ), with a fixed share of it
-// at the front axle and the same friction at both. At that pull one axle's wheels begin to spin, and firstFront tells
-// which. From F·share = µ·(load of that axle) with the load of AxleLoads:
+// DriveGrip is the largest pull per unit of weight that the tyres hold forward: F/(M·g·cos θ), with a fixed
+// share of it at the front axle and the same friction at both. At that pull one axle's wheels begin to spin,
+// and firstFront tells which. From F·share = µ·(load of that axle) with the load of AxleLoads:
 //
 //	front  µ·share_load/(share + µ·h/L)       rear  µ·(1 − share_load)/(1 − share − µ·h/L)
 //

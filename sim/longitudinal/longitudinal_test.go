@@ -22,8 +22,8 @@ func near(t *testing.T, want, got, rel float64, what string) {
 	}
 }
 
-// An exercise with published inputs (1.8 t, wheelbase 2.6 m, centre of mass 0.7 m high and midway, µ 0.7; seen without
-// answers), worked out by an independent script with g = 9.81.
+// An exercise with published inputs (1.8 t, wheelbase 2.6 m, centre of mass 0.7 m high and midway, µ 0.7; seen
+// without answers), worked out by an independent script with g = 9.81.
 func TestDriveGripExercise(t *testing.T) {
 	v := Moving{Mass: 1800, FrontShare: 0.5, CentreHeight: 0.7, Wheelbase: 2.6}
 	front, first := v.DriveGrip(0.7, 1)

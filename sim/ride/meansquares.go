@@ -16,9 +16,10 @@ type RMS struct {
 //	stroke²              q/2·M/c
 //	tyre deflection²     q/2·( mu/c + c·M²/(kt·ms²) − 2·k·M·mu/(c·kt·ms) + k²·M³/(c·kt²·ms²) )
 //
-// and tyre force = kt times tyre deflection. This is the solution of the Lyapunov equation A·P + P·Aᵀ + q·b·bᵀ = 0 of the
-// quarter car, worked out by the standard fourth-order integral and checked in the tests against that equation, against
-// integration over frequency and against a synthesised road; equivalent forms are in Dahlberg, J. Sound Vib. 58 (1978).
+// and tyre force = kt times tyre deflection. This is the solution of the Lyapunov equation A·P + P·Aᵀ + q·b·bᵀ
+// = 0 of the quarter car, worked out by the standard fourth-order integral and checked in the tests against
+// that equation, against integration over frequency and against a synthesised road; equivalent forms are in
+// Dahlberg, J. Sound Vib. 58 (1978; from memory).
 //
 // The values hold while the tyre stays on the ground (tyre force well under a third of the static load) and the
 // suspension off its stops. Without damping there is no steady state: NaN.

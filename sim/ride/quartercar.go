@@ -18,8 +18,8 @@ import (
 //	ms·x″ = −k·(x−u) − c·(x′−u′)
 //	mu·u″ = +k·(x−u) + c·(x′−u′) − kt·(u−w)
 //
-// with body x, wheel u and road w upward. The tyre's own damping is small and left out, as is usual (Barton &
-// Fieldhouse, Automotive Chassis Engineering, Springer 2018, section 3.10).
+// with body x, wheel u and road w upward. The tyre's own damping is small and left out, as in the two-mass model of
+// Barton & Fieldhouse, Automotive Chassis Engineering, Springer 2018, Eq. 3.83.
 type QuarterCar struct {
 	Sprung   float64 // ms, kg
 	Unsprung float64 // mu, kg: the wheel, the tyre and what moves with them

@@ -146,8 +146,8 @@ func TestRatiosRebuildThePolynomial(t *testing.T) {
 	})
 }
 
-// Stiffly damped, body and wheel move as one on the tyre; with these springs the pair of real roots then has the same product as the
-// complex one, where the linear equations for the two factors run out.
+// Stiffly damped, body and wheel move as one on the tyre; with these springs the pair of real roots then has
+// the same product as the complex one, where the linear equations for the two factors run out.
 func TestRatiosOfEqualFrequencies(t *testing.T) {
 	const ms, mu, kt = 500.0, 100.0, 200e3
 	q := QuarterCar{Sprung: ms, Unsprung: mu, Spring: kt * ms * mu / (ms + mu) / (ms + mu), Tyre: kt}
@@ -209,10 +209,11 @@ func stateMatrix(q QuarterCar) *mat.Dense {
 	})
 }
 
-// A synthesised ISO 8608 road, driven over in time. The road repeats every kilometre and is the sum of sines of 0.01 to 10
-// cycle/m with amplitudes √(2·Gd(n)·Δn) and random phases. A car that has settled repeats too, so that the mean over one
-// lap has no sampling error at all, and only the band and the time step separate it from the closed form. At the band's
-// upper end the tyre takes up the road whole, so that what lies beyond adds kt²·Gd(n0)·n0²/10 to the force's mean square.
+// A synthesised ISO 8608 road, driven over in time. The road repeats every kilometre and is the sum of sines of
+// 0.01 to 10 cycle/m with amplitudes √(2·Gd(n)·Δn) and random phases. A car that has settled repeats too, so
+// that the mean over one lap has no sampling error at all, and only the band and the time step separate it from
+// the closed form. At the band's upper end the tyre takes up the road whole, so that what lies beyond adds
+// kt²·Gd(n0)·n0²/10 to the force's mean square.
 func TestMeanSquaresAgainstTimeSimulation(t *testing.T) {
 	for _, c := range []struct {
 		class string
@@ -252,8 +253,8 @@ func syntheticRoad(gd float64, seed uint64) []float64 {
 	return fourier.NewFFT(lapSamples).Sequence(nil, coefficients)
 }
 
-// driveOver integrates the state over two laps, exactly for a road that is straight between samples, and gives the rms
-// of the second.
+// driveOver integrates the state over two laps, exactly for a road that is straight between samples, and gives
+// the rms of the second.
 func driveOver(q QuarterCar, road []float64, lapTime float64) RMS {
 	dt := lapTime / float64(len(road))
 	// exp of the state matrix with the road's constant velocity as a fifth state.

@@ -32,7 +32,7 @@ func LoadOfIndex(index int) (float64, error) {
 	return float64(loads[index-FirstIndex]), nil
 }
 
-// speeds gives the speed of each symbol in km/h (UN R30 §2.29 and R54, from memory).
+// speeds gives the speed of each symbol in km/h (UN R30 and R54, from memory).
 var speeds = map[string]float64{
 	"F": 80, "G": 90, "J": 100, "K": 110, "L": 120, "M": 130, "N": 140, "P": 150, "Q": 160, "R": 170,
 	"S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300,

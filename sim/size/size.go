@@ -61,8 +61,8 @@ type Size struct {
 //
 //	D = 25.4·d + 2·W·A/100   (mm)
 //
-// the rule of UN R30 and R54 (D = d + 2H, H = W·A/100) before their rounding of H to a whole millimetre,
-// which moves D by at most 1 mm.
+// the rule of UN R30 and R54 (D = d + 2H, H = W·A/100; from memory, its results seen) before their rounding of
+// H to a whole millimetre, which moves D by at most 1 mm.
 func metric(widthMM, aspectPercent, rimInch float64) Size {
 	s := Size{Form: Metric, Width: widthMM * 1e-3, Aspect: aspectPercent / 100, RimDiameter: rimInch * inch}
 	s.Diameter = s.RimDiameter + 2*s.Width*s.Aspect

@@ -1,5 +1,5 @@
-// Package upkeep holds how often things have to be done to a vehicle over a distance, and what that adds up to, on plain
-// numbers; distances may be in any one unit.
+// Package upkeep holds how often things have to be done to a vehicle over a distance, and what that adds up to,
+// on plain numbers; distances may be in any one unit.
 //
 //	LoadLife, ReliabilityFactor   the life laws of ISO 281
 //	Weibull                       how the lives of like parts scatter
@@ -14,7 +14,8 @@ import "math"
 //
 //	L10 = (C/P)^p       million turns, p = 3 for ball bearings, 10/3 for roller bearings
 //
-// A ball joint slides and doesn't roll, and no published law for its life was found: to use p = 3 for one is an analogy.
+// A ball joint slides and doesn't roll, and no published law for its life was found: to use p = 3 for one is an
+// analogy.
 func LoadLife(life, loadRatio, exponent float64) float64 {
 	return life * math.Pow(loadRatio, -exponent)
 }
@@ -45,8 +46,8 @@ func (w Weibull) Reached(reliability float64) float64 {
 	return w.Scale * math.Pow(-math.Log(reliability), 1/w.Shape)
 }
 
-// Scheduled is how often something done every `interval` falls due from new up to and with the distance. One that falls on
-// the distance itself counts, whatever its last digit was rounded to.
+// Scheduled is how often something done every `interval` falls due from new up to and with the distance. One
+// that falls on the distance itself counts, whatever its last digit was rounded to.
 func Scheduled(distance, interval float64) float64 {
 	const rounding = 1e-12
 	return math.Floor(distance / interval * (1 + rounding))

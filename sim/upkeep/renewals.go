@@ -2,9 +2,9 @@ package upkeep
 
 import "math"
 
-// Renewals gives the distribution of how many times one part, new at the start, wears out and is replaced by a new one
-// within a distance: Spread of the counts 0, 1, 2, … of an ordinary renewal process (D. R. Cox, Renewal Theory, Methuen
-// 1962, ch. 3, from memory).
+// Renewals gives the distribution of how many times one part, new at the start, wears out and is replaced by a
+// new one within a distance: Spread of the counts 0, 1, 2, … of an ordinary renewal process (D. R. Cox, Renewal
+// Theory, Methuen 1962, ch. 3, from memory).
 //
 // P(N ≥ n) is the n-fold convolution of the life distribution,
 //

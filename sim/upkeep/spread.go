@@ -23,8 +23,8 @@ func (s Spread) Scale(factor float64) Spread {
 	return scaled.merge()
 }
 
-// mostOutcomes bounds a Spread: a sum of many unlike costs is thinned by joining neighbours, which keeps its mean exactly
-// and moves a quantile by less than their distance.
+// mostOutcomes bounds a Spread: a sum of many unlike costs is thinned by joining neighbours, which keeps its
+// mean exactly and moves a quantile by less than their distance.
 const mostOutcomes = 2048
 
 // Plus is the distribution of the sum of two independent values.

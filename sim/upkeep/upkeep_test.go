@@ -27,8 +27,8 @@ func near(t *testing.T, want, got, tol float64, what string) {
 	}
 }
 
-// ISO 281 with C = 16 kN and P = 2 kN, a ball bearing: 512 million turns (seen). A fifth more load leaves 1/1.728 of the
-// life; a fifth less gives 1.953125 times (seen).
+// ISO 281 with C = 16 kN and P = 2 kN, a ball bearing: 512 million turns (seen). A fifth more load leaves
+// 1/1.728 of the life; a fifth less gives 1.953125 times (seen).
 func TestLoadLifePublished(t *testing.T) {
 	near(t, 512, LoadLife(1, 2.0/16, 3), arithmetic*512, "worked bearing")
 	near(t, 1/1.728, LoadLife(1, 1.2, 3), arithmetic, "20 % more load")
@@ -123,7 +123,8 @@ func TestRenewalsArePoisson(t *testing.T) {
 	}
 }
 
-// Over a long distance the mean nears distance/μ + (σ² − μ²)/(2μ²) and the variance distance·σ²/μ³ (Cox, Renewal Theory, from memory).
+// Over a long distance the mean nears distance/μ + (σ² − μ²)/(2μ²) and the variance distance·σ²/μ³ (Cox,
+// Renewal Theory, from memory).
 func TestRenewalsAsymptotes(t *testing.T) {
 	for _, shape := range []float64{1.5, 2.5, 5, 10} {
 		w := Weibull{Scale: 1, Shape: shape}
