@@ -115,7 +115,7 @@ func TestHostile(t *testing.T) {
 	}
 }
 
-// hostile repeats a piece through a file of a quarter of the largest size, with an empty line before each
+// hostile repeats a piece through a file of a sixteenth of the largest size, with an empty line before each
 // limit is reached.
 func hostile(piece string) []byte {
 	marks := strings.Count(piece, "[") + strings.Count(piece, "*") + strings.Count(piece, "_")
@@ -124,7 +124,7 @@ func hostile(piece string) []byte {
 		each = min(each, MaxMarks/marks)
 	}
 	paragraph := strings.Repeat(piece, each) + "\n\n"
-	text := strings.Repeat(paragraph, MaxBytes/4/len(paragraph)+1)
+	text := strings.Repeat(paragraph, MaxBytes/16/len(paragraph)+1)
 	if lines := strings.Count(paragraph, "\n"); strings.Count(text, "\n") > MaxLines-2 {
 		text = strings.Repeat(paragraph, (MaxLines-2)/lines)
 	}

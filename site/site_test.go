@@ -1,0 +1,245 @@
+package site
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/build"
+	"turnplate/site/diag"
+)
+
+// look reads a folder: every file's bytes, by slash-separated name.
+func look(t testing.TB, folder string) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	require.NoError(t, filepath.WalkDir(folder, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(name)
+		rel, _ := filepath.Rel(folder, name)
+		files[filepath.ToSlash(rel)] = string(data)
+		return err
+	}))
+	return files
+}
+
+// makeFolder writes a collection of files given as name, content, name, content.
+func makeFolder(t testing.TB, pairs ...string) string {
+	t.Helper()
+	folder := t.TempDir()
+	for i := 0; i < len(pairs); i += 2 {
+		name := filepath.Join(folder, filepath.FromSlash(pairs[i]))
+		require.NoError(t, os.MkdirAll(filepath.Dir(name), 0o755))
+		require.NoError(t, os.WriteFile(name, []byte(pairs[i+1]), 0o644))
+	}
+	return folder
+}
+
+// Wherever the work is stopped, the earlier site is still there, and nothing is left beside it.
+func TestStopped(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "notes")
+	_, err := Begin(folder)
+	require.NoError(t, err)
+	to := filepath.Join(t.TempDir(), "out")
+	_, err = Write(context.Background(), folder, to, nil)
+	require.NoError(t, err)
+	before := look(t, to)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "new.md"), []byte("# New"), 0o644))
+	stopped := 0
+	for at := int64(1); ; at++ {
+		ctx, cancel := context.WithCancel(context.Background())
+		var seen atomic.Int64
+		o, err := Write(ctx, folder, to, func(int, int) {
+			if seen.Add(1) == at {
+				cancel()
+			}
+		})
+		cancel()
+		if err == nil {
+			assert.True(t, o.Written)
+			assert.Contains(t, look(t, to), "new.html")
+			break
+		}
+		stopped++
+		require.ErrorIs(t, err, context.Canceled)
+		require.True(t, maps.Equal(before, look(t, to)))
+		entries, err := os.ReadDir(filepath.Dir(to))
+		require.NoError(t, err)
+		require.Len(t, entries, 1)
+	}
+	assert.Greater(t, stopped, 6)
+}
+
+func TestProgressReachesTotal(t *testing.T) {
+	var most atomic.Int64
+	var total atomic.Int64
+	o, err := Write(context.Background(), "", filepath.Join(t.TempDir(), "out"), func(done, of int) {
+		total.Store(int64(of))
+		for now := most.Load(); int64(done) > now && !most.CompareAndSwap(now, int64(done)); now = most.Load() {
+		}
+	})
+	require.NoError(t, err)
+	require.True(t, o.Good())
+	assert.Equal(t, total.Load(), most.Load())
+}
+
+// A folder without an index page gets one that lists what is in it.
+func TestSectionsWithoutIndex(t *testing.T) {
+	folder := makeFolder(t, "spring-rates/soft.md", "# Soft springs", "spring-rates/hard.md", "---\ntitle: Hard springs\nsummary: For carrying.\n---\n")
+	to := filepath.Join(t.TempDir(), "out")
+	o, err := Write(context.Background(), folder, to, nil)
+	require.NoError(t, err)
+	require.Empty(t, o.Faults)
+	files := look(t, to)
+	require.Contains(t, files, "index.html")
+	section := files["spring-rates/index.html"]
+	assert.Contains(t, section, "Spring rates")
+	assert.Contains(t, section, "soft.html")
+	assert.Contains(t, section, "For carrying.")
+	assert.Contains(t, files["index.html"], "spring-rates/hard.html")
+}
+
+// Pictures and readings that a page shows or links to are carried along; nothing else is.
+func TestCarries(t *testing.T) {
+	png := "\x89PNG\r\n\x1a\n"
+	folder := makeFolder(t, "a.md", "![one](pictures/one.png) [data](data.csv)", "pictures/one.png", png, "pictures/two.png", png, "data.csv", "a,b\n1,2\n", "private.txt", "x", "notes.docx", "x")
+	to := filepath.Join(t.TempDir(), "out")
+	o, err := Write(context.Background(), folder, to, nil)
+	require.NoError(t, err)
+	require.Empty(t, o.Faults)
+	files := look(t, to)
+	assert.Equal(t, png, files["pictures/one.png"])
+	assert.Contains(t, files, "data.csv")
+	for _, name := range []string{"pictures/two.png", "private.txt", "notes.docx", "a.md"} {
+		assert.NotContains(t, files, name)
+	}
+}
+
+// Nothing of a hostile notebook becomes markup, and no page of it asks another host for anything.
+func TestHostileText(t *testing.T) {
+	const attack = `</title></script><script>alert(1)</script><img src=x onerror=alert(2)>"><svg onload=alert(3)>'`
+	yaml := strings.ReplaceAll(attack, "'", "''")
+	block := "```go params\nx := span(0*mm, 1*mm, 5)\nname := Choices{`" + attack + "`: 1*mm, \"b\": 2*mm}\n" +
+		"Curves{Title: `" + attack + "`, Caption: `" + attack + "`, Alt: `" + attack + "`, X: x, Y: x*name/mm, By: name}\n" +
+		"Table{Title: `" + attack + "`, Rows: name, Columns: []Column{{`" + attack + "`, name}}}\n" +
+		"Claim{`" + attack + "`, 1*mm < 2*mm}\n" +
+		"Exercise{Ask: `" + attack + "`, Answer: 1*mm, Working: `" + attack + "`}\n```\n"
+	folder := makeFolder(t, "index.md", "---\ntitle: '"+yaml+"'\nsummary: '"+yaml+"'\nauthor: '"+yaml+"'\n---\n\n# "+attack+"\n\n"+attack+"\n\n"+
+		"[x](https://example.org/\"onmouseover=alert(4)) `"+attack+"` $"+attack+"$\n\n| "+attack+" |\n|---|\n| "+attack+" |\n\n```"+attack+"\n"+attack+"\n```\n\n```equation\n"+attack+"\n```\n\n"+block)
+	to := filepath.Join(t.TempDir(), "out")
+	o, err := Write(context.Background(), folder, to, nil)
+	require.NoError(t, err)
+	var faults bytes.Buffer
+	o.PrintFaults(&faults)
+	require.Empty(t, o.Faults, faults.String())
+	page := look(t, to)["index.html"]
+	require.Contains(t, page, "alert(1)", "the attack's text is shown")
+	for _, data := range regexp.MustCompile(`(?s)<script type="application/json"[^>]*>(.*?)</script>`).FindAllStringSubmatch(page, -1) {
+		assert.True(t, json.Valid([]byte(data[1])), "data for the script ends where it should: %s", data[1])
+	}
+	tags := regexp.MustCompile(`<[a-zA-Z][^>]*>`)
+	for _, tag := range tags.FindAllString(page, -1) {
+		bare := regexp.MustCompile(`"[^"]*"`).ReplaceAllString(tag, `""`)
+		assert.NotRegexp(t, `(?i)\son[a-z]+\s*=`, bare, tag)
+		if strings.HasPrefix(tag, "<script") && !strings.Contains(tag, `type="application/json"`) {
+			assert.Regexp(t, `src="turnplate/`, tag)
+		}
+		assert.NotRegexp(t, `(?i)<(img|iframe|object|embed|link|source)\b[^>]*(src|href)="(https?:)?//`, tag)
+	}
+}
+
+// Text from a notebook can't act on a terminal.
+func TestVisible(t *testing.T) {
+	o := &Outcome{Folder: "notes", Faults: diag.List{{File: "a.md", Pos: diag.Pos{Line: 1, Col: 3}, Message: "x\x1b]0;pwned\x07", Line: "a\t\u202eb"}},
+		Claims: []build.Claim{{File: "a.md", Line: 2, Says: "c\x1b[2J", Detail: "d\r"}}, Drafts: []string{"e\x07.md"}}
+	var out bytes.Buffer
+	o.PrintFaults(&out)
+	o.PrintFailing(&out)
+	o.PrintClaims(&out)
+	fmt.Fprintln(&out, o.Summary())
+	for _, r := range out.String() {
+		assert.False(t, r < ' ' && r != '\n' && r != '\t' || r == 0x202e, "%q", r)
+	}
+	assert.Contains(t, out.String(), filepath.Join("notes", "a.md")+":1:3: x")
+}
+
+func TestManyFaults(t *testing.T) {
+	o := &Outcome{}
+	for range maxShown + 7 {
+		o.Faults = append(o.Faults, diag.Diagnostic{File: "a.md", Message: "m"})
+	}
+	var out bytes.Buffer
+	o.PrintFaults(&out)
+	assert.Equal(t, maxShown+1, strings.Count(out.String(), "\n"))
+	assert.Contains(t, out.String(), "and 7 more")
+}
+
+func TestJSONHasNoNull(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, (&Outcome{}).WriteJSON(&out))
+	assert.NotContains(t, out.String(), "null")
+	assert.True(t, json.Valid(out.Bytes()))
+}
+
+func TestMisuse(t *testing.T) {
+	var misuse Misuse
+	_, err := Verify(context.Background(), filepath.Join(t.TempDir(), "none"), nil)
+	assert.True(t, errors.As(err, &misuse))
+	_, err = Write(context.Background(), "", "/", nil)
+	assert.True(t, errors.As(err, &misuse))
+}
+
+// generate makes a collection of so many studies, three figures each, that share one vehicle.
+func generate(t testing.TB, studies int) string {
+	folder := filepath.Join(t.TempDir(), "notes")
+	_, err := Begin(folder)
+	require.NoError(t, err)
+	for i := range studies {
+		text := fmt.Sprintf("---\ntitle: Study %d\norder: %d\n---\n\n```go params\ntruck := use(\"vehicles/truck\").truck\nshift := span(0*mm, %d*mm, 33)\ncar := truck\ncar.Front.Adjust.UpperShift = shift\n"+
+			"set := Alignment{Vehicle: car}\npark := ParkingEffort{Vehicle: car}\nCurves{Title: \"Caster\", X: shift, Y: set.Caster}\nCurves{Title: \"Effort\", X: set.Caster, Y: park.RimForce}\n"+
+			"Table{Rows: shift, Columns: []Column{{\"Trail\", set.Trail}, {\"Camber\", set.Camber}}}\n```\n\nFrom {set.Caster.Min() in deg} to {set.Caster.Max() in deg}.\n", i, i, 20+i%20)
+		name := filepath.Join(folder, "studies", fmt.Sprintf("s%d.md", i))
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
+	}
+	return folder
+}
+
+func writeAgain(b *testing.B, folder string) {
+	dir := b.TempDir()
+	n := 0
+	for b.Loop() {
+		n++
+		o, err := Write(context.Background(), folder, filepath.Join(dir, fmt.Sprint(n)), nil)
+		if err != nil || !o.Good() {
+			b.Fatal(err, o.Faults)
+		}
+	}
+}
+
+// BenchmarkDemo writes the demo's whole site.
+func BenchmarkDemo(b *testing.B) { writeAgain(b, "") }
+
+// BenchmarkGenerated writes sites of growing size; the time for each notebook should stay the same.
+func BenchmarkGenerated(b *testing.B) {
+	for _, n := range []int{10, 50, 200} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			writeAgain(b, generate(b, n))
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*n), "µs/notebook")
+		})
+	}
+}
