@@ -81,9 +81,13 @@ func (q QuarterCar) ratios() (slow, fast float64) {
 		p1 = (a1 - a3*q1) / (q2 - q1)
 		p2 = a3 - p1
 	} else {
-		// Equal frequencies: those two equations become one, and p1·p2 = a2 − y takes over.
+		// Nearly equal frequencies: those two equations become one, and p1·p2 = a2 − y takes over. The second one
+		// still tells which belongs to which.
 		half := math.Sqrt(math.Max(a3*a3-4*(a2-y), 0))
 		p1, p2 = (a3-half)/2, (a3+half)/2
+		if math.Abs(p2*q2+p1*q1-a1) < math.Abs(p1*q2+p2*q1-a1) {
+			p1, p2 = p2, p1
+		}
 	}
 	return p1 / (2 * math.Sqrt(q1)), p2 / (2 * math.Sqrt(q2))
 }

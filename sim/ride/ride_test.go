@@ -161,6 +161,14 @@ func TestRatiosOfEqualFrequencies(t *testing.T) {
 	}
 }
 
+// Just off that place either pair may be the slower one (roots found in 40 digits by an independent script).
+func TestRatiosOfNearlyEqualFrequencies(t *testing.T) {
+	q := QuarterCar{Sprung: 150, Unsprung: 180, Spring: 32436.5, Damping: 8659.643233600653, Tyre: 131072}
+	slow, fast := q.ratios()
+	near(t, 2.576913820080402, slow, library, "the real pair, of 19.910 rad/s")
+	near(t, 0.080921648092370, fast, library, "the complex pair, of 19.930 rad/s")
+}
+
 // A·P + P·Aᵀ + q·b·bᵀ = 0, solved here as a linear system with gonum: the closed form must be its solution.
 func TestMeanSquaresSolveLyapunov(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
