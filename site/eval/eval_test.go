@@ -363,6 +363,31 @@ Bars{X: steps, Y: steps*arm, By: arm}
 	assert.Equal(t, []float64{2, 4, 6}, two.Sets[1].Y)
 }
 
+func TestSheetHandsOutWhatCanBeSet(t *testing.T) {
+	l := library{
+		"a.md": "# A\n" + fence(truck+`
+want := 5*deg
+set := AlignTo{Vehicle: truck, Caster: want, Camber: 0*deg, Toe: 0.05*deg}
+Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg}, Before: readings("p.csv"), Notes: []string{"Caster {want in deg}."}}
+`),
+		"b.md":  "# B\n" + fence(truck+"set := AlignTo{Vehicle: truck, Caster: 12*deg}\nSheet{Set: set}"),
+		"c.md":  "# C\n" + fence(truck+"Sheet{Set: truck}"),
+		"p.csv": "Wheel,Caster (deg),Camber (deg)\nLeft,4.1,0.3\nRight,4.3,\n",
+	}
+	ev := New(l, Options{})
+	p := ev.Page(context.Background(), "a")
+	require.Empty(t, p.Faults, "%v", p.Faults)
+	assert.True(t, p.Cautions)
+	sheet := p.Blocks[0].Figures[0].(*figure.Sheet)
+	assert.Equal(t, figure.SheetAngle{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"}, sheet.Angles[0])
+	assert.Equal(t, figure.SheetAngle{Name: "Camber, right", Target: "0.00°", Minutes: "0° 00′", From: "−0.20°", To: "0.20°"}, sheet.Angles[3])
+	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°"}, sheet.Angles[6])
+	assert.Len(t, sheet.Settings, 3)
+	assert.Equal(t, "Caster 5°.", sheet.Notes[0].String())
+	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "this target isn't reached")
+	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "Set takes an AlignTo result; this is a Vehicle")
+}
+
 func TestReadings(t *testing.T) {
 	l := library{
 		"a.md": "# A\n" + fence(`

@@ -31,6 +31,7 @@ func init() {
 		"Claim":    {head("Text", "Holds", "Odds"), claim},
 		"Exercise": {head("Ask", "Answer", "In", "Within", "Working"), exercise},
 		"Drawing":  {head("Vehicle", "View", "By"), drawing},
+		"Sheet":    {head("Set", "Allow", "Before", "Notes"), sheet},
 	}
 }
 
