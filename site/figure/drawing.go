@@ -12,7 +12,8 @@ import (
 type scene struct {
 	Scene
 	view
-	area   box // the geometry stands in it; labels around it
+	area   box     // the geometry stands in it; labels around it
+	middle float64 // of the scene's share of the width
 	scale  float64
 	corner flat // what stands at the area's lower left, in metres
 }
@@ -53,7 +54,10 @@ func DrawCorner(d *Drawing, system System) Picture {
 	}
 	desk, phone := layOut(wide, v, scenes), layOut(narrow, v, scenes)
 	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
-	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative), Keys: partKeys(!desk.named || v.name == "top")}
+	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative)}
+	if len(scenes) > 0 {
+		p.Keys = partKeys(!desk.named || v.name == "top")
+	}
 	if missing > 0 {
 		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
 	}
@@ -65,6 +69,9 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 	columns, height := 1, 300.0
 	if l.name == wide.name {
 		columns = min(max(len(scenes), 1), 3)
+		if v.name == "top" { // a value stands beside each
+			columns = min(columns, 2)
+		}
 		height = []float64{390, 340, 290}[columns-1]
 	}
 	const gap = 20
@@ -96,7 +103,8 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 			rise = max(rise, axisReach-(bounds[i].hi.y-v.of(c.UpperBall).y)*scale)
 		}
 	}
-	head := float64(titles)*l.line() + rise + 2*l.letter
+	const wheelEnd = 15 // of the wheel's centre line above the tyre
+	head := float64(titles)*l.line() + max(rise+1.6*l.letter, wheelEnd+1.5*l.small()) + 8
 	foot := 26 + arrowLong + 2.2*l.letter // a dimension line and its value
 	top := 1.6 * l.line()                 // where one looks from
 	tall := 0.0
@@ -113,7 +121,7 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 			}
 		}
 		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, area: box{x, top + head + tall - h, w, h}})
+		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, area: box{x, top + head + tall - h, w, h}})
 	}
 	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
@@ -147,7 +155,7 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 	for i, c := range sh.scenes {
 		s.begin("g", class("corner"))
 		for k, t := range sh.labels[i] {
-			s.text("panel", atMiddle, point{c.area.x + c.area.w/2, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
+			s.text("panel", atMiddle, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
 		}
 		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})

@@ -1,0 +1,126 @@
+package figure
+
+import (
+	"bytes"
+	"encoding/csv"
+	"math"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/unit"
+)
+
+func parse(t *testing.T, data []byte) [][]string {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	require.NoError(t, err)
+	return rows
+}
+
+const eightDigits = 1e-8 // relative: what the file promises
+
+// The file holds every number that is drawn, in the units its heads name.
+func TestCurvesFileRoundTrip(t *testing.T) {
+	a, b := along("a", 33, square8), along("b", 17, square8)
+	a.Y[4] = math.NaN()
+	for _, system := range []System{Metric, US} {
+		rows := parse(t, CSV(plot(a, b), system))
+		newton := plot().Y.Unit(system)
+		assert.Equal(t, []string{"Caster (deg)", "a (" + newton.Name + ")", "b (" + newton.Name + ")"}, rows[0])
+		require.Len(t, rows, 34)
+		for i, x := range a.X {
+			got, err := strconv.ParseFloat(rows[i+1][0], 64)
+			require.NoError(t, err)
+			assert.InDelta(t, x, got*degree.SI, eightDigits)
+			if i == 4 {
+				assert.Empty(t, rows[i+1][1])
+				continue
+			}
+			got, err = strconv.ParseFloat(rows[i+1][1], 64)
+			require.NoError(t, err)
+			assert.InEpsilon(t, a.Y[i], got*newton.SI, eightDigits)
+			if i%2 == 1 {
+				assert.Empty(t, rows[i+1][2], "b has no point there")
+			} else {
+				assert.NotEmpty(t, rows[i+1][2])
+			}
+		}
+	}
+}
+
+func TestFileHasBandsReadingsAndPanels(t *testing.T) {
+	l := along("", 3, square8)
+	l.Low, l.High = []float64{9, 20, 70}, []float64{11, 30, math.NaN()}
+	c := plot()
+	c.Panels = []Panel{
+		{Title: "Stock", Lines: []Line{l}},
+		{Title: "Long", Points: []Points{{Label: "Measured", X: []float64{0, 0}, Y: []float64{1, 2}, Names: []string{"first", "second"}}}},
+	}
+	rows := parse(t, CSV(c, Metric))
+	assert.Equal(t, []string{"Caster (deg)", "Stock, Effort (N)", "Stock, Effort, low (N)", "Stock, Effort, high (N)", "Long, Measured (N)", "Reading"}, rows[0])
+	assert.Equal(t, [][]string{
+		{"0", "10", "9", "11", "1", "first"},
+		{"0", "", "", "", "2", "second"},
+		{"4", "26", "20", "30", "", ""},
+		{"8", "74", "", "", "", ""},
+	}, rows[1:])
+}
+
+func TestRoundingErrorsAreNoValues(t *testing.T) {
+	c := plot(Line{X: []float64{0, 1e-19, 0.1}, Y: []float64{math.Copysign(0, -1), 1e-17, 5}})
+	rows := parse(t, CSV(c, Metric))
+	assert.Equal(t, []string{"0", "0"}, rows[1])
+	assert.Equal(t, "0", rows[2][1])
+}
+
+func TestTableFile(t *testing.T) {
+	table := &Table{RowHead: "Arm", Rows: []string{"Stock", "50 mm"}, RowsUS: []string{"Stock", "1.97 in"}, Columns: []Column{
+		{Head: "Effort", Unit: unit.MustParse("N"), US: unit.MustParse("lbf"), Cells: []Cell{{Text: "−12\u202f345.5", US: "−2775", Number: true}, {Text: "–", Absent: true}}},
+		{Head: "Why", Cells: []Cell{{Text: "=1+1"}}},
+	}}
+	assert.Equal(t, [][]string{{"Arm", "Effort (N)", "Why"}, {"Stock", "-12345.5", "'=1+1"}, {"50 mm", "", ""}}, parse(t, CSV(table, Metric)))
+	assert.Equal(t, [][]string{{"Arm", "Effort (lbf)", "Why"}, {"Stock", "-2775", "'=1+1"}, {"1.97 in", "", ""}}, parse(t, CSV(table, US)))
+}
+
+// A spreadsheet runs what begins like a formula.
+func TestInert(t *testing.T) {
+	for text, want := range map[string]string{
+		"plain": "plain", "-10 mm": "-10 mm", "=SUM(A1)": "'=SUM(A1)", "+1": "'+1", "@x": "'@x", "-2+3+cmd|' /C x'!A0": "'-2+3+cmd|' /C x'!A0", "\t=1": "'=1",
+	} {
+		assert.Equal(t, want, inert(text))
+	}
+}
+
+func TestDrawingFile(t *testing.T) {
+	s := parallel(5, 12)
+	rows := parse(t, CSV(drawing("side", s), Metric))
+	assert.Equal(t, []string{"Corner", "Of", "x (mm)", "y (mm)", "z (mm)", "Value", "Unit"}, rows[0])
+	assert.Contains(t, rows, []string{"Corner", "Lower ball joint", "10", "720", "320", "", ""})
+	assert.Contains(t, rows, []string{"Corner", "Caster", "", "", "", "5", "deg"})
+}
+
+func TestClaimsHaveNoFile(t *testing.T) {
+	assert.Nil(t, CSV(&Claim{}, Metric))
+	assert.Nil(t, CSV(&Exercise{}, Metric))
+}
+
+func TestNumbersKeepEveryReading(t *testing.T) {
+	c := plot(along("a", 101, square8))
+	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.0101}, Y: []float64{11}, Names: []string{"only"}}}
+	table, every := c.Numbers(25)
+	assert.Equal(t, 5, every)
+	assert.Len(t, table.Columns[0].Cells, 21+1)
+	assert.Equal(t, "0.00", table.Columns[0].Cells[0].Text, "0.08° apart: two decimals")
+	assert.Equal(t, Cell{Text: "10", US: "2.2", Number: true}, table.Columns[1].Cells[0])
+	found := false
+	for i, cell := range table.Columns[3].Cells {
+		if cell.Text == "only" {
+			found = true
+			assert.Equal(t, "11", table.Columns[2].Cells[i].Text)
+			assert.Empty(t, table.Columns[1].Cells[i].Text, "no line has a point there")
+		}
+	}
+	assert.True(t, found)
+}

@@ -1,0 +1,314 @@
+package figure
+
+import (
+	"encoding/json"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func square8(d float64) float64 { return 10 + d*d }
+
+func TestCurvesSayWhatTheyShow(t *testing.T) {
+	p := DrawCurves(plot(along("Stock", 33, square8), along("Long", 33, func(d float64) float64 { return 80 - d })), Metric)
+	check(t, p)
+	for _, drawing := range []string{p.Wide, p.Narrow} {
+		assert.Equal(t, []string{"Stock", "Long"}, texts(drawing, "label"))
+		assert.Equal(t, []string{"Effort (N)", "Caster (°)", "Effort (lbf)", "Caster (°)"}, texts(drawing, "title"))
+		assert.Len(t, paths(drawing, "line"), 2)
+		assert.Contains(t, drawing, `role="img" aria-labelledby="fig-title" aria-describedby="fig-words"`)
+	}
+	assert.Contains(t, p.Wide, `<desc id="fig-words">Effort (N) against Caster (°), from 0.0° to 8.0°. `+
+		"Stock: rises from 10\u00a0N at 0.0° to 74\u00a0N at 8.0°. Long: falls from 80\u00a0N at 0.0° to 72\u00a0N at 8.0°.</desc>")
+	assert.Contains(t, p.Wide, `<desc id="fig-words-us">Effort (lbf) against`)
+	assert.False(t, p.Keys[0].Wide || p.Keys[0].Narrow, "lines with labels need no legend")
+	assert.Empty(t, p.Notes)
+}
+
+func TestOwnWordsTakeThePlaceOfGeneratedOnes(t *testing.T) {
+	c := plot(along("", 5, square8))
+	c.Alt = Text{{Text: "Effort grows by "}, {Text: "64 N", US: "14.4 lbf", Value: true}, {Text: "."}}
+	p := DrawCurves(c, US)
+	assert.Contains(t, p.Wide, ">Effort grows by 64 N.</desc>")
+	assert.Contains(t, p.Wide, ">Effort grows by 14.4 lbf.</desc>")
+	assert.Contains(t, p.Wide, `aria-describedby="fig-words-us"`)
+}
+
+// Every point of a path lies where the axes say: checked against the ticks drawn beside it.
+func TestLinesLieOnTheirAxes(t *testing.T) {
+	p := DrawCurves(plot(along("", 9, func(d float64) float64 { return 100 + 10*d })), Metric)
+	places := func(drawing, anchor string) (at map[float64]float64) {
+		at = map[float64]float64{}
+		for _, m := range regexp.MustCompile(`<text class="tick" x="([^"]*)" y="([^"]*)" text-anchor="`+anchor+`">([^<]*)<`).FindAllStringSubmatch(drawing, -1) {
+			value := read(t, m[3])
+			if anchor == atEnd {
+				at[value], _ = strconv.ParseFloat(m[2], 64)
+			} else {
+				at[value], _ = strconv.ParseFloat(m[1], 64)
+			}
+		}
+		return at
+	}
+	metric, _, _ := strings.Cut(p.Wide, `<g class="in-us">`)
+	across, up := places(metric, atMiddle), places(metric, atEnd)
+	const baseline, slack = 0.36 * 13, 0.15 // of a label under its tick; pixels of rounding
+	path := absolute(t, paths(p.Wide, "line")[0])
+	require.Len(t, path, 2, "a straight line is drawn as one stretch")
+	assert.InDelta(t, across[0], path[0].x, slack)
+	assert.InDelta(t, across[8], path[1].x, slack)
+	assert.InDelta(t, up[100]-baseline, path[0].y, slack)
+	assert.InDelta(t, up[180]-baseline, path[1].y, slack)
+}
+
+// absolute reads a path of one run back into places.
+func absolute(t *testing.T, d string) (points []point) {
+	numbers := regexp.MustCompile(`-?[\d.]+`).FindAllString(d, -1)
+	at := point{}
+	for i := 0; i+1 < len(numbers); i += 2 {
+		x, err := strconv.ParseFloat(numbers[i], 64)
+		require.NoError(t, err)
+		y, err := strconv.ParseFloat(numbers[i+1], 64)
+		require.NoError(t, err)
+		at = at.plus(x, y)
+		points = append(points, at)
+	}
+	return points
+}
+
+func TestGapsAreGaps(t *testing.T) {
+	c := plot(along("", 33, func(d float64) float64 {
+		switch {
+		case d > 2 && d < 4:
+			return math.NaN()
+		case d > 6 && d < 6.9:
+			return math.Inf(1)
+		}
+		return square8(d)
+	}))
+	c.Absent = 11
+	p := DrawCurves(c, Metric)
+	check(t, p)
+	assert.Equal(t, 3, strings.Count(paths(p.Wide, "line")[0], "M"), "three runs, none joined to the next")
+	assert.Equal(t, []string{"11 combinations have no value and are left as gaps."}, p.Notes)
+	assert.Contains(t, p.Wide, "with gaps")
+}
+
+func TestAValueBetweenGapsIsADot(t *testing.T) {
+	c := plot(along("", 20, func(d float64) float64 {
+		if d > 1 && d < 1.4 {
+			return 7
+		}
+		return math.NaN()
+	}))
+	p := DrawCurves(c, Metric)
+	check(t, p)
+	assert.Empty(t, paths(p.Wide, "line"))
+	assert.Len(t, paths(p.Wide, "mark"), 1)
+}
+
+func TestNothingToShowIsSaid(t *testing.T) {
+	for _, c := range []*Curves{plot(), {X: degrees8, Y: effort}, plot(along("", 5, func(float64) float64 { return math.NaN() }))} {
+		p := DrawCurves(c, Metric)
+		check(t, p)
+		assert.Equal(t, []string{"No combination has a value."}, texts(p.Wide, "label"))
+	}
+}
+
+func TestBandsCloseOnThemselves(t *testing.T) {
+	l := along("", 33, square8)
+	for i, y := range l.Y {
+		l.Low, l.High = append(l.Low, y-2), append(l.High, y+3)
+		if i == 10 {
+			l.Low[i] = math.NaN()
+		}
+	}
+	p := DrawCurves(plot(l), Metric)
+	check(t, p)
+	bands := paths(p.Wide, "band s1")
+	require.Len(t, bands, 1)
+	assert.Equal(t, 2, strings.Count(bands[0], "M"))
+	assert.Equal(t, 2, strings.Count(bands[0], "Z"))
+	assert.Equal(t, []string{"Shaded: the 95 % coverage interval."}, p.Notes)
+	// The axis has room for the bounds, not only for the line.
+	assert.Greater(t, ready(plot(l)).y.hi, l.High[32])
+}
+
+// No two lines of a figure look the same, in any two of colour, dashes and marker.
+func TestStylesDiffer(t *testing.T) {
+	const lines = 12
+	for i := range lines {
+		for j := range i {
+			a, b := styleOf(i, lines, false), styleOf(j, lines, false)
+			assert.True(t, a.dash != b.dash || a.marker != b.marker, "%d and %d are alike without colour", i, j)
+			assert.NotEqual(t, a, b)
+		}
+	}
+	assert.Equal(t, "q1", styleOf(0, 4, true).class)
+	assert.Equal(t, "q6", styleOf(3, 4, true).class)
+}
+
+func TestLegendWhereLabelsHaveNoRoom(t *testing.T) {
+	var many []Line
+	for i := range 9 {
+		many = append(many, along("line "+strconv.Itoa(i), 5, func(d float64) float64 { return d + float64(i) }))
+	}
+	p := DrawCurves(plot(many...), Metric)
+	assert.Empty(t, texts(p.Wide, "label"))
+	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
+	p = DrawCurves(plot(along("a label of middling length, really", 5, square8), along("b", 5, square8)), Metric)
+	assert.False(t, p.Keys[0].Wide)
+	assert.True(t, p.Keys[0].Narrow, "less room on a telephone")
+}
+
+func TestPanelsShareScalesAndStyles(t *testing.T) {
+	c := plot()
+	c.Panels = []Panel{
+		{Title: "One", Lines: []Line{along("a", 9, square8), along("b", 9, square8)}},
+		{Title: "Two", Lines: []Line{along("b", 9, func(d float64) float64 { return 3 * square8(d) })}},
+	}
+	p := DrawCurves(c, Metric)
+	check(t, p)
+	r := ready(c)
+	assert.Equal(t, 222.0, 3*square8(8))
+	assert.Greater(t, r.y.hi, 222.0)
+	assert.Equal(t, 2, strings.Count(p.Wide, `<g class="s2">`), "b is the second line in both")
+	assert.Equal(t, []string{"One", "Two"}, texts(p.Wide, "panel"))
+}
+
+func TestReadingsLieOverTheCurves(t *testing.T) {
+	c := plot(along("", 33, square8))
+	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.02, math.NaN(), 0.3}, Y: []float64{12, 13, 40}, Names: []string{"first", "lost"}}}
+	p := DrawCurves(c, Metric)
+	check(t, p)
+	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
+	assert.Equal(t, Key{pointsSwatch(0), "Measured", true, true}, p.Keys[len(p.Keys)-1])
+	assert.GreaterOrEqual(t, ready(c).x.hi, 0.3, "the axis reaches every reading")
+}
+
+func TestHostileWordsStayWords(t *testing.T) {
+	evil := `</text><script>alert(1)</script> " onload="x` + "\x00\u202e"
+	c := plot(along(evil, 9, square8), along("b", 9, square8))
+	c.X.Label, c.Y.Label, c.Panels[0].Title = evil, evil, evil
+	c.Title, c.Alt = typed(evil), typed(evil)
+	c.Panels[0].Points = []Points{{Label: evil, X: []float64{0.1}, Y: []float64{20}, Names: []string{evil}}}
+	p := DrawCurves(c, Metric)
+	check(t, p)
+	for _, drawing := range []string{p.Wide, p.Narrow, string(p.Values)} {
+		assert.NotContains(t, drawing, "<script")
+		assert.NotContains(t, drawing, "\u202e")
+	}
+	scene := parallel(4, 12)
+	scene.Label = evil
+	check(t, DrawCorner(drawing("front", scene), Metric))
+}
+
+func TestSameFigureSameBytes(t *testing.T) {
+	once := func() Picture {
+		c := plot(along("a", 33, square8), along("b", 33, square8))
+		c.Panels = append(c.Panels, Panel{Title: "more", Lines: c.Panels[0].Lines})
+		return DrawCurves(c, Metric)
+	}
+	first := once()
+	for range 5 {
+		assert.Equal(t, first, once())
+	}
+}
+
+func TestValuesAreThoseCalculated(t *testing.T) {
+	l := along("a", 33, square8)
+	l.Y[5] = math.NaN()
+	p := DrawCurves(plot(l, along("b", 33, square8)), Metric)
+	var v struct {
+		Wide [][4]float64
+		X, Y struct {
+			Range [2]float64
+			In    []struct {
+				Size   float64
+				Places int
+				Symbol string
+			}
+		}
+		Plots []struct{ Lines []struct{ X, Y []*float64 } }
+	}
+	require.NoError(t, json.Unmarshal(p.Values, &v))
+	lines := v.Plots[0].Lines
+	require.Len(t, lines[0].Y, 33)
+	assert.Nil(t, lines[0].Y[5])
+	assert.InDelta(t, square8(8), *lines[0].Y[32], 1e-9)
+	assert.Nil(t, lines[1].X, "the same as the line before")
+	assert.Equal(t, 2, v.X.In[0].Places, "0.25° is not shown as 0.2°")
+	assert.Len(t, v.Y.In, 2)
+	assert.Equal(t, "\u00a0lbf", v.Y.In[1].Symbol)
+	assert.Len(t, v.Wide, 1)
+}
+
+func TestLongLinesStaySmall(t *testing.T) {
+	l := Line{}
+	for i := range 10_000 {
+		x := float64(i) / 10_000
+		l.X, l.Y = append(l.X, x), append(l.Y, math.Sin(2000*x))
+	}
+	p := DrawCurves(plot(l), Metric)
+	const most = 40_000 // bytes: four points a pixel column
+	assert.Less(t, len(p.Wide), most)
+	assert.Less(t, len(p.Values), 12_000)
+}
+
+func FuzzCurves(f *testing.F) {
+	f.Add("Effort <&>", "a\"'", 0.0, 1.0, 3.0, 1e300, 5)
+	f.Add("", "\x00\ufffe\U0010ffff", -1e99, 1e99, math.NaN(), math.Inf(-1), 50)
+	f.Add("中文标签", strings.Repeat("w", 300), 1e-310, 1e-300, 7.0, 7.0, 1)
+	f.Fuzz(func(t *testing.T, title, label string, a, b, c, d float64, n int) {
+		if n < 0 || n > 200 {
+			return
+		}
+		l := Line{Label: label}
+		for i := range n {
+			s := float64(i) / float64(n)
+			l.X = append(l.X, a+(b-a)*s)
+			l.Y = append(l.Y, c+(d-c)*s*s)
+			l.Low, l.High = append(l.Low, c), append(l.High, d)
+		}
+		curves := &Curves{Head: Head{ID: "f", Title: typed(title), Alt: typed(label)}, X: Scale{Label: title, Metric: degrees8.Metric, US: degrees8.US},
+			Y: Scale{Label: label}, Ordered: n%2 == 0, Absent: n,
+			Panels: []Panel{{Title: title, Lines: []Line{l, {Label: title, X: []float64{a, b}, Y: []float64{d}}},
+				Points: []Points{{Label: label, X: []float64{a, c}, Y: []float64{b, d}, Names: []string{title, label}}}}}}
+		for range n % 3 {
+			curves.Panels = append(curves.Panels, curves.Panels[0])
+		}
+		check(t, DrawCurves(curves, US))
+		require.True(t, json.Valid(DrawCurves(curves, Metric).Values))
+		CSV(curves, US)
+		curves.Numbers(25)
+		for _, s := range []float64{a, b} {
+			scene := parallel(4, 12)
+			scene.Label, scene.WheelCentre.X, scene.Radius, scene.Spin.X, scene.Trail = label, s, c, d, s
+			for _, v := range []string{"front", "side", "top"} {
+				check(t, DrawCorner(drawing(v, scene), US))
+			}
+		}
+	})
+}
+
+func BenchmarkDrawCurves(b *testing.B) {
+	var lines []Line
+	for i := range 5 {
+		lines = append(lines, along("line "+strconv.Itoa(i), 33, func(d float64) float64 { return square8(d) + 10*float64(i) }))
+	}
+	c := plot(lines...)
+	for b.Loop() {
+		DrawCurves(c, Metric)
+	}
+}
+
+func BenchmarkDrawTenThousandPoints(b *testing.B) {
+	c := plot(along("", 10_000, func(d float64) float64 { return math.Sin(50 * d) }))
+	for b.Loop() {
+		DrawCurves(c, Metric)
+	}
+}

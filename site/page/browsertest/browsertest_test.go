@@ -1,0 +1,27 @@
+package browsertest
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+const bad = `<!doctype html><meta name="viewport" content="width=device-width"><title>bad</title><body style="margin:0"><div style="width:900px">wide</div>
+<figure id="f"><svg class="drawing" width="200" height="100" viewBox="0 0 200 100">
+<text x="10" y="50">one</text><text x="14" y="52">two</text><text x="180" y="20">sticks out</text></svg></figure>
+<script>console.error("hear me")</script>`
+
+func TestFaultsAreFound(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "bad.html")
+	assert.NoError(t, os.WriteFile(name, []byte(bad), 0o644))
+	tab := Start(t).Open(t, name, View{Width: 360})
+	faults := strings.Join(tab.Faults(), "\n")
+	for _, want := range []string{"the page is 900 px wide in 360 px: DIV.", `"one" lies over "two"`, `"sticks out" reaches outside`} {
+		assert.Contains(t, faults, want)
+	}
+	assert.NotEmpty(t, tab.Complaints())
+	assert.Len(t, tab.Requests(), 1)
+}
