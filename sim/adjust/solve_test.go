@@ -300,3 +300,9 @@ func TestOutlineIsTheExtremes(t *testing.T) {
 		}
 	})
 }
+
+// turned is p turned about a unit axis by Rodrigues' formula.
+func turned(p, axis geom.Point, angle float64) geom.Point {
+	sin, cos := math.Sincos(angle)
+	return p.Scale(cos).Add(axis.Cross(p).Scale(sin)).Add(axis.Scale(axis.Dot(p) * (1 - cos)))
+}
