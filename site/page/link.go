@@ -4,6 +4,10 @@ import (
 	"net/url"
 	"strings"
 	"unicode"
+
+	"github.com/yuin/goldmark/util"
+
+	"turnplate/site/notebook"
 )
 
 // target is where a link may lead.
@@ -17,30 +21,31 @@ type target struct {
 // site may be linked to; whatever else a browser could be made to do (run a script, open a local file) is
 // refused. Unknown schemes are refused by not being listed.
 func (r *prose) target(typed string) target {
-	// A browser ignores these characters wherever they stand, so "java\nscript:" must not hide from us.
+	// A browser ignores control characters wherever they stand, so "java\nscript:" must not hide from us.
 	dest := strings.TrimSpace(strings.Map(func(c rune) rune {
 		if unicode.IsControl(c) {
 			return -1
 		}
 		return c
-	}, typed))
+	}, notebook.Plain(typed)))
+	written := string(util.URLEscape([]byte(dest), false))
 	switch scheme, has := schemeOf(dest); {
 	case dest == "":
 		return target{}
 	case has:
 		switch scheme {
 		case "http", "https", "mailto":
-			return target{dest, true, true}
+			return target{written, true, true}
 		}
 		return target{}
 	case strings.HasPrefix(dest, "//") || strings.Contains(dest, `\`):
 		return target{} // another host, or what a browser would turn into one
 	case strings.HasPrefix(dest, "#"):
-		return target{dest, false, true}
+		return target{written, false, true}
 	case r.page.Resolve == nil:
-		return target{dest, false, true}
+		return target{written, false, true}
 	}
-	href, ok := r.page.Resolve(dest)
+	href, ok := r.page.Resolve(typed)
 	return target{href, false, ok}
 }
 
