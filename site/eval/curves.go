@@ -32,7 +32,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	a.refuseLeft(s, "Y", y, along, by, panels)
-	if a.failed {
+	if a.failed || !a.few(s, "X", along.Length, s.ev.options.Limits.Points) || !a.few(s, "Y", lengthOf(by)*lengthOf(panels), maxLines) {
 		return nil
 	}
 	if y.AllAbsent() {
@@ -60,6 +60,9 @@ func curves(s *scope, a *arguments) figure.Figure {
 	a.headInto(s, &c.Head)
 	return c
 }
+
+// maxLines is how many curves one figure may hold, over all its panels; far fewer are readable.
+const maxLines = 100
 
 func lengthOf(axis *value.Axis) int {
 	if axis == nil {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -523,6 +524,25 @@ trip := Travel{Vehicle: car, Bump: bump}
 	assert.Greater(t, cache.Numbers(), held)
 	fresh := New(library{"a.md": strings.Replace(text, "10*mm, 2*mm", "11*mm, 2*mm", 1)}, Options{}).Page(context.Background(), "a")
 	assert.Equal(t, fresh.Inserts, other.Inserts)
+}
+
+func TestLimitsOfTheWholeNotebook(t *testing.T) {
+	run := func(code string, l Limits) string {
+		p := New(library{"a.md": "# A\n" + fence(code)}, Options{Limits: l}).Page(context.Background(), "a")
+		require.NotEmpty(t, p.Faults)
+		return p.Faults[0].Error()
+	}
+	small := UsualLimits
+	small.Numbers = 5000
+	assert.Contains(t, run("x := span(0, 1, 2000)\ny := x + x\nz := y + y\nw := z*z", small), "a.md:6:6: this notebook has calculated more than 5000 numbers by here")
+	assert.Contains(t, run(truck+"b := span(-1*mm, 1*mm, 4000)\nt1 := Travel{Vehicle: truck, Bump: b}", small), "Travel would run 4000 times, which is more than this notebook has left")
+	small = UsualLimits
+	small.Points = 50
+	assert.Contains(t, run("x := span(0, 1, 51)\nCurves{X: x, Y: x}", small), "51 points are more than a page can show; the most is 50")
+	assert.Contains(t, run("x := span(0, 1, 51)\nTable{Rows: x, Columns: []Column{{\"X\", x}}}", small), "51 points are more")
+	small = UsualLimits
+	small.Time = time.Nanosecond
+	assert.Contains(t, run("x := 1", small), "took more than 1ns by here")
 }
 
 func TestCacheIsBounded(t *testing.T) {

@@ -23,15 +23,15 @@ func (s *scope) expr(e ast.Expr) value.Value {
 	case *ast.Ident:
 		return s.ident(e)
 	case *ast.UnaryExpr:
-		return s.unary(e)
+		return s.spend(e, s.unary(e))
 	case *ast.BinaryExpr:
-		return s.binary(e)
+		return s.spend(e, s.binary(e))
 	case *ast.SelectorExpr:
 		return s.selector(e)
 	case *ast.CallExpr:
-		return s.call(e)
+		return s.spend(e, s.call(e))
 	case *ast.CompositeLit:
-		return s.composite(e)
+		return s.spend(e, s.composite(e))
 	}
 	return s.fault(e, "", "this can't be evaluated")
 }

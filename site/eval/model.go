@@ -42,6 +42,9 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 	}
 	s.page.Cautions = s.page.Cautions || cautioned[m.Name]
 	job := &job{m: m, in: in, axes: axes, arrays: arrays, n: n, failed: n}
+	if s.spent+n > s.ev.options.Limits.Numbers {
+		return s.fault(e, "fewer points or draws", "%s would run %d times, which is more than this notebook has left", m.Name, n)
+	}
 	var key cacheKey
 	if s.ev.options.Cache != nil {
 		key = job.key(first.Elem(), b.leaves)
@@ -52,7 +55,7 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		job.sample = job.newWorker().outlet
 	} else {
 		job.run(s)
-		if s.ctx.Err() != nil {
+		if s.overtime(e) {
 			return value.Broken{}
 		}
 		job.remember(s.ev.options.Cache, key)

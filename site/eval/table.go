@@ -19,6 +19,9 @@ func table(s *scope, a *arguments) figure.Figure {
 	if !ok || a.failed {
 		return nil
 	}
+	if !a.few(s, "Columns", lengthOf(rows)*lengthOf(by)*len(items), s.ev.options.Limits.Cells) || rows != nil && !a.few(s, "Rows", rows.Length, s.ev.options.Limits.Points) {
+		return nil
+	}
 	t := &figure.Table{}
 	if rows != nil {
 		t.RowHead = humanise(rows.Name)

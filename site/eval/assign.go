@@ -1,0 +1,180 @@
+package eval
+
+import (
+	"go/ast"
+	"go/token"
+	"strings"
+
+	"turnplate/sim"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// assign sets a name or a field. Values are never changed in place: setting a field makes a new value that
+// shares the rest, so a copy stays as it was.
+func (s *scope) assign(stmt *ast.AssignStmt) {
+	lhs := stmt.Lhs[0]
+	root, path := chain(lhs)
+	s.naming = strings.Join(append([]string{root.Name}, path...), ".")
+	// The right side first: it may read what the left side will replace.
+	v := s.expr(stmt.Rhs[0])
+	if len(path) == 0 {
+		s.setName(stmt, root, v)
+		return
+	}
+	e := s.names[root.Name]
+	if e == nil {
+		s.fault(root, diag.DidYouMean(root.Name, s.known()), "%s isn't known here", root.Name)
+		return
+	}
+	if s.alreadyUsed(lhs, root.Name, strings.Join(path, "."), e) {
+		return
+	}
+	if _, broken := v.(value.Broken); broken {
+		return
+	}
+	if changed := s.setField(lhs.(*ast.SelectorExpr), e.value, path, v); changed != nil {
+		e.value = changed
+	}
+}
+
+func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
+	e := s.names[name.Name]
+	switch {
+	case reserved(name.Name):
+		s.fault(name, "choose another name", "%s is %s", name.Name, s.reservedAs(name.Name))
+		return
+	case stmt.Tok == token.DEFINE && e != nil:
+		s.fault(name, "use = to change it before it is used, or another name", "%s already has a value, from line %d", name.Name, e.line)
+		return
+	case stmt.Tok == token.ASSIGN && e == nil:
+		s.fault(name, "use := for a new name", "%s has no value yet", name.Name)
+		return
+	case e != nil && s.alreadyUsed(name, name.Name, "", e):
+		return
+	}
+	if a, ok := v.(*value.Array); ok {
+		// The first name sticks; a copy of park.RimForce is still the rim force.
+		if a.Label == "" {
+			v = a.Named(name.Name, nil)
+		} else {
+			v = a.Named("", nil)
+		}
+	}
+	s.names[name.Name] = &entry{value: v, line: s.text.Line(name)}
+}
+
+// alreadyUsed refuses a change to what something has used: a page has one value for a name.
+func (s *scope) alreadyUsed(n ast.Node, name, path string, e *entry) bool {
+	for _, u := range e.used {
+		if u.path == "" || path == "" || u.path == path || strings.HasPrefix(u.path, path+".") || strings.HasPrefix(path, u.path+".") {
+			full := name
+			if path != "" {
+				full += "." + path
+			}
+			s.fault(n, "set it before that line, or copy it to a new name and change the copy",
+				"%s can't change here: it was used on line %d, and a page has one value for a name", full, u.line)
+			return true
+		}
+	}
+	return false
+}
+
+// chain takes a.b.c apart.
+func chain(e ast.Expr) (*ast.Ident, []string) {
+	var path []string
+	for {
+		switch x := e.(type) {
+		case *ast.SelectorExpr:
+			path = append([]string{x.Sel.Name}, path...)
+			e = x.X
+		case *ast.Ident:
+			return x, path
+		default:
+			return nil, path
+		}
+	}
+}
+
+// setField gives a copy of v with one field changed, or nil after a fault.
+func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to value.Value) value.Value {
+	r, ok := v.(*value.Record)
+	sch := recordSchema(r, ok)
+	if sch == nil {
+		if _, broken := v.(value.Broken); !broken {
+			s.fault(at.Sel, "", "%s has no fields that can be set", value.Describe(v))
+		}
+		return nil
+	}
+	f := sch.byName[path[0]]
+	if f == nil {
+		s.fault(at.Sel, diag.DidYouMean(path[0], sch.names()), "%s has no field %s", sch.name, path[0])
+		return nil
+	}
+	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
+	for name, old := range r.Fields {
+		out.Fields[name] = old
+	}
+	if len(path) == 1 {
+		fitted, err := conform(f, to)
+		if err != nil {
+			s.fault(at, unitHint(f, to), "%s", err)
+			return nil
+		}
+		out.Fields[f.Name] = fitted
+		return out
+	}
+	inner := r.Fields[f.Name]
+	if inner == nil {
+		inner = fill(r, f.Name)
+	}
+	if inner == nil && base(f.Type) == pointType {
+		s.fault(at.Sel, "set the whole point with at(x, y, z)", "%s isn't given, so one of its coordinates can't be changed", f.Name)
+		return nil
+	}
+	if inner == nil {
+		s.fault(at.Sel, "", "%s isn't given", f.Name)
+		return nil
+	}
+	if base(f.Type) == pointType || base(f.Type) == sidesType {
+		changed := s.setComponent(at, f, inner.(*value.Record), path[1:], to)
+		if changed == nil {
+			return nil
+		}
+		out.Fields[f.Name] = changed
+		return out
+	}
+	changed := s.setField(at, inner, path[1:], to)
+	if changed == nil {
+		return nil
+	}
+	out.Fields[f.Name] = changed
+	return out
+}
+
+// setComponent changes X, Y or Z of a point, or one of a pair of sides, whose dimension is the field's.
+func (s *scope) setComponent(at *ast.SelectorExpr, f *sim.Field, r *value.Record, path []string, to value.Value) value.Value {
+	old, ok := r.Fields[path[0]].(*value.Array)
+	if !ok || len(path) > 1 {
+		s.fault(at.Sel, "", "%s has no field %s", r.Type, strings.Join(path, "."))
+		return nil
+	}
+	a, ok := to.(*value.Array)
+	if !ok || a.Kind != value.Number || a.Dim != old.Dim {
+		s.fault(at, "", "%s.%s takes %s; this is %s", f.Name, path[0], value.Describe(old), value.Describe(to))
+		return nil
+	}
+	out := &value.Record{Type: r.Type, Fields: map[string]value.Value{}}
+	for name, c := range r.Fields {
+		out.Fields[name] = c
+	}
+	out.Fields[path[0]] = a
+	return out
+}
+
+func recordSchema(r *value.Record, ok bool) *schema {
+	if !ok {
+		return nil
+	}
+	return literals()[r.Type]
+}

@@ -1,0 +1,84 @@
+package eval
+
+import (
+	"context"
+	"errors"
+	"go/ast"
+	"time"
+
+	"turnplate/site/value"
+)
+
+// Limits keep a stranger's notebook from taking the machine down. The size of the file and of its parts is
+// bounded where it is read (notebook.MaxBytes, notebook.MaxNesting, lang.MaxBlockBytes, lang.MaxDepth), the
+// size of one array where it is made (value.MaxElements); these bound the whole.
+type Limits struct {
+	Numbers int           // numbers that one notebook may calculate, over all its values
+	Points  int           // points of one curve, rows of one table, bars of one figure
+	Cells   int           // points of one map, cells of one table
+	Time    time.Duration // for one notebook
+}
+
+// UsualLimits are what Options get when they say nothing else.
+var UsualLimits = Limits{
+	Numbers: 1 << 27, // 1 GB of them
+	Points:  5_000,
+	Cells:   100_000,
+	Time:    2 * time.Minute,
+}
+
+var errTooLong = errors.New("this notebook took too long")
+
+// limited gives a context that ends when a notebook's time is up.
+func (l Limits) limited(ctx context.Context) (context.Context, context.CancelFunc) {
+	return context.WithTimeoutCause(ctx, l.Time, errTooLong)
+}
+
+// spend counts what an expression has calculated and says, once, when a notebook has used up its share.
+func (s *scope) spend(e ast.Expr, v value.Value) value.Value {
+	s.spent += numbersIn(v)
+	if s.spent <= s.ev.options.Limits.Numbers {
+		return v
+	}
+	if !s.broke {
+		s.broke = true
+		s.fault(e, "fewer points or draws", "this notebook has calculated more than %d numbers by here, the most for one notebook", s.ev.options.Limits.Numbers)
+	}
+	return value.Broken{}
+}
+
+func numbersIn(v value.Value) int {
+	switch v := v.(type) {
+	case *value.Array:
+		return v.Len()
+	case *value.Record:
+		n := 0
+		for _, f := range v.Fields {
+			n += numbersIn(f)
+		}
+		return n
+	}
+	return 0
+}
+
+// overtime reports, once, that a notebook's time is up.
+func (s *scope) overtime(n ast.Node) bool {
+	if s.ctx.Err() == nil {
+		return false
+	}
+	if context.Cause(s.ctx) == errTooLong && !s.broke {
+		s.broke = true
+		s.fault(n, "fewer points, draws or choices", "calculating this notebook took more than %s by here", s.ev.options.Limits.Time)
+	}
+	return true
+}
+
+// few refuses a figure with more points along an axis than a page can show.
+func (a *arguments) few(s *scope, field string, n, most int) bool {
+	if n <= most {
+		return true
+	}
+	s.fault(a.exprs[field], "", "%d points are more than a page can show; the most is %d", n, most)
+	a.failed = true
+	return false
+}

@@ -1,0 +1,81 @@
+package eval
+
+import (
+	"go/ast"
+
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// method evaluates .At, .Min, .Max and .Mean of a value.
+func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
+	name := sel.Sel.Name
+	m, ok := methods[name]
+	if !ok {
+		return s.fault(sel.Sel, diag.DidYouMean(name, names(methods)), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
+	}
+	if len(e.Args) < m.min || len(e.Args) > m.max {
+		return s.fault(e, "", "this call doesn't fit; write %s", m.args)
+	}
+	v := s.expr(sel.X)
+	if isBroken(v) {
+		return v
+	}
+	var axis *value.Axis
+	var by value.Value
+	if len(e.Args) > 0 {
+		if by = s.expr(e.Args[0]); isBroken(by) {
+			return by
+		}
+		var err error
+		if axis, err = value.Only(by); err != nil {
+			return s.fault(e.Args[0], "", "%s", err)
+		}
+	}
+	if name == "At" {
+		return s.at(e, v, by, axis)
+	}
+	a, ok := s.number(sel.X, v)
+	if !ok {
+		return value.Broken{}
+	}
+	fold := map[string]func([]float64) float64{"Min": value.Smallest, "Max": value.Largest, "Mean": value.Average}[name]
+	over := value.Plotted
+	if axis != nil {
+		if !a.Has(axis) {
+			return s.fault(e.Args[0], "", "this value doesn't vary over %s", axis.Name)
+		}
+		over = func(x *value.Axis) bool { return x == axis }
+	}
+	return value.Reduce(a, over, fold)
+}
+
+// at reads a value where an axis has a value or a label.
+func (s *scope) at(e *ast.CallExpr, v, by value.Value, axis *value.Axis) value.Value {
+	where := s.expr(e.Args[1])
+	if isBroken(where) {
+		return where
+	}
+	w, ok := where.(*value.Array)
+	if !ok {
+		return s.fault(e.Args[1], "", "a value or a label was expected here; this is %s", value.Describe(where))
+	}
+	if w.Kind == value.Words {
+		if len(axis.Labels) == 0 {
+			return s.fault(e.Args[1], "", "%s has no labels; give a value such as %s", axis.Name, axis.LabelAt(0))
+		}
+		if len(w.Axes) > 0 {
+			return s.fault(e.Args[1], "", "one label was expected here")
+		}
+		return s.checked(e.Args[1], first2(value.AtLabel(v, axis, w.Words[0])))
+	}
+	y, ok := v.(*value.Array)
+	if !ok {
+		return s.fault(e, "", "%s can be read only at a label of Choices", value.Describe(v))
+	}
+	x, ok := by.(*value.Array)
+	if !ok || x.Kind != value.Number {
+		return s.fault(e.Args[1], "", "%s has labels; give one of them in quotes", axis.Name)
+	}
+	return s.present(e, first2(value.At(y, x, w, axis)), y, w)
+}
