@@ -265,8 +265,7 @@ func (w *Writing) keep(name, to string, data []byte) (bool, error) {
 	return true, os.Chtimes(to, info.ModTime(), info.ModTime())
 }
 
-// write makes a new file and waits until it is on the disk, so that a power cut after the swap can't leave
-// empty pages.
+// write makes a new file.
 func write(name string, data []byte) error {
 	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
@@ -274,7 +273,7 @@ func write(name string, data []byte) error {
 	}
 	_, err = f.Write(data)
 	if err == nil {
-		err = f.Sync()
+		err = syncFile(f)
 	}
 	return errors.Join(err, f.Close())
 }
@@ -305,6 +304,9 @@ func (w *Writing) Commit() (Report, error) {
 		return Report{}, err
 	}
 	if err := write(filepath.Join(w.new(), Marker), marker); err != nil {
+		return Report{}, err
+	}
+	if err := syncFolder(w.new()); err != nil {
 		return Report{}, err
 	}
 	return report, w.swap()
