@@ -31,8 +31,16 @@ type valuesUnit struct {
 }
 
 type valuesPanel struct {
-	Title string       `json:"title,omitempty"`
-	Lines []valuesLine `json:"lines"`
+	Title  string         `json:"title,omitempty"`
+	Lines  []valuesLine   `json:"lines"`
+	Points []valuesPoints `json:"points,omitempty"`
+}
+
+type valuesPoints struct {
+	Label string    `json:"label"`
+	X     []rounded `json:"x"`
+	Y     []rounded `json:"y"`
+	Names []string  `json:"names"` // "" where a reading has none
 }
 
 type valuesLine struct {
@@ -81,6 +89,16 @@ func (r *curves) values(desk, phone *plan) []byte {
 				line.X = nil
 			}
 			out.Lines = append(out.Lines, line)
+		}
+		for _, set := range p.Points {
+			points := valuesPoints{Label: orElse(clean(set.Label), "Readings"), X: []rounded{}, Y: []rounded{}, Names: []string{}}
+			for i := range set.count() {
+				if set.has(i) {
+					points.X, points.Y = append(points.X, rounded(set.X[i])), append(points.Y, rounded(set.Y[i]))
+					points.Names = append(points.Names, set.name(i))
+				}
+			}
+			out.Points = append(out.Points, points)
 		}
 		v.Plots = append(v.Plots, out)
 	}

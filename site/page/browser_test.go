@@ -80,6 +80,10 @@ func TestBrowser(t *testing.T) {
 		assert.Equal(t, "Caster 0.00°; Stock tyre 96 N; 33-inch, narrow 108 N; 35-inch 128 N; 35-inch, wide wheel 131 N", box())
 		tab.Keys(kb.ArrowRight)
 		assert.Contains(t, box(), "Caster 0.25°")
+		for range 8 {
+			tab.Keys(kb.ArrowRight)
+		}
+		assert.Equal(t, "Caster 2.10°; as it came, Spring balance, 9 March 129 N", box(), "readings are stops too")
 		tab.Keys(kb.End)
 		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 111 N")
 		assert.Contains(t, box(), "35-inch, wide wheel –", "a gap is said to be one")

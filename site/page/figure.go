@@ -185,7 +185,3 @@ func plural(n int, one, many string) string {
 	}
 	return fmt.Sprintf("%d %s", n, many)
 }
-
-// TitleHTML, CaptionHTML and the like keep the calculated pieces of a text marked.
-func (v figureView) TitleHTML() template.HTML   { return textHTML(v.Title) }
-func (v figureView) CaptionHTML() template.HTML { return textHTML(v.Caption) }

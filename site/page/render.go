@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"path"
 	"strings"
+	"time"
 
 	"turnplate/site/figure"
 )
@@ -33,6 +34,7 @@ type view struct {
 	Title          figure.Text
 	Summary        figure.Text
 	Author, Date   string
+	Dated          bool // Date is one that a machine can read
 	Body           template.HTML
 	Contents       []heading
 	Lists          []list
@@ -70,6 +72,8 @@ func Render(p Page) (Output, error) {
 	var files []File
 	if p.Notebook != nil {
 		v.System, v.Author, v.Date = p.Notebook.Front.Units, p.Notebook.Front.Author, p.Notebook.Front.Date
+		_, err := time.Parse(time.DateOnly, v.Date)
+		v.Dated = err == nil
 		body, err := renderBody(p)
 		if err != nil {
 			return Output{}, err

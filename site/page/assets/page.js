@@ -107,11 +107,12 @@
       this.show(svg, plot, from + ((at.x - left) / width) * (to - from));
     }
 
-    // Every x of a plot at which something was calculated.
+    // Every x of a plot at which something was calculated or measured.
     stops(plot) {
-      const all = new Set();
-      for (const line of this.data.plots[plot].lines) line.x.forEach((x) => all.add(x));
-      return [...all].sort((a, b) => a - b);
+      const { lines, points = [], stops } = this.data.plots[plot];
+      if (stops) return stops;
+      const all = new Set([...lines, ...points].flatMap((list) => list.x));
+      return (this.data.plots[plot].stops = [...all].sort((a, b) => a - b));
     }
 
     key(event) {
@@ -160,6 +161,11 @@
           if (line.low && line.low[i] !== null) text += ` (${print(line.low[i], up)} to ${print(line.high[i], up)})`;
         } else if (i < 0) continue;
         rows.push([null, line.label || up.label, text, line.look]);
+      }
+      for (const set of plots[plot].points || []) {
+        set.x.forEach((x, i) => {
+          if (x === this.x) rows.push([set.names[i], set.label, print(set.y[i], up), null]);
+        });
       }
       this.write(rows);
       this.place(svg, px, left, width, top);
