@@ -243,3 +243,23 @@ func BenchmarkGenerated(b *testing.B) {
 		})
 	}
 }
+
+// The README's first notebook does what the README says, in the starter collection.
+func TestReadmeNotebook(t *testing.T) {
+	readme, err := os.ReadFile("../README.md")
+	require.NoError(t, err)
+	_, rest, found := strings.Cut(string(readme), "````markdown\n")
+	require.True(t, found)
+	text, _, found := strings.Cut(rest, "````\n")
+	require.True(t, found)
+	folder := filepath.Join(t.TempDir(), "notes")
+	_, err = Begin(folder)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "studies", "spacers.md"), []byte(text), 0o644))
+	o, err := Verify(context.Background(), folder, nil)
+	require.NoError(t, err)
+	var faults bytes.Buffer
+	o.PrintFaults(&faults)
+	assert.True(t, o.Good(), faults.String())
+	assert.Len(t, o.Claims, 3)
+}
