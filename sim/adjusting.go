@@ -104,3 +104,51 @@ func (a *Adjusters) camAngle(shift, measured float64) float64 {
 	angle := math.Asin(math.Max(-1, math.Min(1, sin)))
 	return math.Max(-a.CamLimit, math.Min(a.CamLimit, angle))
 }
+
+// anglesAtRest is the alignment that the corner has now.
+func (k *corner) anglesAtRest() adjust.Angles {
+	a := k.rest.Angles(k.wheel, k.ground)
+	return adjust.Angles{Camber: a.Camber, Caster: a.Caster, Toe: a.Toe}
+}
+
+// side tells which wheel of a pair of targets is meant.
+type side int
+
+const (
+	sideLeft side = iota
+	sideRight
+)
+
+// read takes the target for one wheel, where there is one.
+func (s side) read(target *Sides, into *float64) {
+	switch {
+	case target == nil:
+	case s == sideLeft:
+		*into = target.Left
+	default:
+		*into = target.Right
+	}
+}
+
+// sidesDiffer tells whether any target asks unlike things of the two wheels.
+func sidesDiffer(targets ...*Sides) bool {
+	for _, t := range targets {
+		if t != nil && t.Left != t.Right {
+			return true
+		}
+	}
+	return false
+}
+
+// within45 refuses a target beyond 45°, where a front wheel's angles say nothing.
+func within45(field string, target *Sides) error {
+	if target == nil {
+		return nil
+	}
+	for _, x := range [...]float64{target.Left, target.Right} {
+		if !(math.Abs(x) <= math.Pi/4) {
+			return fmt.Errorf("%s of %.4g° must lie within 45°", field, degrees(x))
+		}
+	}
+	return nil
+}

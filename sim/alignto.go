@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -82,18 +81,18 @@ func (m AlignTo) Run() (AlignToResult, error) {
 		return r, err
 	}
 	set := m.Vehicle
-	left, leftReached, err := m.side(&a.left, &set.Front, "Front", func(s *Sides) float64 { return s.Left })
+	left, leftReached, err := m.side(&a.left, &set.Front, "Front", sideLeft)
 	if err != nil {
 		return r, err
 	}
 	r.WheelSetting, r.Right, r.Reached = left, left, leftReached
-	if !a.mirrored || m.sidesDiffer() {
+	if !a.mirrored || sidesDiffer(m.Caster, m.Camber, m.Toe) {
 		other := m.Vehicle.Front
 		name := "Front"
 		if !a.mirrored {
 			other, name = *m.Vehicle.Right, "Right"
 		}
-		right, rightReached, err := m.side(&a.right, &other, name, func(s *Sides) float64 { return s.Right })
+		right, rightReached, err := m.side(&a.right, &other, name, sideRight)
 		if err != nil {
 			return r, err
 		}
@@ -108,7 +107,7 @@ func (m AlignTo) Run() (AlignToResult, error) {
 }
 
 // side sets one corner; c is its description, which is changed to what it is set to.
-func (m *AlignTo) side(k *corner, c *Corner, name string, of func(*Sides) float64) (WheelSetting, bool, error) {
+func (m *AlignTo) side(k *corner, c *Corner, name string, of side) (WheelSetting, bool, error) {
 	a := &c.Adjust
 	legs, shift := 0.0, 0.0
 	if m.UseUpper {
@@ -118,16 +117,10 @@ func (m *AlignTo) side(k *corner, c *Corner, name string, of func(*Sides) float6
 		legs, shift = orMost(m.LegTravel), orMost(m.ShiftTravel)
 	}
 	within := a.ranges(legs, shift)
-	now := k.rest.Angles(k.wheel, k.ground)
-	target := adjust.Target{Angles: adjust.Angles{Camber: now.Camber, Caster: now.Caster, Toe: now.Toe}, CamberTolerance: m.CamberTolerance}
-	for _, t := range [...]struct {
-		given *Sides
-		at    *float64
-	}{{m.Camber, &target.Camber}, {m.Caster, &target.Caster}, {m.Toe, &target.Toe}} {
-		if t.given != nil {
-			*t.at = of(t.given)
-		}
-	}
+	target := adjust.Target{Angles: k.anglesAtRest(), CamberTolerance: m.CamberTolerance}
+	of.read(m.Camber, &target.Camber)
+	of.read(m.Caster, &target.Caster)
+	of.read(m.Toe, &target.Toe)
 	solver := k.adjustable()
 	var s adjust.State
 	out, err := solver.Solve(a.presentSetting(&within), &within, target, &s)
@@ -189,32 +182,8 @@ func orMost(travel float64) float64 {
 	return upperMost
 }
 
-func (m *AlignTo) sidesDiffer() bool {
-	for _, s := range [...]*Sides{m.Caster, m.Camber, m.Toe} {
-		if s != nil && s.Left != s.Right {
-			return true
-		}
-	}
-	return false
-}
-
-// targetMost is the largest angle that can be asked for: beyond 45° a front wheel's angles say nothing.
-const targetMost = math.Pi / 4
-
 func (m *AlignTo) check() error {
-	for _, t := range [...]struct {
-		field string
-		given *Sides
-	}{{"Caster", m.Caster}, {"Camber", m.Camber}, {"Toe", m.Toe}} {
-		if t.given == nil {
-			continue
-		}
-		for _, x := range [...]float64{t.given.Left, t.given.Right} {
-			if !(math.Abs(x) <= targetMost) {
-				return fmt.Errorf("%s of %.4g° must lie within 45°", t.field, degrees(x))
-			}
-		}
-	}
-	return notBelowZero(amount{"CamberTolerance", m.CamberTolerance, "deg"},
-		amount{"LegTravel", m.LegTravel, "mm"}, amount{"ShiftTravel", m.ShiftTravel, "mm"})
+	return firstOf(within45("Caster", m.Caster), within45("Camber", m.Camber), within45("Toe", m.Toe),
+		notBelowZero(amount{"CamberTolerance", m.CamberTolerance, "deg"},
+			amount{"LegTravel", m.LegTravel, "mm"}, amount{"ShiftTravel", m.ShiftTravel, "mm"}))
 }

@@ -104,3 +104,161 @@ func TestAlignToThenAlignment(t *testing.T) {
 	}
 	assert.Less(t, tried, 2*wanted, "most random trucks can be assembled")
 }
+
+// A target left out stays as the vehicle has it.
+func TestAlignToKeepsWhatIsLeftOut(t *testing.T) {
+	v := camTruck()
+	before, err := Alignment{v}.Run()
+	require.NoError(t, err)
+	r, err := AlignTo{Vehicle: v, Caster: both(before.Caster + 0.5*deg)}.Run()
+	require.NoError(t, err)
+	require.True(t, r.Reached)
+	after, err := Alignment{*r.Vehicle}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, before.Caster+0.5*deg, after.Caster, reachedClose)
+	assert.InDelta(t, before.Camber, after.Camber, reachedClose)
+	assert.InDelta(t, before.Toe, after.Toe, reachedClose)
+	assert.Zero(t, v.Front.Adjust.CamFront, "the input stays as it was")
+	assert.Nil(t, r.Vehicle.Right)
+	assert.Equal(t, r.WheelSetting, r.Right)
+
+	// With nothing asked for, nothing moves; asked again, a setting stays.
+	r, err = AlignTo{Vehicle: v}.Run()
+	require.NoError(t, err)
+	assert.True(t, r.Reached)
+	assert.InDelta(t, 0, r.CamUse, 1e-9)
+	assert.InDelta(t, 0, r.TieRodTurns, 1e-7)
+	assert.Zero(t, r.CamberLeft)
+}
+
+// Unlike targets give a vehicle with a right side of its own.
+func TestAlignToSides(t *testing.T) {
+	v := camTruck()
+	v.Front.Lift, v.RearLift = 0.04, 0.02 // the body pitches: both sides must count in it
+	before, err := Alignment{v}.Run()
+	require.NoError(t, err)
+	want := Sides{before.Caster + 0.2*deg, before.Caster - 0.3*deg}
+	r, err := AlignTo{Vehicle: v, Caster: &want, Toe: both(0.05 * deg)}.Run()
+	require.NoError(t, err)
+	require.True(t, r.Reached)
+	require.NotNil(t, r.Vehicle.Right)
+	after, err := Alignment{*r.Vehicle}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, want.Left, after.Caster, reachedClose)
+	assert.InDelta(t, want.Right, after.Right.Caster, reachedClose)
+	assert.InDelta(t, 0.1*deg, after.TotalToe, 2*reachedClose)
+	assert.InDelta(t, before.BodyPitch, after.BodyPitch, 1e-15)
+	assert.NotEqual(t, r.CamRear, r.Right.CamRear)
+	assert.Nil(t, v.Right)
+}
+
+// Without cams only toe can be set, and what is left over says so.
+func TestAlignToWithoutCams(t *testing.T) {
+	v := testTruck()
+	v.Front.Adjust.TiePitch = 1.5e-3
+	before, err := Alignment{v}.Run()
+	require.NoError(t, err)
+	r, err := AlignTo{Vehicle: v, Caster: both(before.Caster + 1*deg), Toe: both(0.2 * deg)}.Run()
+	require.NoError(t, err)
+	assert.False(t, r.Reached)
+	assert.Nil(t, r.Vehicle)
+	assert.Equal(t, "no cams", r.LimitedBy)
+	assert.True(t, math.IsNaN(r.CamUse))
+	after, err := Alignment{*r.Nearest}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, 0.2*deg, after.Toe, reachedClose)
+	assert.InDelta(t, before.Caster+1*deg, after.Caster+r.CasterLeft, 1e-12)
+	assert.InDelta(t, before.Camber, after.Camber+r.CamberLeft, 1e-12)
+	// More toe-in of a rod ahead of the axle means a shorter one.
+	assert.Negative(t, r.TieRodTurns)
+
+	// Toe alone is reached without cams.
+	toe, err := AlignTo{Vehicle: v, Toe: both(0.2 * deg), Caster: both(after.Caster), Camber: both(after.Camber)}.Run()
+	require.NoError(t, err)
+	assert.True(t, toe.Reached)
+}
+
+// Out of reach: toe exact, camber within its tolerance as far as caster needs it, and the cam that ends it named.
+func TestAlignToOutOfReach(t *testing.T) {
+	v := camTruck()
+	before, err := Alignment{v}.Run()
+	require.NoError(t, err)
+	at, err := Reach{Vehicle: v}.Run()
+	require.NoError(t, err)
+	target := at.CasterMax + 2*deg
+	for _, tolerance := range []float64{0, 0.05 * deg, 0.1 * deg} {
+		r, err := AlignTo{Vehicle: v, Caster: both(target), CamberTolerance: tolerance}.Run()
+		require.NoError(t, err)
+		require.False(t, r.Reached)
+		require.Nil(t, r.Vehicle)
+		got, err := Alignment{*r.Nearest}.Run()
+		require.NoError(t, err)
+		assert.InDelta(t, before.Toe, got.Toe, reachedClose)
+		assert.InDelta(t, tolerance, math.Abs(got.Camber-before.Camber), reachedClose, "camber is spent on caster")
+		assert.InDelta(t, target-got.Caster, r.CasterLeft, reachedClose)
+		assert.InDelta(t, before.Camber-got.Camber, r.CamberLeft, reachedClose)
+		assert.InDelta(t, 1, r.CamUse, 1e-9)
+		assert.Contains(t, []string{"front cam", "rear cam"}, r.LimitedBy)
+		most, err := Reach{Vehicle: v, Camber: both(got.Camber)}.Run()
+		require.NoError(t, err)
+		assert.InDelta(t, most.CasterMax, got.Caster, reachedClose, "as much caster as there is at this camber")
+	}
+	// Far out in both, both cams stand at their ends.
+	r, err := AlignTo{Vehicle: v, Camber: both(-20 * deg)}.Run()
+	require.NoError(t, err)
+	assert.Equal(t, "both cams", r.LimitedBy)
+	assert.InDelta(t, 90*deg, math.Abs(r.CamFront), 1e-6)
+}
+
+// The upper arm is left alone unless asked for, and with it caster that the cams don't have is reached.
+func TestAlignToUseUpper(t *testing.T) {
+	v := camTruck()
+	at, err := Reach{Vehicle: v}.Run()
+	require.NoError(t, err)
+	m := AlignTo{Vehicle: v, Caster: both(at.CasterMax + 2*deg), Camber: both(0), Toe: both(0.05 * deg), UseUpper: true}
+	r, err := m.Run()
+	require.NoError(t, err)
+	require.True(t, r.Reached)
+	got, err := Alignment{*r.Vehicle}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, m.Caster.Left, got.Caster, reachedClose)
+	assert.InDelta(t, 0, got.Camber, reachedClose)
+	assert.InDelta(t, 0.05*deg, got.Toe, reachedClose)
+	assert.NotZero(t, r.UpperShift)
+	assert.Equal(t, r.UpperShift, r.Vehicle.Front.Adjust.UpperShift)
+
+	m.LegTravel, m.ShiftTravel = 1e-3, 1e-3
+	r, err = m.Run()
+	require.NoError(t, err)
+	assert.False(t, r.Reached)
+	assert.Contains(t, r.LimitedBy, "upper")
+	for _, x := range []float64{r.UpperShift, r.UpperFrontLeg, r.UpperRearLeg} {
+		assert.LessOrEqual(t, math.Abs(x), 1e-3*(1+1e-12))
+	}
+	m.UseUpper = false
+	r, err = m.Run()
+	require.NoError(t, err)
+	assert.Zero(t, r.UpperShift)
+}
+
+// What can't be asked for is an error that says so.
+func TestAlignToErrors(t *testing.T) {
+	good := camTruck()
+	for name, c := range map[string]struct {
+		m    AlignTo
+		says string
+	}{
+		"beyond 45°":         {AlignTo{Vehicle: good, Caster: both(50 * deg)}, "Caster of 50° must lie within 45°"},
+		"not a number":       {AlignTo{Vehicle: good, Toe: both(math.NaN())}, "Toe"},
+		"negative tolerance": {AlignTo{Vehicle: good, CamberTolerance: -1}, "CamberTolerance"},
+		"nothing given":      {AlignTo{}, "isn't given"},
+		"leg beyond its own": {func() AlignTo {
+			v := good
+			v.Front.Adjust.UpperFrontLeg = 5e-3
+			return AlignTo{Vehicle: v, UseUpper: true, LegTravel: 2e-3}
+		}(), "Front.Adjust.UpperFrontLeg of 5 mm is beyond LegTravel, 2 mm"},
+	} {
+		_, err := c.m.Run()
+		assert.ErrorContains(t, err, c.says, name)
+	}
+}

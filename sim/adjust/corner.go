@@ -82,7 +82,7 @@ type State struct {
 	Link wishbone.Linkage
 	Pose wishbone.Pose
 	Angles
-	ground wishbone.Ground
+	Ground wishbone.Ground
 }
 
 // At sets the corner. The error is wishbone.Unreachable.
@@ -95,7 +95,7 @@ func (c *Corner) At(x Settings, s *State) error {
 		return err
 	}
 	a := s.Pose.Angles(wishbone.Wheel{}, c.Ground)
-	s.Set, s.ground = x, c.Ground
+	s.Set, s.Ground = x, c.Ground
 	s.Angles = Angles{a.Camber, a.Caster, a.Toe}
 	return nil
 }
@@ -113,7 +113,7 @@ var unitOf = func() (unit [Kinds]wishbone.Settings) {
 // Rate is the exact change of the angles per metre of an adjuster, the others, the rack and the wheel centre's
 // height held.
 func (s *State) Rate(k Kind) Angles {
-	r := s.Pose.Rates(s.Link.Response(&s.Pose, unitOf[k]), s.ground)
+	r := s.Pose.Rates(s.Link.Response(&s.Pose, unitOf[k]), s.Ground)
 	return Angles{r.Camber, r.Caster, r.Toe}
 }
 
