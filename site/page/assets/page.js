@@ -6,7 +6,7 @@
 (function () {
   const SVG = "http://www.w3.org/2000/svg";
   const root = document.documentElement;
-  const readouts = [];
+  let readouts = [];
 
   function element(space, name, attributes) {
     const e = space ? document.createElementNS(space, name) : document.createElement(name);
@@ -23,18 +23,22 @@
     try { localStorage.setItem("turnplate-units", units); } catch { /* this page only, then */ }
   }
 
+  function showUnits(units) {
+    root.dataset.units = units;
+    for (const svg of document.querySelectorAll("svg.drawing")) {
+      const words = svg.getAttribute("aria-describedby").replace(/-us$/, "");
+      const us = document.getElementById(words + "-us");
+      svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);
+    }
+    readouts.forEach((r) => r.clear());
+  }
+
   function unitsSwitch() {
     const button = element(null, "button", { type: "button", class: "units" });
     function show(units) {
-      root.dataset.units = units;
+      showUnits(units);
       button.textContent = units === "us" ? "Metric units" : "US units";
       button.setAttribute("aria-label", "Show " + button.textContent);
-      for (const svg of document.querySelectorAll("svg.drawing")) {
-        const words = svg.getAttribute("aria-describedby").replace(/-us$/, "");
-        const us = document.getElementById(words + "-us");
-        svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);
-      }
-      readouts.forEach((r) => r.clear());
     }
     button.addEventListener("click", () => {
       const units = root.dataset.units === "us" ? "metric" : "us";
@@ -200,11 +204,22 @@
     }
   }
 
-  for (const script of document.querySelectorAll("script.values")) {
-    const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
-    let before = [];
-    for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
-    if (picture) readouts.push(new Readout(picture, data));
+  function enliven(part) {
+    for (const script of part.querySelectorAll("script.values")) {
+      const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
+      let before = [];
+      for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
+      if (picture) readouts.push(new Readout(picture, data));
+    }
   }
+
+  // Only a live preview says that the page has changed; it names the parts that are new.
+  document.addEventListener("turnplate-changed", (event) => {
+    readouts = readouts.filter((r) => r.picture.isConnected);
+    event.detail.forEach(enliven);
+    showUnits(root.dataset.units);
+  });
+
+  enliven(document);
   unitsSwitch();
 })();
