@@ -3,6 +3,7 @@
 // through it, not by "..", nor by a link in the file system.
 //
 //	OpenFolder, Open   a folder, or any file system such as the embedded demo
+//	Again              the same after a change, with only the changed files read again
 //	Sections           the notebooks in reading order
 //	Notebook, File     what eval reads
 //	Target             where a link leads
@@ -37,6 +38,7 @@ type Collection struct {
 	Title  string    // of the whole: the first page's, else the folder's name
 	Faults diag.List // what is wrong with the folder itself; each notebook keeps its own
 
+	name     string
 	files    fs.FS
 	close    func() error
 	byPath   map[string]*notebook.Notebook
@@ -70,23 +72,54 @@ func OpenFolder(name string) (*Collection, error) {
 // Open reads the notebooks of a file system. The name stands for the whole where no first page gives a
 // title.
 func Open(files fs.FS, name string) (*Collection, error) {
-	c := &Collection{files: files, close: func() error { return nil }, byPath: map[string]*notebook.Notebook{}}
-	found, err := c.find(".", 0)
+	c := &Collection{name: name, files: files, close: func() error { return nil }, byPath: map[string]*notebook.Notebook{}}
+	if err := c.load(func(string) *notebook.Notebook { return nil }); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// Again looks at the folder anew after some files have changed, come or gone. Only those are read again:
+// the other notebooks are the same *Notebook as before. Both collections stay usable, and closing one
+// closes the other.
+func (c *Collection) Again(changed func(file string) bool) (*Collection, error) {
+	next := &Collection{name: c.name, files: c.files, close: c.close, byPath: map[string]*notebook.Notebook{}}
+	c.checked.Range(func(name, err any) bool {
+		if err == nil && !changed(name.(string)) {
+			next.checked.Store(name, err)
+		}
+		return true
+	})
+	err := next.load(func(file string) *notebook.Notebook {
+		if changed(file) {
+			return nil
+		}
+		return c.byPath[strings.TrimSuffix(file, ".md")]
+	})
 	if err != nil {
 		return nil, err
 	}
+	return next, nil
+}
+
+// load finds and reads every notebook but those that known gives.
+func (c *Collection) load(known func(file string) *notebook.Notebook) error {
+	found, err := c.find(".", 0)
+	if err != nil {
+		return err
+	}
 	if len(found) == 0 {
-		return nil, ErrNone
+		return ErrNone
 	}
 	sort.Strings(found)
-	for _, nb := range c.readAll(found) {
+	for _, nb := range c.readAll(found, known) {
 		c.byPath[nb.Path] = nb
 		c.paths = append(c.paths, nb.Path)
 	}
 	c.findClashes()
-	c.arrange(name)
+	c.arrange(c.name)
 	c.Faults.Sort()
-	return c, nil
+	return nil
 }
 
 // Close lets go of the folder.
@@ -166,10 +199,13 @@ const Marker = ".turnplate"
 
 // readAll reads notebooks by file name, several at once, and gives them in the same order. One that can't
 // be read gives a fault and no notebook.
-func (c *Collection) readAll(files []string) []*notebook.Notebook {
+func (c *Collection) readAll(files []string, known func(string) *notebook.Notebook) []*notebook.Notebook {
 	read := make([]*notebook.Notebook, len(files))
 	errs := make([]error, len(files))
 	parallel.Do(context.Background(), len(files), func(i int) {
+		if read[i] = known(files[i]); read[i] != nil {
+			return
+		}
 		name := strings.TrimSuffix(files[i], ".md")
 		if bad := badName(name); bad != "" {
 			errs[i] = errors.New(bad)
