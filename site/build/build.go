@@ -42,8 +42,9 @@ type Site struct {
 	collection *collection.Collection
 	options    Options
 	byPath     map[string]*Notebook
-	pages      []string     // of the pages to be, by path without ending
-	done       atomic.Int64 // notebooks evaluated and pages rendered
+	stamp      func(file string) string // what links to a carried file add, so that a browser asks for it anew; or nil
+	pages      []string                 // of the pages to be, by path without ending
+	done       atomic.Int64             // notebooks evaluated and pages rendered
 }
 
 // Notebook is one published notebook and what it came to.
@@ -68,13 +69,8 @@ type Claim struct {
 // wrong with the notebooks is in Faults.
 func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*Site, error) {
 	published := c.Published()
-	s := &Site{Notebooks: make([]Notebook, len(published)), collection: c, options: options, byPath: map[string]*Notebook{}}
-	for _, section := range c.Sections() {
-		s.pages = append(s.pages, section.Page())
-		for _, nb := range section.Notebooks {
-			s.pages = append(s.pages, nb.Path)
-		}
-	}
+	s := newSite(c, options)
+	s.Notebooks = make([]Notebook, len(published))
 	ev := eval.New(c, eval.Options{Cache: options.Cache})
 	err := parallel.Do(ctx, len(published), func(i int) {
 		s.Notebooks[i] = evaluate(ctx, c, ev, published[i])
@@ -92,6 +88,17 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	return s, nil
 }
 
+func newSite(c *collection.Collection, options Options) *Site {
+	s := &Site{collection: c, options: options, byPath: map[string]*Notebook{}}
+	for _, section := range c.Sections() {
+		s.pages = append(s.pages, section.Page())
+		for _, nb := range section.Notebooks {
+			s.pages = append(s.pages, nb.Path)
+		}
+	}
+	return s
+}
+
 func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator, nb *notebook.Notebook) (n Notebook) {
 	n = Notebook{Notebook: nb, Eval: &eval.Page{}}
 	// A slip of the program in one notebook must not cost the others; it is reported like a mistake there.
@@ -102,6 +109,13 @@ func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator,
 		}
 	}()
 	n.Eval = ev.Page(ctx, nb.Path)
+	n.conclude(c)
+	return n
+}
+
+// conclude draws from a notebook's text and its Eval what else is known of it.
+func (n *Notebook) conclude(c *collection.Collection) {
+	nb := n.Notebook
 	n.faults = slices.Clone(n.Eval.Faults)
 	var faults diag.List
 	n.Carries, faults = c.CheckLinks(nb)
@@ -117,7 +131,6 @@ func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator,
 			}
 		}
 	}
-	return n
 }
 
 // progress counts a notebook evaluated or a page rendered.
@@ -185,7 +198,11 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 	p.Notebook, p.Eval, p.Digest = n.Notebook, n.Eval, s.digest(n)
 	p.Resolve = func(dest string) (string, bool) {
 		t, err := s.collection.Target(n.Notebook, dest, false)
-		return t.Href(name), err == nil
+		href := t.Href(name)
+		if s.stamp != nil && err == nil && !t.Page && t.Fragment == "" {
+			href += "?" + s.stamp(t.Path)
+		}
+		return href, err == nil
 	}
 	return page.Render(p)
 }

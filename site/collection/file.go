@@ -21,6 +21,15 @@ func (c *Collection) File(name string) ([]byte, error) {
 	return data, err
 }
 
+// Stamp is a short text that changes when a file does.
+func (c *Collection) Stamp(name string) string {
+	info, err := fs.Stat(c.files, name)
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprintf("%x-%x", info.Size(), info.ModTime().UnixNano())
+}
+
 // read gives a regular file's bytes, limit at most. The errors are worded for a reader, who knows the
 // file's name already.
 func (c *Collection) read(name string, limit int64) ([]byte, error) {

@@ -1,0 +1,306 @@
+package build
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/eval"
+	"turnplate/site/notebook"
+	"turnplate/site/page"
+	"turnplate/site/parallel"
+)
+
+// Live is a site under preview. A notebook is evaluated when its page is first asked for, or by All. After a
+// change, Next makes the Live that follows: it takes over whatever the change doesn't touch, however little
+// of the site was evaluated by then. A page whose notebook has mistakes stays as it last was without them.
+//
+// A Live may be used by any number of goroutines. It works until its context is cancelled; what was
+// evaluated by then can still be shown.
+type Live struct {
+	ctx        context.Context
+	collection *collection.Collection
+	options    Options
+	evaluator  *eval.Evaluator
+	entries    map[string]*entry // the published notebooks by path
+	meanings   map[string]*notebook.Notebook
+	rendered   *renderings // shared with the Lives before and after
+	done       atomic.Int64
+}
+
+// entry is one published notebook.
+type entry struct {
+	notebook *notebook.Notebook
+	once     sync.Once
+	now      atomic.Pointer[verdict]  // nil until evaluated
+	good     atomic.Pointer[Notebook] // as it last was without mistakes; nil if it never was
+}
+
+// verdict is what evaluating a notebook came to.
+type verdict struct {
+	*Notebook
+	concern diag.List // its own mistakes and, before them, those of notebooks it uses
+}
+
+// NewLive starts with nothing evaluated.
+func NewLive(ctx context.Context, c *collection.Collection, options Options) *Live {
+	nothing := &Live{meanings: map[string]*notebook.Notebook{}, rendered: newRenderings(renderedBytes), options: options}
+	return nothing.Next(ctx, c, nil)
+}
+
+// Next is the site after some files have changed, come or gone; c is the collection by now.
+func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []string) *Live {
+	next := &Live{
+		ctx: ctx, collection: c, options: l.options, rendered: l.rendered,
+		evaluator: eval.New(c, eval.Options{Cache: l.options.Cache}),
+		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
+	}
+	for _, p := range c.Paths() {
+		nb, _ := c.Notebook(p)
+		next.meanings[p] = nb
+		if before := l.meanings[p]; before != nil && sameMeaning(before, nb) {
+			next.meanings[p] = before
+		}
+	}
+	for _, nb := range c.Published() {
+		e := &entry{notebook: nb}
+		next.entries[nb.Path] = e
+		if before := l.entries[nb.Path]; before != nil {
+			e.good.Store(before.good.Load())
+			if v := before.now.Load(); v != nil && next.holds(l, v.Notebook, changed) {
+				e.takeOver(c, v)
+				next.done.Add(1)
+			}
+		}
+	}
+	return next
+}
+
+// holds says whether what a notebook came to in an earlier Live is what it would come to now.
+func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
+	if len(n.Eval.Faults) > 0 { // a mistake may be mended by what it doesn't know of yet
+		return false
+	}
+	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {
+		if l.meanings[p] == nil || l.meanings[p] != before.meanings[p] {
+			return false
+		}
+	}
+	for _, file := range n.Eval.Files {
+		for _, name := range changed {
+			if path.Base(name) == path.Base(file) { // a file of the same name elsewhere may come before it
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// sameMeaning says whether two versions of a notebook differ in words alone, so that they calculate the
+// same. A meaning is known by the first notebook that had it.
+func sameMeaning(a, b *notebook.Notebook) bool {
+	if a == b {
+		return true
+	}
+	f, g := a.Front, b.Front
+	if f.Title != g.Title || f.Summary != g.Summary || f.TitleAt.Text != g.TitleAt.Text || f.SummaryAt.Text != g.SummaryAt.Text ||
+		f.Units != g.Units || f.Draws != g.Draws || f.Currency != g.Currency || len(a.Faults)+len(b.Faults) > 0 {
+		return false
+	}
+	return slices.EqualFunc(a.Blocks, b.Blocks, func(x, y *notebook.Block) bool { return x.Snippet.Text == y.Snippet.Text }) &&
+		slices.EqualFunc(a.Inserts, b.Inserts, func(x, y *notebook.Insert) bool { return x.Snippet.Text == y.Snippet.Text })
+}
+
+// takeOver fills an entry with what its notebook came to in an earlier version of the same meaning. Where it
+// links to is looked up again.
+func (e *entry) takeOver(c *collection.Collection, v *verdict) {
+	e.once.Do(func() {})
+	n := &Notebook{Notebook: e.notebook, Eval: v.Eval}
+	if n.Notebook != v.Notebook.Notebook {
+		n.Eval = moved(v.Eval, v.Notebook.Notebook, n.Notebook)
+	}
+	n.conclude(c)
+	e.settle(&verdict{n, n.faults})
+}
+
+// settle keeps the verdict.
+func (e *entry) settle(v *verdict) {
+	if len(v.faults) == 0 {
+		e.good.Store(v.Notebook)
+	}
+	e.now.Store(v)
+}
+
+// moved is a notebook's Eval with its figures on the lines where they now stand.
+func moved(p *eval.Page, from, to *notebook.Notebook) *eval.Page {
+	out := *p
+	out.Blocks = slices.Clone(p.Blocks)
+	for i := range out.Blocks {
+		shift := to.Blocks[i].Snippet.At(1, 1).Line - from.Blocks[i].Snippet.At(1, 1).Line
+		lines := slices.Clone(out.Blocks[i].Lines)
+		for j := range lines {
+			lines[j] += shift
+		}
+		out.Blocks[i].Lines = lines
+	}
+	return &out
+}
+
+// finish evaluates an entry, once. The error is that of a cancelled context.
+func (l *Live) finish(e *entry) (*verdict, error) {
+	e.once.Do(func() {
+		n := evaluate(l.ctx, l.collection, l.evaluator, e.notebook)
+		v := &verdict{&n, nil}
+		if len(n.Eval.Faults) > 0 {
+			for _, used := range n.Eval.Uses {
+				v.concern = append(v.concern, l.evaluator.Page(l.ctx, used).Faults...)
+			}
+		}
+		v.concern.Sort()
+		v.concern = append(v.concern, n.faults...)
+		if l.ctx.Err() == nil { // otherwise it was given up half way
+			e.settle(v)
+			l.progress()
+		}
+	})
+	if v := e.now.Load(); v != nil {
+		return v, nil
+	}
+	return nil, cmp.Or(l.ctx.Err(), context.Canceled)
+}
+
+func (l *Live) progress() {
+	done := l.done.Add(1)
+	if l.options.Progress != nil {
+		l.options.Progress(int(done), len(l.entries))
+	}
+}
+
+// All evaluates what hasn't been yet. It gives every mistake and every claim, and the files beside the
+// notebooks that the site is made from. The error is that of a cancelled context. Call it once.
+func (l *Live) All() (faults diag.List, claims []Claim, files []string, err error) {
+	published := l.collection.Published()
+	err = parallel.Do(l.ctx, len(published), func(i int) { l.finish(l.entries[published[i].Path]) })
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	faults = slices.Clone(l.collection.Faults)
+	for _, nb := range published {
+		v, err := l.finish(l.entries[nb.Path])
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		faults = append(faults, v.faults...)
+		claims = append(claims, v.Claims...)
+		files = append(append(files, v.Carries...), v.Eval.Files...)
+	}
+	faults.Sort()
+	slices.Sort(files)
+	l.evaluator = nil // with every value it calculated
+	return faults, claims, slices.Compact(files), nil
+}
+
+// Shown is a page as it can be shown now.
+type Shown struct {
+	HTML   []byte // of the last version without mistakes; nil if there never was one
+	Digest string // of the HTML, or ""
+	Faults diag.List
+}
+
+// ErrNoPage means that the site has no page or file of a name.
+var ErrNoPage = errors.New("there is no such page")
+
+// Page gives a page by its path, "studies/caster.html". The error is ErrNoPage, or that of a cancelled
+// context: whoever waits for the page then asks the next Live.
+func (l *Live) Page(name string) (Shown, error) {
+	bare, ok := strings.CutSuffix(name, ".html")
+	var out Shown
+	if e := l.entries[bare]; ok && e != nil {
+		v, err := l.finish(e)
+		if err != nil {
+			return Shown{}, err
+		}
+		if out.Faults = v.concern; e.good.Load() == nil {
+			return out, nil
+		}
+	} else if !ok || !slices.Contains(l.site().pages, bare) {
+		return Shown{}, ErrNoPage
+	}
+	r, err := l.render(bare)
+	if err != nil {
+		out.Faults = append(slices.Clip(out.Faults), diag.Diagnostic{File: bare + ".md", Message: "Turnplate itself failed here: " + err.Error(), Hint: "please report it with the notebook"})
+		return out, nil
+	}
+	out.HTML, out.Digest = r.out.HTML, r.digest
+	return out, nil
+}
+
+// File gives any other file of the site: style and script, a picture, a figure's data.
+func (l *Live) File(name string) ([]byte, error) {
+	if asset, ok := strings.CutPrefix(name, page.AssetFolder+"/"); ok && fs.ValidPath(asset) {
+		data, err := fs.ReadFile(page.Assets(), asset)
+		if err != nil {
+			return nil, ErrNoPage
+		}
+		return data, nil
+	}
+	for p, e := range l.entries {
+		if v := e.now.Load(); v != nil && slices.Contains(v.Carries, name) {
+			return l.collection.File(name)
+		}
+		n := e.good.Load()
+		if n == nil {
+			continue
+		}
+		if slices.Contains(n.Carries, name) {
+			return l.collection.File(name)
+		}
+		if !strings.HasPrefix(name, p+"-") {
+			continue
+		}
+		r, err := l.render(p)
+		if err != nil {
+			continue
+		}
+		for _, f := range r.out.Files {
+			if f.Path == name {
+				return f.Data, nil
+			}
+		}
+	}
+	return nil, ErrNoPage
+}
+
+// site is a Site of the pages that can be shown now; the others are there by title alone.
+func (l *Live) site() *Site {
+	s := newSite(l.collection, l.options)
+	s.stamp = l.collection.Stamp
+	for p, e := range l.entries {
+		n := e.good.Load()
+		if n == nil {
+			n = &Notebook{Notebook: e.notebook, Eval: unevaluated(e.notebook)}
+		}
+		s.byPath[p] = n
+	}
+	return s
+}
+
+// render gives a page as it is or, if anything in it has changed since, renders it.
+func (l *Live) render(name string) (r *rendering, err error) {
+	defer func() {
+		if bug := recover(); bug != nil {
+			err = fmt.Errorf("%v", bug)
+		}
+	}()
+	s := l.site()
+	return l.rendered.get(name, s.inputs(name), func() (page.Output, error) { return s.page(name, s.shared()) })
+}
