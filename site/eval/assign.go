@@ -43,6 +43,7 @@ func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
 	switch {
 	case reserved(name.Name):
 		s.fault(name, "choose another name", "%s is %s", name.Name, s.reservedAs(name.Name))
+		s.refused[name.Name] = true
 		return
 	case stmt.Tok == token.DEFINE && e != nil:
 		s.fault(name, "use = to change it before it is used, or another name", "%s already has a value, from line %d", name.Name, e.line)

@@ -287,6 +287,32 @@ func TestProseFaults(t *testing.T) {
 func TestOneMistakeGivesOneMessage(t *testing.T) {
 	p := page(t, "# A\n"+fence("x := truk + 1\ny := x*2\nz := y + x\nTable{Columns: []Column{{\"Z\", z}}}"))
 	assert.Len(t, p.Faults, 1, "%v", p.Faults)
+	p = page(t, "# A\n"+fence(truck+"s := Alignment{Vehicle: truck}\nx := s.Camber\ny := s.Toe + x"))
+	assert.Len(t, p.Faults, 1, "%v", p.Faults)
+}
+
+// A vehicle that can't be set has no settings: neither those that would have changed nor the present ones.
+func TestUnreachedVehicleIsAbsent(t *testing.T) {
+	code := truck + `
+caster := list(5*deg, 12*deg)
+set := AlignTo{Vehicle: truck, Caster: caster, Camber: 0*deg, Toe: 0.05*deg}
+al := Alignment{Vehicle: set.Vehicle}
+Table{Rows: caster, Columns: []Column{{"Shift", set.Vehicle.Front.Adjust.UpperShift}, {"Cam", set.Vehicle.Front.Adjust.CamFront}, {"Caster", al.Caster, deg, 0.0001}, {"Reached", set.Reached}, {"Near", set.Nearest.Front.Adjust.CamFront}}}
+`
+	for _, cache := range []*Cache{nil, NewCache()} {
+		for range 2 { // the second time from the cache
+			p := New(library{"a.md": "# A\n" + fence(code)}, Options{Cache: cache}).Page(context.Background(), "a")
+			require.Empty(t, p.Faults, "%v", p.Faults)
+			c := p.Blocks[0].Figures[0].(*figure.Table).Columns
+			for _, k := range []int{0, 1, 2} {
+				assert.False(t, c[k].Cells[0].Absent, c[k].Head)
+				assert.True(t, c[k].Cells[1].Absent, c[k].Head)
+			}
+			assert.Equal(t, "5.0000", c[2].Cells[0].Text)
+			assert.Equal(t, "no", c[3].Cells[1].Text)
+			assert.False(t, c[4].Cells[1].Absent)
+		}
+	}
 }
 
 func TestUseAcrossNotebooks(t *testing.T) {

@@ -127,7 +127,7 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	}
 	ctx, stop := ev.options.Limits.limited(ctx)
 	defer stop()
-	s := &scope{ev: ev, ctx: ctx, nb: p.nb, names: map[string]*entry{}, page: &Page{}, ordinals: map[string]int{}, cycle: ev.cycle(path)}
+	s := &scope{ev: ev, ctx: ctx, nb: p.nb, names: map[string]*entry{}, refused: map[string]bool{}, page: &Page{}, ordinals: map[string]int{}, cycle: ev.cycle(path)}
 	s.page.Faults = append(s.page.Faults, p.nb.Faults...)
 	if !p.nb.Cut {
 		s.page.Faults = append(s.page.Faults, p.faults...)
@@ -168,6 +168,7 @@ type scope struct {
 	nb       *notebook.Notebook
 	text     *lang.Text // of the block or number at hand
 	names    map[string]*entry
+	refused  map[string]bool // reserved names that the notebook tried to take: one message is enough
 	page     *Page
 	naming   string // what the value at hand will be called: "tall.Tyre.Mass"
 	ordinals map[string]int

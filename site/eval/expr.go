@@ -55,6 +55,9 @@ func (s *scope) ident(e *ast.Ident) value.Value {
 		s.markUse(e, entry, "")
 		return entry.value
 	}
+	if s.refused[e.Name] {
+		return value.Broken{}
+	}
 	if u, ok := unit.Lookup(e.Name); ok {
 		return value.OfUnit(s.currency(u))
 	}

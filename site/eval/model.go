@@ -58,6 +58,7 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		if s.overtime(e) {
 			return value.Broken{}
 		}
+		job.settle()
 		job.remember(s.ev.options.Cache, key)
 	}
 	if job.failures == n {
@@ -113,10 +114,11 @@ type job struct {
 	n      int
 
 	mu       sync.Mutex
-	columns  []*column     // of the finished job
-	vehicles []*vehicleCol // changed fields of vehicle outputs
-	length   int           // of slice outputs
-	failed   int           // lowest combination without a value
+	columns  []*column        // of the finished job
+	vehicles []*vehicleCol    // changed fields of vehicle outputs
+	absent   map[string][]int // combinations at which a vehicle output isn't there
+	length   int              // of slice outputs
+	failed   int              // lowest combination without a value
 	failures int
 	reason   string
 	sample   *outlet
@@ -247,7 +249,7 @@ func (w *worker) fail(i int, why string) {
 		}
 	}
 	for _, v := range j.sample.vehicle {
-		j.vehicleColumn(v.name, carrier).nums[i] = math.NaN()
+		j.gone(v.name, i)
 	}
 }
 

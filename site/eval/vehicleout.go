@@ -13,9 +13,9 @@ import (
 // An output that is a vehicle is the input with some fields changed. Only what a model really changed
 // becomes an array over its combinations; the rest stays the input's own values, with their own axes.
 
-// carrier is the field that is made absent where a model gives no vehicle: every model of the geometry
-// uses it, so that the gap travels on.
-var carrier = slices.IndexFunc(carLeaves, func(l carLeaf) bool { return l.path == "Front.Adjust.TieRod" })
+// carriers are the fields that are made absent where a model gives no vehicle: what it would have set. Every
+// model of the geometry uses them, so that the gap travels on.
+var carriers = []string{"CamFront", "CamRear", "UpperShift", "UpperFrontLeg", "UpperRearLeg", "TieRod"}
 
 // carLeaf is one number of a vehicle.
 type carLeaf struct {
@@ -55,11 +55,15 @@ func leafOf(v *sim.Vehicle, l carLeaf) float64 {
 	return reflect.ValueOf(v).Elem().FieldByIndex(l.index).Float()
 }
 
+func leafAt(path string) int {
+	return slices.IndexFunc(carLeaves, func(l carLeaf) bool { return l.path == path })
+}
+
 // compare notes every field in which the output vehicle differs from the input.
 func (w *worker) compare(i int, v vehicleOut) {
 	if v.at.IsNil() {
 		w.job.mu.Lock()
-		w.job.vehicleColumn(v.name, carrier).nums[i] = math.NaN()
+		w.job.gone(v.name, i)
 		w.job.mu.Unlock()
 		return
 	}
@@ -78,6 +82,31 @@ func (w *worker) compare(i int, v vehicleOut) {
 		w.job.vehicleColumn(v.name, k).nums[i] = is
 		w.job.mu.Unlock()
 	}
+}
+
+// settle makes every field absent that would have been set where an output has no vehicle.
+func (j *job) settle() {
+	for output, gone := range j.absent {
+		for _, name := range carriers {
+			j.vehicleColumn(output, leafAt("Front.Adjust."+name))
+		}
+		for _, c := range j.vehicles {
+			for _, i := range gone {
+				if c.output == output {
+					c.nums[i] = math.NaN()
+				}
+			}
+		}
+	}
+	j.absent = nil
+}
+
+// gone notes that an output has no vehicle at a combination. The caller holds the lock.
+func (j *job) gone(output string, i int) {
+	if j.absent == nil {
+		j.absent = map[string][]int{}
+	}
+	j.absent[output] = append(j.absent[output], i)
 }
 
 // vehicleColumn finds or starts a field's column. The caller holds the lock.
