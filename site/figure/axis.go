@@ -136,7 +136,7 @@ func (a axis) symbol(g graduation) unit.Unit {
 
 func (a axis) title(g graduation) string { return title(clean(a.label), a.symbol(g).Symbol) }
 
-// reading prints a value of the axis ten times finer than its labels, with the unit.
+// reading prints a value as finely as it can be read off the axis, with the unit.
 func (a axis) reading(v float64) string {
 	g := a.graduate(6, anyRoom)
 	return a.symbol(g).Text(number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine))
@@ -146,6 +146,7 @@ func (a axis) reading(v float64) string {
 type shown struct {
 	class string // of what only this system's readers see; "" when both see the same
 	x, y  axis
+	over  string // what stands over the plots besides the y axis's title
 }
 
 // The style sheet hides one of these classes, as the page or its reader chooses.
@@ -156,8 +157,8 @@ func shownIn(x, y Scale, xs, ys extent) []shown {
 	var out []shown
 	for _, system := range []System{Metric, US} {
 		out = append(out, shown{
-			systemClass[system],
-			axis{xs, x.Unit(system), x.Label}, axis{ys, y.Unit(system), y.Label},
+			class: systemClass[system],
+			x:     axis{xs, x.Unit(system), x.Label}, y: axis{ys, y.Unit(system), y.Label},
 		})
 	}
 	if out[0].x.unit == out[1].x.unit && out[0].y.unit == out[1].y.unit {

@@ -22,6 +22,12 @@ func CSV(f Figure, system System) []byte {
 		return records(f.records(system))
 	case *Drawing:
 		return records(f.records(system))
+	case *Contours:
+		return records(f.records(system))
+	case *Bars:
+		return records(f.records(system))
+	case *Sheet:
+		return records(f.records(system))
 	}
 	return nil
 }

@@ -113,12 +113,12 @@ func TestNumbersKeepEveryReading(t *testing.T) {
 	assert.Equal(t, 5, every)
 	assert.Len(t, table.Columns[0].Cells, 21+1)
 	assert.Equal(t, "0.00", table.Columns[0].Cells[0].Text, "0.08° apart: two decimals")
-	assert.Equal(t, Cell{Text: "10", US: "2.2", Number: true}, table.Columns[1].Cells[0])
+	assert.Equal(t, Cell{Text: "10.0", US: "2.25", Number: true}, table.Columns[1].Cells[0])
 	found := false
 	for i, cell := range table.Columns[3].Cells {
 		if cell.Text == "only" {
 			found = true
-			assert.Equal(t, "11", table.Columns[2].Cells[i].Text)
+			assert.Equal(t, "11.0", table.Columns[2].Cells[i].Text)
 			assert.Empty(t, table.Columns[1].Cells[i].Text, "no line has a point there")
 		}
 	}

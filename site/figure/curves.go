@@ -24,6 +24,11 @@ type curves struct {
 }
 
 func ready(c *Curves) *curves {
+	if len(c.Panels) == 0 {
+		empty := *c
+		empty.Panels = []Panel{{}}
+		c = &empty
+	}
 	r := &curves{Curves: c, styles: map[string]style{}, sets: map[string]int{}}
 	x, y := nothing, nothing
 	for _, p := range c.Panels {
@@ -129,24 +134,11 @@ const few = 12
 func (r *curves) draw(p *plan, system System, alternative words) string {
 	var s svg
 	p.begin(&s, r.Head, p.height, system, alternative)
-	for i, panel := range p.panels {
+	for i, panel := range r.Panels {
 		f := frame{p.areas[i], r.x, r.y}
 		s.begin("g", class("plot"))
-		for k, t := range p.titles[i] {
-			up := float64(len(p.titles[i])-1-k) * p.line()
-			s.text("panel", atStart, point{f.area.x, f.area.y - 8 - up}, t)
-		}
-		for _, rule := range p.rules {
-			s.group(rule.class, func() {
-				rule.draw(&s, f)
-				if i%p.columns == 0 {
-					rule.labelY(&s, f, p.small())
-				}
-				if i+p.columns >= len(p.panels) { // no plot stands below
-					rule.labelX(&s, f, p.small())
-				}
-			})
-		}
+		p.drawTitle(&s, i)
+		p.drawRules(&s, f, i, true)
 		f.draw(&s)
 		r.drawLines(&s, f, panel)
 		r.drawPoints(&s, f, p.layout, panel)
@@ -158,79 +150,9 @@ func (r *curves) draw(p *plan, system System, alternative words) string {
 		}
 		s.end()
 	}
-	for _, rule := range p.rules {
-		s.group(rule.class, func() { p.drawTitles(&s, rule) })
-	}
+	p.drawAround(&s)
 	s.end()
 	return s.String()
-}
-
-// drawTitles writes the y axis's title above the plots and the x axis's below them.
-func (p *plan) drawTitles(s *svg, r rule) {
-	for i, t := range r.yTitle {
-		s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
-	}
-	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
-	bottom := p.areas[len(p.areas)-1].bottom()
-	for i, t := range r.xTitle {
-		half := textWidth(t, p.letter) / 2
-		s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
-	}
-}
-
-// rule is the graduation of both axes in one system of units.
-type rule struct {
-	shown
-	xg, yg         graduation
-	xTitle, yTitle []string // in lines
-}
-
-// draw draws the grid and the graduations of one plot.
-func (r rule) draw(s *svg, f frame) {
-	const long, short = 6, 3 // graduations, in pixels
-	var grid, marks strings.Builder
-	add := func(to *strings.Builder, from point, dx, dy float64) {
-		to.WriteString(polyline([]point{from, from.plus(dx, dy)}))
-	}
-	for _, t := range r.yg.ticks {
-		at := f.at(f.x.lo, t.value*r.y.unit.SI)
-		add(&grid, at, f.area.w, 0)
-		add(&marks, at, -long, 0)
-	}
-	for _, v := range r.yg.minor {
-		add(&marks, f.at(f.x.lo, v*r.y.unit.SI), -short, 0)
-	}
-	for _, t := range r.xg.ticks {
-		at := f.at(t.value*r.x.unit.SI, f.y.lo)
-		add(&grid, at, 0, -f.area.h)
-		add(&marks, at, 0, long)
-	}
-	for _, v := range r.xg.minor {
-		add(&marks, f.at(v*r.x.unit.SI, f.y.lo), 0, short)
-	}
-	s.path("grid", grid.String())
-	s.path("axis", marks.String())
-}
-
-func (r rule) labelY(s *svg, f frame, size float64) {
-	for _, t := range r.yg.ticks {
-		s.text("tick", atEnd, f.at(f.x.lo, t.value*r.y.unit.SI).plus(-9, 0.36*size), t.label)
-	}
-}
-
-func (r rule) labelX(s *svg, f frame, size float64) {
-	for _, t := range r.xg.ticks {
-		s.text("tick", atMiddle, f.at(t.value*r.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
-	}
-}
-
-// draw draws the two axes, and the zero between them.
-func (f frame) draw(s *svg) {
-	a := f.area
-	if f.y.lo < 0 && f.y.hi > 0 {
-		s.line("zero", f.at(f.x.lo, 0), f.at(f.x.hi, 0))
-	}
-	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}}))
 }
 
 // drawLines draws bands first, so that no band hides a neighbour's line.

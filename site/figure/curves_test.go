@@ -23,8 +23,8 @@ func TestCurvesSayWhatTheyShow(t *testing.T) {
 		assert.Len(t, paths(drawing, "line"), 2)
 		assert.Contains(t, drawing, `role="img" aria-labelledby="fig-title" aria-describedby="fig-words"`)
 	}
-	assert.Contains(t, p.Wide, `<desc id="fig-words">Effort (N) against Caster (°), from 0.0° to 8.0°. `+
-		"Stock: rises from 10\u00a0N at 0.0° to 74\u00a0N at 8.0°. Long: falls from 80\u00a0N at 0.0° to 72\u00a0N at 8.0°.</desc>")
+	assert.Contains(t, p.Wide, `<desc id="fig-words">Effort (N) against Caster (°), from 0.00° to 8.00°. `+
+		"Stock: rises from 10.0\u00a0N at 0.00° to 74.0\u00a0N at 8.00°. Long: falls from 80.0\u00a0N at 0.00° to 72.0\u00a0N at 8.00°.</desc>")
 	assert.Contains(t, p.Wide, `<desc id="fig-words-us">Effort (lbf) against`)
 	assert.False(t, p.Keys[0].Wide || p.Keys[0].Narrow, "lines with labels need no legend")
 	assert.Empty(t, p.Notes)
@@ -44,13 +44,14 @@ func TestLinesLieOnTheirAxes(t *testing.T) {
 	p := DrawCurves(plot(along("", 9, func(d float64) float64 { return 100 + 10*d })), Metric)
 	places := func(drawing, anchor string) (at map[float64]float64) {
 		at = map[float64]float64{}
-		for _, m := range regexp.MustCompile(`<text class="tick" x="([^"]*)" y="([^"]*)" text-anchor="`+anchor+`">([^<]*)<`).FindAllStringSubmatch(drawing, -1) {
-			value := read(t, m[3])
+		_, group, _ := strings.Cut(drawing, `<g class="tick" text-anchor="`+anchor+`">`)
+		group, _, _ = strings.Cut(group, "</g>")
+		for _, m := range regexp.MustCompile(`<text x="([^"]*)" y="([^"]*)">([^<]*)<`).FindAllStringSubmatch(group, -1) {
+			coordinate := m[1]
 			if anchor == atEnd {
-				at[value], _ = strconv.ParseFloat(m[2], 64)
-			} else {
-				at[value], _ = strconv.ParseFloat(m[1], 64)
+				coordinate = m[2]
 			}
+			at[read(t, m[3])], _ = strconv.ParseFloat(coordinate, 64)
 		}
 		return at
 	}
@@ -285,6 +286,17 @@ func FuzzCurves(f *testing.F) {
 		require.True(t, json.Valid(DrawCurves(curves, Metric).Values))
 		CSV(curves, US)
 		curves.Numbers(25)
+		field := Field{Title: title, X: []float64{0, 1, 2}, Y: []float64{a, b}, Z: [][]float64{{a, c, d}, {b, math.NaN(), d * float64(n)}}}
+		fields := &Contours{Head: Head{ID: "m"}, X: curves.X, Y: curves.Y, Z: Scale{Label: title}, Panels: []Field{field, {}}}
+		check(t, DrawContours(fields, Metric))
+		fields.Levels = []float64{c, d}
+		check(t, DrawContours(fields, US))
+		require.True(t, json.Valid(DrawContours(fields, Metric).Values))
+		CSV(fields, Metric)
+		bars := &Bars{Head: Head{ID: "b"}, XLabel: label, Y: effort, Names: []string{title, label}, US: []string{label},
+			Sets: []BarSet{{Label: label, Y: []float64{a, b, c}, Low: []float64{c, d}, High: []float64{d, c}}, {Y: []float64{d}}}}
+		check(t, DrawBars(bars, US))
+		CSV(bars, US)
 		for _, s := range []float64{a, b} {
 			scene := parallel(4, 12)
 			scene.Label, scene.WheelCentre.X, scene.Radius, scene.Spin.X, scene.Trail = label, s, c, d, s

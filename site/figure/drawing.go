@@ -203,7 +203,7 @@ func (c *scene) drawParts(s *svg) {
 	for _, f := range c.tyre(c.view) {
 		outline = append(outline, c.px(f))
 	}
-	s.path("tyre", polygon(straighten(outline)))
+	s.path("tyre", polygon(straighten(outline, unseen)))
 	// Centre lines: the wheel's middle plane edge-on, or the cross of its centre.
 	n := c.Spin.Unit()
 	if c.name == "side" {

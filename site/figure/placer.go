@@ -58,13 +58,15 @@ func (l layout) measured() lettering { return lettering{"measured", l.small(), b
 type words struct{ metric, us string }
 
 // write sets a text for each system, one over the other: the style sheet hides one of them.
-func (w words) write(s *svg, how lettering, at point) {
+func (w words) write(s *svg, how lettering, at point) { w.writeAnchored(s, how, atStart, at) }
+
+func (w words) writeAnchored(s *svg, how lettering, anchor string, at point) {
 	if w.us == "" || w.us == w.metric {
-		s.text(how.class, atStart, at, w.metric)
+		s.text(how.class, anchor, at, w.metric)
 		return
 	}
-	s.text(how.class+" "+systemClass[Metric], atStart, at, w.metric)
-	s.text(how.class+" "+systemClass[US], atStart, at, w.us)
+	s.text(how.class+" "+systemClass[Metric], anchor, at, w.metric)
+	s.text(how.class+" "+systemClass[US], anchor, at, w.us)
 }
 
 // name sets a label near a place, at the distance given, in the first direction that is free; failing

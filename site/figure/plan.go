@@ -2,17 +2,16 @@ package figure
 
 import "strings"
 
-// plan is where everything of a Curves goes in one layout. Panels share both scales, so that their curves
-// can be compared by height; only the outer ones carry labels. Every system of units has the same places.
+// plan is where everything of one or more plots goes in one layout. Plots share both scales, so that they
+// can be compared by eye; only the outer ones carry labels. Every system of units has the same places.
 type plan struct {
 	layout
-	panels  []Panel
-	titles  [][]string // of the panels, in lines
+	titles  [][]string // of the plots, in lines
 	areas   []box
 	columns int
 	rules   []rule
 	height  float64
-	ends    *endLabels // nil when the lines' labels have no room
+	ends    *endLabels // beside the only plot; nil when the lines' labels have no room
 }
 
 // grid is how many plots stand side by side, and how high each is.
@@ -32,29 +31,31 @@ func (l layout) grid(panels int) (columns int, height float64) {
 
 const endGap = 22 // from a line's end to its label
 
-func (r *curves) plan(l layout) *plan {
-	p := &plan{layout: l, panels: r.Panels}
-	if len(p.panels) == 0 {
-		p.panels = []Panel{{}}
-	}
-	columns, height := l.grid(len(p.panels))
+// planPlots finds room for plots with these titles, so many times as tall as curves are. beside, if any,
+// gives the labels to stand at the right of a single plot, of which it is told all but the width.
+func planPlots(l layout, shown []shown, titles []string, tall float64, beside func(frame) *endLabels) *plan {
+	p := &plan{layout: l}
+	columns, height := l.grid(len(titles))
+	height *= tall
 	p.columns = columns
-	rows := (len(p.panels) + columns - 1) / columns
+	rows := (len(titles) + columns - 1) / columns
 
-	// Down the page: the y axis's title; in each row the panels' titles and the plots; the x axis.
-	titleLines, yLines, xLines := 0, 0, 0
-	for _, panel := range p.panels {
-		lines, _ := wrap(clean(panel.Title), l.letter*boldness, l.width/float64(columns)-60, 2)
+	// Down the page: the titles above; in each row the plots' own titles and the plots; the x axis.
+	titleLines, aboveLines, belowLines := 0, 0, 0
+	for _, title := range titles {
+		lines, _ := wrap(clean(title), l.letter*boldness, l.width/float64(columns)-60, 2)
 		p.titles = append(p.titles, lines)
 		titleLines = max(titleLines, len(lines))
 	}
-	for _, sh := range r.shown {
+	for _, sh := range shown {
 		rule := rule{shown: sh, yg: sh.y.graduate(max(3, int(height/32)), anyRoom)}
-		rule.yTitle, _ = wrap(sh.y.title(rule.yg), l.letter, l.width, 2)
-		yLines = max(yLines, len(rule.yTitle))
+		over, _ := wrap(sh.over, l.letter, l.width, 2)
+		up, _ := wrap(sh.y.title(rule.yg), l.letter, l.width, 2)
+		rule.above = append(over, up...)
+		aboveLines = max(aboveLines, len(rule.above))
 		p.rules = append(p.rules, rule)
 	}
-	top := (float64(yLines) + 0.5) * l.line()
+	top := (float64(aboveLines) + 0.5) * l.line()
 	head := float64(titleLines)*l.line() + 4
 	between := 0.8 * l.line()
 
@@ -65,9 +66,8 @@ func (r *curves) plan(l layout) *plan {
 			left = max(left, textWidth(t.label, l.small())+12)
 		}
 	}
-	if len(p.panels) == 1 {
-		first := frame{area: box{0, top + head, 1, height}, x: r.x, y: r.y}
-		if p.ends = r.endLabels(l, first, p.panels[0]); p.ends != nil {
+	if beside != nil && len(titles) == 1 {
+		if p.ends = beside(frame{box{0, top + head, 1, height}, shown[0].x.extent, shown[0].y.extent}); p.ends != nil {
 			right = p.ends.width + endGap
 		}
 	}
@@ -89,10 +89,10 @@ func (r *curves) plan(l layout) *plan {
 			left, right, gap = max(left, first+1), max(right, last+1), max(gap, first+last+8)
 		}
 		p.rules[i].xg = xg
-		p.rules[i].xTitle, _ = wrap(rule.x.title(xg), l.letter, l.width, 2)
-		xLines = max(xLines, len(p.rules[i].xTitle))
+		p.rules[i].below, _ = wrap(rule.x.title(xg), l.letter, l.width, 2)
+		belowLines = max(belowLines, len(p.rules[i].below))
 	}
-	for i := range p.panels {
+	for i := range titles {
 		p.areas = append(p.areas, box{
 			left + float64(i%columns)*(width()+gap),
 			top + head + float64(i/columns)*(head+height+between),
@@ -100,8 +100,16 @@ func (r *curves) plan(l layout) *plan {
 		})
 	}
 	bottom := top + float64(rows)*(head+height+between) - between
-	p.height = bottom + (1.7+float64(xLines))*l.line()
+	p.height = bottom + (1.7+float64(belowLines))*l.line()
 	return p
+}
+
+func (r *curves) plan(l layout) *plan {
+	var titles []string
+	for _, p := range r.Panels {
+		titles = append(titles, p.Title)
+	}
+	return planPlots(l, r.shown, titles, 1, func(f frame) *endLabels { return r.endLabels(l, f, r.Panels[0]) })
 }
 
 func anyRoom([]tick) bool { return true }

@@ -27,3 +27,15 @@ type SheetSetting struct {
 }
 
 func (*Sheet) figure() {}
+
+// records are the sheet's targets and settings, one a row.
+func (sh *Sheet) records(system System) [][]string {
+	rows := [][]string{{"What", "Target", "From", "To", "Before", "Left", "Right"}}
+	for _, a := range sh.Angles {
+		rows = append(rows, []string{inert(a.Name), plainNumber(a.Target), plainNumber(a.From), plainNumber(a.To), plainNumber(inert(a.Before)), "", ""})
+	}
+	for _, s := range sh.Settings {
+		rows = append(rows, []string{inert(s.Name), "", "", "", "", plainNumber(s.Left.In(system)), plainNumber(s.Right.In(system))})
+	}
+	return rows
+}

@@ -9,7 +9,7 @@ func thin(points []point) []point {
 	if len(points) < 3 {
 		return points
 	}
-	return straighten(columns(points))
+	return straighten(columns(points), unseen)
 }
 
 // columns needs x to rise.
@@ -40,15 +40,19 @@ func columns(points []point) []point {
 	return kept
 }
 
-func straighten(points []point) []point {
-	const unseen = 0.05 // pixels: half of what coordinates are rounded to
+const unseen = 0.05 // pixels: half of what coordinates are rounded to
+
+func straighten(points []point, off float64) []point {
+	if len(points) < 3 {
+		return points
+	}
 	keep := make([]bool, len(points))
 	keep[0], keep[len(points)-1] = true, true
 	type stretch struct{ from, to int }
 	for todo := []stretch{{0, len(points) - 1}}; len(todo) > 0; {
 		s := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		far, at := unseen, -1
+		far, at := off, -1
 		for i := s.from + 1; i < s.to; i++ {
 			if d := offLine(points[i], points[s.from], points[s.to]); d > far {
 				far, at = d, i

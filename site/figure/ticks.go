@@ -14,10 +14,11 @@ type tick struct {
 
 // graduation is a choice of ticks for one axis.
 type graduation struct {
-	ticks []tick
-	minor []float64 // unlabelled graduations between them, in the display unit
-	power int       // labels are to be multiplied by ten to this power; a multiple of 3
-	fine  int       // decimals of a number printed ten times finer than the step, after that division
+	ticks  []tick
+	minor  []float64 // unlabelled graduations between them, in the display unit
+	power  int       // labels are to be multiplied by ten to this power; a multiple of 3
+	coarse int       // decimals of the labels, after that division
+	fine   int       // decimals of a number read off the axis: its last digit is at most a 200th of the axis
 }
 
 // A step is 1, 2 or 5 times a power of ten; parts is into how many its minor graduations divide it, so
@@ -57,7 +58,8 @@ func graduateBy(lo, hi float64, digit, exponent, parts, power int) graduation {
 	// A tick that misses an end of the axis only by rounding belongs to it.
 	const slack = 1e-9
 	first, last := math.Ceil(lo/step-slack), math.Floor(hi/step+slack)
-	g := graduation{power: power, fine: max(power-exponent+1, 0)}
+	g := graduation{power: power, coarse: max(power-exponent, 0)}
+	g.fine = max(power-int(math.Floor(math.Log10((hi-lo)/200))), g.coarse)
 	for i := first; i <= last; i++ {
 		g.ticks = append(g.ticks, tick{i * step, decimal(int64(i)*int64(digit), exponent-power)})
 	}

@@ -79,7 +79,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 		v.Narrow = append(v.Narrow, phone.areas[i].rounded())
 	}
 	var before []rounded
-	for _, p := range desk.panels {
+	for _, p := range r.Panels {
 		out := valuesPanel{Title: clean(p.Title), Lines: []valuesLine{}}
 		for _, l := range p.Lines {
 			line := r.lineValues(l)

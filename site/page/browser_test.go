@@ -77,15 +77,15 @@ func TestBrowser(t *testing.T) {
 		}
 		assert.Empty(t, box())
 		tab.Keys(kb.Home)
-		assert.Equal(t, "Caster 0.00°; Stock tyre 96 N; 33-inch, narrow 108 N; 35-inch 128 N; 35-inch, wide wheel 131 N", box())
+		assert.Equal(t, "Caster 0.00°; Stock tyre 96.0 N; 33-inch, narrow 108.0 N; 35-inch 128.0 N; 35-inch, wide wheel 131.0 N", box())
 		tab.Keys(kb.ArrowRight)
 		assert.Contains(t, box(), "Caster 0.25°")
 		for range 8 {
 			tab.Keys(kb.ArrowRight)
 		}
-		assert.Equal(t, "Caster 2.10°; as it came, Spring balance, 9 March 129 N", box(), "readings are stops too")
+		assert.Equal(t, "Caster 2.10°; as it came, Spring balance, 9 March 129.0 N", box(), "readings are stops too")
 		tab.Keys(kb.End)
-		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 111 N")
+		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 110.9 N")
 		assert.Contains(t, box(), "35-inch, wide wheel –", "a gap is said to be one")
 		// The ring marks the curve's own end, on the drawing.
 		assert.InDelta(t, browsertest.Eval[float64](tab, `document.querySelector("#effort .wide .s1 .line").getBBox().y`),
@@ -104,6 +104,22 @@ func TestBrowser(t *testing.T) {
 		assert.Equal(t, "Caster8.00°", browsertest.Eval[string](tab, `document.querySelector("#return .readout p").textContent`))
 	})
 
+	t.Run("a map is read by keyboard", func(t *testing.T) {
+		tab := browser.Open(t, file(galleryPage()), browsertest.View{Width: 1280})
+		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("#map .picture").focus()`)
+		box := func() string {
+			return browsertest.Eval[string](tab, `[...document.querySelectorAll("#map .readout:not([hidden]) b")].map((b) => b.textContent).join(" ").replaceAll("\u00a0", " ")`)
+		}
+		tab.Keys(kb.ArrowRight)
+		assert.Equal(t, "0.00° 0.0 mm 96.0 N", box())
+		tab.Keys(kb.ArrowUp)
+		assert.Equal(t, "0.00° 5.0 mm 98.0 N", box())
+		tab.Keys(kb.End)
+		assert.Equal(t, "8.00° 5.0 mm –", box(), "out of reach")
+		tab.Keys(kb.Escape)
+		assert.Empty(t, box())
+	})
+
 	t.Run("the units are switched, and kept for the next page", func(t *testing.T) {
 		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280})
 		shown := func(selector string) string {
@@ -114,11 +130,11 @@ func TestBrowser(t *testing.T) {
 			return browsertest.Eval[string](tab, `document.getElementById(document.querySelector("#effort svg").getAttribute("aria-describedby")).textContent.replaceAll("\u00a0", " ")`)
 		}
 		require.Contains(t, axis(), "(N)")
-		require.Contains(t, described(), "96 N")
+		require.Contains(t, described(), "96.0 N")
 		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
 		assert.Contains(t, axis(), "(lbf)")
 		assert.NotContains(t, axis(), "(N)")
-		assert.Contains(t, described(), "21.6 lbf")
+		assert.Contains(t, described(), "21.58 lbf")
 		assert.Equal(t, "CSV of Figure 1", shown("#effort .file"))
 		assert.Contains(t, browsertest.Eval[string](tab, `[...document.querySelectorAll("#effort .file")].find((e) => e.getClientRects().length > 0).href`), "-us.csv")
 		next := browser.Open(t, file(galleryPage()), browsertest.View{Width: 1280})

@@ -44,6 +44,8 @@ type figureView struct {
 	Working  template.HTML // the block's own text, or ""
 	Claim    *figure.Claim
 	Exercise *figure.Exercise
+	Sheet    *figure.Sheet
+	Before   bool // the sheet has a column of earlier measurements
 }
 
 // fileView is a link to a figure's data.
@@ -121,6 +123,23 @@ func (f *figures) view(item figure.Figure) (v figureView, name string, err error
 		v.picture(figure.DrawCorner(item, f.system))
 		v.CSV = f.data(v.ID, item)
 		return v, "picture", nil
+	case *figure.Contours:
+		v.Number = f.plot()
+		v.picture(figure.DrawContours(item, f.system))
+		v.CSV = f.data(v.ID, item)
+		return v, "picture", nil
+	case *figure.Bars:
+		v.Number = f.plot()
+		v.picture(figure.DrawBars(item, f.system))
+		v.CSV = f.data(v.ID, item)
+		return v, "picture", nil
+	case *figure.Sheet:
+		v.Sheet = item
+		for _, a := range item.Angles {
+			v.Before = v.Before || a.Before != ""
+		}
+		v.CSV = f.data(v.ID, item)
+		return v, "sheet", nil
 	case *figure.Table:
 		f.lists++
 		v.Number = fmt.Sprintf("Table %d", f.lists)

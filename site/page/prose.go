@@ -354,3 +354,6 @@ func bothHTML(metric, us string) string {
 	}
 	return `<span class="in-metric">` + escape(metric) + `</span><span class="in-us">` + escape(us) + `</span>`
 }
+
+// cellHTML is one printed value for readers of either system.
+func cellHTML(c figure.Cell) template.HTML { return template.HTML(bothHTML(c.Text, c.US)) }

@@ -256,6 +256,7 @@ func gallery() []figure.Figure {
 	steered.Spin = geom.Point{X: 0.5, Y: 0.86}
 	wide := corner("Leaning outward", -3, -4)
 	return []figure.Figure{
+		contourMap("map", 1), contourMap("maps", 3), bars("bars", 1), bars("sets", 4), shopSheet(),
 		curves("many", "Fourteen lines", casterScale, newton, many),
 		curves("close", "Five that end together", casterScale, newton, close),
 		curves("long", "Long and hostile names", casterScale, plain, long),
@@ -273,6 +274,73 @@ func gallery() []figure.Figure {
 		&figure.Drawing{Head: head("three", "Three from above", ""), View: "top", Scenes: []figure.Scene{corner("A", 1, 12), corner("B", 4, 10), corner("C with a name of some length", 8, 9)}},
 		&figure.Drawing{Head: head("empty", "None in reach", ""), View: "side", Scenes: []figure.Scene{absent}},
 	}
+}
+
+func contourMap(id string, n int) *figure.Contours {
+	c := &figure.Contours{Head: head(id, "Effort over caster and lift", ""), X: casterScale, Z: effortScale,
+		Y: figure.Scale{Label: "Lift", Metric: mustUnit("mm"), US: mustUnit("inch")}}
+	for k := range n {
+		f := figure.Field{}
+		if n > 1 {
+			f.Title = []string{"Stock arm", "Long arm", "Adjustable arm"}[k]
+		}
+		for i := range 25 {
+			f.X = append(f.X, float64(i)/24*8*rad)
+		}
+		for j := range 21 {
+			lift := float64(j) / 20 * 0.1
+			f.Y = append(f.Y, lift)
+			var row []float64
+			for _, x := range f.X {
+				z := 96 + 5*x/rad + 400*lift + 30*math.Sin(x/rad*0.9)*math.Cos(lift*40)
+				if x/rad > 4.5+float64(k)+12*lift {
+					z = math.NaN()
+				}
+				row = append(row, z)
+			}
+			f.Z = append(f.Z, row)
+		}
+		c.Panels = append(c.Panels, f)
+	}
+	return c
+}
+
+func bars(id string, sets int) *figure.Bars {
+	b := &figure.Bars{Head: head(id, "What the tyre costs", ""), XLabel: "Tyre", Y: figure.Scale{Label: "Brake torque for half a g", Metric: mustUnit("N*m"), US: mustUnit("lbf*ft")},
+		Names: []string{"Stock", "33-inch", "35-inch on the wide wheel with a long name that has to wrap", "37-inch"}, Absent: 1}
+	for k := range sets {
+		s := figure.BarSet{Label: []string{"empty", "laden", "towing", "downhill"}[k]}
+		if sets == 1 {
+			s.Label = ""
+		}
+		for i := range b.Names {
+			y := 3000 + 420*float64(i) + 600*float64(k)
+			if i == 3 && k == 0 {
+				y = math.NaN()
+			}
+			if k == 3 {
+				y = -y / 4
+			}
+			s.Y = append(s.Y, y)
+			if k == 0 {
+				s.Low, s.High = append(s.Low, y-180), append(s.High, y+220)
+			}
+		}
+		b.Sets = append(b.Sets, s)
+	}
+	return b
+}
+
+func shopSheet() *figure.Sheet {
+	return &figure.Sheet{Head: figure.Head{ID: "shop"}, Vehicle: "Corrie, 50 mm lift",
+		Angles: []figure.SheetAngle{
+			{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"},
+			{Name: "Camber, left", Target: "−0.25°", Minutes: "−0° 15′", From: "−0.50°", To: "0.00°"},
+			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°"}},
+		Settings: []figure.SheetSetting{
+			{Name: "Front cam of the lower arm", Left: figure.Cell{Text: "38°", Number: true}, Right: figure.Cell{Text: "41°", Number: true}},
+			{Name: "Upper arm moved rearward", Left: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}, Right: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}}},
+		Notes: []figure.Text{typed("Tyres at 230 kPa, half a tank, nobody aboard.")}}
 }
 
 func sampleIndex() Page {

@@ -106,9 +106,16 @@
       const plot = this.areas(svg).findIndex(([left, top, width, height]) =>
         at.x >= left - slack && at.x <= left + width + slack && at.y >= top - slack && at.y <= top + height + slack);
       if (plot < 0) return this.clear();
-      const [left, , width] = this.areas(svg)[plot];
-      const [from, to] = this.data.x.range;
-      this.show(svg, plot, from + ((at.x - left) / width) * (to - from));
+      const [left, top, width, height] = this.areas(svg)[plot];
+      const share = (part, [from, to]) => from + part * (to - from);
+      this.show(svg, plot, share((at.x - left) / width, this.data.x.range), share(1 - (at.y - top) / height, this.data.y.range));
+    }
+
+    // Where a pair of values stands on the drawing.
+    position(svg, plot, x, y) {
+      const [left, top, width, height] = this.areas(svg)[plot];
+      const share = (value, [from, to]) => (value - from) / (to - from);
+      return [left + width * share(x, this.data.x.range), top + height * (1 - share(y, this.data.y.range))];
     }
 
     // Every x of a plot at which something was calculated or measured.
@@ -151,7 +158,7 @@
       this.x = stops[nearest(stops, wish)];
       const { x: across, y: up, plots } = this.data;
       const [left, top, width, height] = this.areas(svg)[plot];
-      const px = left + (width * (this.x - across.range[0])) / (across.range[1] - across.range[0]);
+      const [px] = this.position(svg, plot, this.x, 0);
       this.mark(svg, "path", { class: "hair", d: `M${px} ${top}V${top + height}` });
       const rows = [[plots[plot].title, across.label, print(this.x, across), null]];
       for (const line of plots[plot].lines) {
@@ -159,8 +166,7 @@
         const y = i < 0 ? null : line.y[i];
         let text = "\u2013";
         if (y !== null) {
-          const py = top + height - (height * (y - up.range[0])) / (up.range[1] - up.range[0]);
-          this.mark(svg, "circle", { class: "at " + line.look, cx: px, cy: py, r: 4 });
+          this.mark(svg, "circle", { class: "at " + line.look, cx: px, cy: this.position(svg, plot, this.x, y)[1], r: 4 });
           text = print(y, up);
           if (line.low && line.low[i] !== null) text += ` (${print(line.low[i], up)} to ${print(line.high[i], up)})`;
         } else if (i < 0) continue;
@@ -204,9 +210,46 @@
     }
   }
 
+  // A map is read at the points of its grid; the arrow keys walk over it.
+  class MapReadout extends Readout {
+    key(event) {
+      const { x, y } = this.data.maps[this.plot], maps = this.data.maps.length;
+      if (x.length === 0) return;
+      const [i, j] = this.x === null ? [-1, 0] : [nearest(x, this.x), nearest(y, this.y)];
+      const steps = { ArrowRight: [i + 1, j], ArrowLeft: [i - 1, j], ArrowUp: [i, j + 1], ArrowDown: [i, j - 1],
+        Home: [0, j], End: [x.length - 1, j] };
+      const next = { PageDown: 1, PageUp: maps - 1 }[event.key];
+      const within = (k, list) => list[Math.min(Math.max(k, 0), list.length - 1)];
+      if (event.key === "Escape") this.clear();
+      else if (next) this.show(this.drawing(), (this.plot + next) % maps, within(i, x), within(j, y));
+      else if (event.key in steps) this.show(this.drawing(), this.plot, within(steps[event.key][0], x), within(steps[event.key][1], y));
+      else return;
+      event.preventDefault();
+    }
+
+    show(svg, plot, x, y) {
+      const map = this.data.maps[plot];
+      this.clear();
+      if (!svg || map.x.length === 0) return;
+      const i = nearest(map.x, x), j = nearest(map.y, y);
+      [this.plot, this.x, this.y] = [plot, map.x[i], map.y[j]];
+      const [px, py] = this.position(svg, plot, this.x, this.y);
+      const [left, top, width] = this.areas(svg)[plot];
+      this.mark(svg, "circle", { class: "at ink", cx: px, cy: py, r: 4 });
+      const z = map.z[j][i], data = this.data;
+      this.write([[map.title, data.x.label, print(this.x, data.x), null], [null, data.y.label, print(this.y, data.y), null],
+        [null, data.z.label, z === null ? "\u2013" : print(z, data.z), null]]);
+      this.place(svg, px, left, width, top);
+    }
+  }
+
   function enliven(part) {
     for (const script of part.querySelectorAll("script.values")) {
       const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
+      if (data.maps) {
+        readouts.push(new MapReadout(picture, data));
+        continue;
+      }
       let before = [];
       for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
       if (picture) readouts.push(new Readout(picture, data));

@@ -1,0 +1,360 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// bars is a Bars made ready. Bars lie: names of any length stay level, and a telephone has the room.
+type bars struct {
+	*Bars
+	extent
+	shown []shown
+}
+
+func readyBars(b *Bars) *bars {
+	r := &bars{Bars: b}
+	all := nothing.with(0) // a bar's length stands for the whole value
+	for _, set := range b.Sets {
+		for i, y := range set.Y {
+			if finite(y) {
+				all = all.with(y)
+			}
+			if lo, hi, ok := set.bounds(i); ok {
+				all = all.with(lo).with(hi)
+			}
+		}
+	}
+	r.extent = all.widened(b.Y.Unit(Metric).SI)
+	if r.lo < 0 && all.lo >= 0 {
+		r.lo = 0
+	}
+	r.shown = shownIn(b.Y, Scale{}, r.extent, extent{0, 1})
+	return r
+}
+
+// bounds are the ends of a bar's coverage interval, if it has one.
+func (s BarSet) bounds(i int) (lo, hi float64, ok bool) {
+	if i >= len(s.Low) || i >= len(s.High) || i >= len(s.Y) {
+		return 0, 0, false
+	}
+	lo, hi = s.Low[i], s.High[i]
+	return lo, hi, finite(lo) && finite(hi) && finite(s.Y[i])
+}
+
+// groups is the number of names, or of values where some have no name.
+func (b *Bars) groups() int {
+	n := len(b.Names)
+	for _, s := range b.Sets {
+		n = max(n, len(s.Y))
+	}
+	return n
+}
+
+func (b *Bars) name(i int) words { return words{clean(at(b.Names, i)), clean(at(b.US, i))} }
+
+// value is a bar's value, or not a number.
+func (s BarSet) value(i int) float64 {
+	if i < len(s.Y) && finite(s.Y[i]) {
+		return s.Y[i]
+	}
+	return math.NaN()
+}
+
+// DrawBars draws bars, in both systems of units where they differ. The page starts with the given one.
+func DrawBars(b *Bars, system System) Picture {
+	r := readyBars(b)
+	alternative := words{r.alternative(Metric), r.alternative(US)}
+	p := Picture{Wide: r.draw(wide, system, alternative), Narrow: r.draw(narrow, system, alternative)}
+	banded := false
+	for k, set := range b.Sets {
+		if len(b.Sets) > 1 || clean(set.Label) != "" {
+			p.Keys = append(p.Keys, Key{barSwatch(k), clean(set.Label), true, true})
+		}
+		for i := range set.Y {
+			_, _, ok := set.bounds(i)
+			banded = banded || ok
+		}
+	}
+	if banded {
+		p.Notes = append(p.Notes, "Whiskers: the 95 % coverage interval.")
+	}
+	if b.Absent > 0 {
+		p.Notes = append(p.Notes, count(b.Absent, "combination has no value: a dash.", "combinations have no value: dashes."))
+	}
+	return p
+}
+
+func (r *bars) draw(l layout, system System, alternative words) string {
+	const thick, apart, between = 17.0, 2.0, 13.0
+	size := l.small()
+	n, sets := r.groups(), max(len(r.Sets), 1)
+	aside := l.name == wide.name // names beside the bars, or above them
+
+	// Names.
+	names := make([][2][]string, n) // lines, in each system
+	column := 0.0
+	width := l.width - 16
+	if aside {
+		width = 210
+	}
+	for i := range names {
+		name := r.name(i)
+		for k, text := range []string{name.metric, orElse(name.us, name.metric)} {
+			names[i][k], _ = wrap(text, size, width, 2)
+			column = max(column, widest(names[i][k], size))
+		}
+	}
+	left := 8.0
+	if aside {
+		left += column + 12
+	}
+	// Each group: room for its name over the bars, if it stands there, and for the bars.
+	bars := float64(sets)*(thick+apart) - apart
+	heads, heights := make([]float64, n), make([]float64, n)
+	total := between / 2
+	for i := range names {
+		tall := float64(max(len(names[i][0]), len(names[i][1]))) * 1.2 * size
+		heights[i] = bars
+		if aside {
+			heights[i] = max(bars, tall)
+		} else {
+			heads[i] = tall + 3
+		}
+		total += heads[i] + heights[i] + between
+	}
+
+	// The scale, with room at its ends for the values written there.
+	room := 0.0
+	for _, sh := range r.shown {
+		for _, set := range r.Sets {
+			for i := range set.Y {
+				if v := set.value(i); finite(v) {
+					room = max(room, textWidth(barText(sh.x, v), size)+8)
+				}
+			}
+		}
+	}
+	area := box{left, 0.6 * l.line(), l.width - left - room - 4, total}
+	if r.lo < 0 {
+		area.x, area.w = area.x+room, area.w-room
+	}
+	f := frame{area, r.extent, extent{0, 1}}
+	var rules []rule
+	below := 0
+	for _, sh := range r.shown {
+		xg := sh.x.graduate(max(2, int(area.w/l.apart)), func(ticks []tick) bool {
+			for i := 1; i < len(ticks); i++ {
+				gap := (ticks[i].value - ticks[i-1].value) * sh.x.unit.SI / r.size() * area.w
+				if gap < (textWidth(ticks[i].label, size)+textWidth(ticks[i-1].label, size))/2+10 {
+					return false
+				}
+			}
+			return true
+		})
+		rule := rule{shown: sh, xg: xg}
+		rule.below, _ = wrap(sh.x.title(xg), l.letter, l.width, 2)
+		below = max(below, len(rule.below))
+		rules = append(rules, rule)
+	}
+
+	var s svg
+	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
+	l.begin(&s, r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative)
+	for _, rule := range rules {
+		s.group(rule.class, func() {
+			rule.draw(&s, f, true)
+			rule.labelX(&s, f, size)
+		})
+	}
+	s.line("axis", point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+	top := area.y + between/2
+	for i := range n {
+		r.writeName(&s, names[i], box{0, top, left - 12, heights[i]}, aside, size)
+		first := top + heads[i] + (heights[i]-bars)/2
+		top += heads[i] + heights[i] + between
+		for k, set := range r.Sets {
+			r.drawBar(&s, f, set, i, k, box{area.x, first + float64(k)*(thick+apart), area.w, thick}, size)
+		}
+	}
+	s.line("zero", point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
+	p.drawAround(&s)
+	s.end()
+	return s.String()
+}
+
+// writeName sets a group's name beside its bars or over them.
+func (r *bars) writeName(s *svg, name [2][]string, b box, aside bool, size float64) {
+	same := strings.Join(name[0], "\n") == strings.Join(name[1], "\n")
+	for k, lines := range name {
+		className := "label"
+		if !same {
+			className += " " + systemClass[System(k)]
+		} else if k > 0 {
+			break
+		}
+		for i, t := range lines {
+			at, anchor := point{b.right(), b.y + b.h/2 + (float64(i)-float64(len(lines)-1)/2)*1.2*size + 0.35*size}, atEnd
+			if !aside {
+				at, anchor = point{8, b.y + float64(i)*1.2*size + 0.95*size}, atStart
+			}
+			s.text(className, anchor, at, t)
+		}
+	}
+}
+
+func (r *bars) drawBar(s *svg, f frame, set BarSet, i, k int, row box, size float64) {
+	zero := f.at(0, 0).x
+	v := set.value(i)
+	if !finite(v) {
+		s.text("tick", atStart, point{zero + 6, row.y + row.h/2 + 0.35*size}, "–")
+		return
+	}
+	tip := f.at(v, 0).x
+	bar := box{min(zero, tip), row.y, math.Abs(tip - zero), row.h}
+	texture(s, bar, k)
+	end := tip
+	if lo, hi, ok := set.bounds(i); ok {
+		a, b, y := f.at(lo, 0).x, f.at(hi, 0).x, row.y+row.h/2
+		s.path("whisker", polyline([]point{{a, y}, {b, y}})+polyline([]point{{a, y - 4}, {a, y + 4}})+polyline([]point{{b, y - 4}, {b, y + 4}}))
+		end = b
+		if v < 0 {
+			end = a
+		}
+	}
+	text := words{metric: barText(r.shown[0].x, v)}
+	if len(r.shown) > 1 {
+		text.us = barText(r.shown[1].x, v)
+	}
+	at, anchor := point{end + 5, row.y + row.h/2 + 0.35*size}, atStart
+	if v < 0 {
+		at.x, anchor = end-5, atEnd
+	}
+	text.writeAnchored(s, lettering{class: "label", size: size, width: 1}, anchor, at)
+}
+
+// barText is a bar's value as written at its end; the unit stands at the scale.
+func barText(a axis, v float64) string {
+	g := a.graduate(6, anyRoom)
+	return number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine)
+}
+
+// texture fills a bar so that sets are told apart without colour: solid, outlined, hatched one way, hatched
+// the other, and again.
+func texture(s *svg, b box, k int) {
+	outline := polygon([]point{{b.x, b.y}, {b.right(), b.y}, {b.right(), b.bottom()}, {b.x, b.bottom()}})
+	s.begin("g", class("s"+strconv.Itoa(k%hues+1)))
+	switch k % 4 {
+	case 0:
+		s.path("bar-solid", outline)
+	case 1:
+		s.path("bar-open", outline)
+	case 2, 3:
+		s.path("bar-open", outline)
+		strokes := hatch(b)
+		if k%4 == 3 {
+			strokes = mirrored(b)
+		}
+		s.path("bar-hatch", strokes)
+	}
+	s.end()
+}
+
+// mirrored is hatch slanting the other way.
+func mirrored(b box) string {
+	const apart = 8
+	var d strings.Builder
+	for c := apart / 2.0; c < b.w+b.h; c += apart {
+		from, to := point{b.right() - c, b.y}, point{b.right(), b.y + c}
+		if c > b.w {
+			from = point{b.x, b.y + c - b.w}
+		}
+		if c > b.h {
+			to = point{b.right() - c + b.h, b.bottom()}
+		}
+		d.WriteString(polyline([]point{from, to}))
+	}
+	return d.String()
+}
+
+func barSwatch(k int) string {
+	return swatch(func(s *svg, _ point) { texture(s, box{1, 1, swatchWidth - 2, swatchHeight - 2}, k) })
+}
+
+// alternative names every bar's value, or the ends of them where there are many.
+func (r *bars) alternative(system System) string {
+	if own := clean(r.Alt.In(system)); own != "" {
+		return own
+	}
+	a := r.shown[0].x
+	if system == US {
+		a = r.shown[len(r.shown)-1].x
+	}
+	var b strings.Builder
+	b.WriteString("Bars of " + title(clean(a.label), a.unit.Symbol) + ".")
+	const most = 24
+	told := 0
+	for _, set := range r.Sets {
+		for i := range set.Y {
+			if told++; told > most {
+				continue
+			}
+			name := r.name(i)
+			text := name.metric
+			if system == US && name.us != "" {
+				text = name.us
+			}
+			value := "no value"
+			if v := set.value(i); finite(v) {
+				value = a.reading(v)
+			}
+			b.WriteString(" " + heading(set.Label, text) + ": " + value + ".")
+		}
+	}
+	if told > most {
+		b.WriteString(" And " + count(told-most, "more bar.", "more bars."))
+	}
+	return b.String()
+}
+
+// records lists every bar.
+func (b *Bars) records(system System) [][]string {
+	u := b.Y.Unit(system)
+	head := []string{inert(orElse(clean(b.XLabel), "Name"))}
+	size := 0.0
+	for _, set := range b.Sets {
+		label := orElse(clean(set.Label), clean(b.Y.Label))
+		head = append(head, inert(title(label, u.Name)))
+		if set.Low != nil && set.High != nil {
+			head = append(head, inert(title(label+", low", u.Name)), inert(title(label+", high", u.Name)))
+		}
+		for i := range set.Y {
+			if v := set.value(i); finite(v) {
+				size = max(size, math.Abs(v/u.SI))
+			}
+		}
+	}
+	rows := [][]string{head}
+	for i := range b.groups() {
+		name := b.name(i)
+		text := name.metric
+		if system == US && name.us != "" {
+			text = name.us
+		}
+		row := []string{inert(text)}
+		for _, set := range b.Sets {
+			row = append(row, figures(set.value(i)/u.SI, size))
+			if set.Low == nil || set.High == nil {
+				continue
+			}
+			lo, hi, ok := set.bounds(i)
+			if !ok {
+				lo, hi = math.NaN(), math.NaN()
+			}
+			row = append(row, figures(lo/u.SI, size), figures(hi/u.SI, size))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}

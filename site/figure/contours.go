@@ -1,0 +1,406 @@
+package figure
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+)
+
+// contours is a Contours made ready.
+type contours struct {
+	*Contours
+	x, y, z extent
+	shown   []shown
+	levels  [][]float64 // for each of shown; one list when the notebook gave the levels
+}
+
+const (
+	mapTall = 1.25 // as against curves: both directions of a map matter
+	smooth  = 0.2  // pixels that a line of a map may be off: it is interpolated anyway
+)
+
+func readyMap(c *Contours) *contours {
+	r := &contours{Contours: c}
+	x, y, z := nothing, nothing, nothing
+	if len(c.Panels) == 0 {
+		empty := *c
+		empty.Panels = []Field{{}}
+		r.Contours = &empty
+	}
+	for _, f := range c.Panels {
+		for _, v := range f.X {
+			if finite(v) {
+				x = x.with(v)
+			}
+		}
+		for _, v := range f.Y {
+			if finite(v) {
+				y = y.with(v)
+			}
+		}
+		f.each(func(_, _, v float64) { z = z.with(v) })
+	}
+	r.x, r.y, r.z = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI), z.widened(c.Z.Unit(Metric).SI)
+	r.shown = shownIn(c.X, c.Y, r.x, r.y)
+	metric, us := c.Z.Unit(Metric), c.Z.Unit(US)
+	if len(r.shown) == 1 && metric != us {
+		one := r.shown[0]
+		one.class = systemClass[Metric]
+		other := one
+		other.class = systemClass[US]
+		r.shown = []shown{one, other}
+	}
+	for i := range r.shown {
+		a := r.height(i)
+		g := a.graduate(8, anyRoom)
+		r.shown[i].over = "Lines: " + a.title(g)
+		if c.Levels != nil {
+			continue
+		}
+		var levels []float64
+		for _, t := range g.ticks {
+			levels = append(levels, t.value*a.unit.SI)
+		}
+		r.levels = append(r.levels, levels)
+	}
+	if c.Levels != nil {
+		r.levels = [][]float64{c.Levels}
+	}
+	return r
+}
+
+// height is the axis of the mapped value in one of the systems shown.
+func (r *contours) height(i int) axis {
+	system := Metric
+	if r.shown[i].class == systemClass[US] {
+		system = US
+	}
+	return axis{r.z, r.Z.Unit(system), r.Z.Label}
+}
+
+// each visits every point that has a value.
+func (f Field) each(visit func(x, y, z float64)) {
+	for j, row := range f.Z {
+		for i, z := range row {
+			if i < len(f.X) && j < len(f.Y) && finite(z) && finite(f.X[i]) && finite(f.Y[j]) {
+				visit(f.X[i], f.Y[j], z)
+			}
+		}
+	}
+}
+
+// drawable says whether a map has a grid at all: at least two points each way, rising.
+func (f Field) drawable() bool {
+	rises := func(v []float64) bool {
+		for i := range v {
+			if !finite(v[i]) || i > 0 && v[i] <= v[i-1] {
+				return false
+			}
+		}
+		return len(v) > 1
+	}
+	return rises(f.X) && rises(f.Y) && len(f.Z) == len(f.Y)
+}
+
+// DrawContours draws a map, in both systems of units where they differ. The page starts with the given one.
+func DrawContours(c *Contours, system System) Picture {
+	r := readyMap(c)
+	var titles []string
+	masked := false
+	for _, f := range r.Panels {
+		titles = append(titles, f.Title)
+		known := 0
+		f.each(func(_, _, _ float64) { known++ })
+		masked = masked || known < len(f.X)*len(f.Y)
+	}
+	desk, phone := planPlots(wide, r.shown, titles, mapTall, nil), planPlots(narrow, r.shown, titles, mapTall, nil)
+	alternative := words{r.alternative(Metric), r.alternative(US)}
+	p := Picture{
+		Wide: r.draw(desk, system, alternative, masked), Narrow: r.draw(phone, system, alternative, masked),
+		Values: r.values(desk, phone),
+	}
+	if masked {
+		p.Keys = []Key{{swatch(func(s *svg, _ point) {
+			s.path("hatch", hatch(box{0, 0, swatchWidth, swatchHeight}))
+			s.path("reach", polygon([]point{{0, 0}, {swatchWidth, 0}, {swatchWidth, swatchHeight}, {0, swatchHeight}}))
+		}), "No value: out of reach", true, true}}
+	}
+	return p
+}
+
+func (r *contours) draw(p *plan, system System, alternative words, masked bool) string {
+	var s svg
+	p.begin(&s, r.Head, p.height, system, alternative)
+	for i, field := range r.Panels {
+		f := frame{p.areas[i], r.x, r.y}
+		s.begin("g", class("plot"))
+		p.drawTitle(&s, i)
+		if field.drawable() {
+			if masked {
+				s.path("hatch", hatch(f.area))
+				s.path("reach", filled(f, field.outlines(func(float64) bool { return true }, 0)))
+			}
+			for k, levels := range r.levels {
+				className := ""
+				if len(r.levels) > 1 {
+					className = r.shown[k].class
+				}
+				s.group(className, func() { r.drawLevels(&s, f, field, levels, k, p.layout) })
+			}
+		}
+		p.drawRules(&s, f, i, false)
+		s.path("axis", polygon([]point{{f.area.x, f.area.y}, {f.area.right(), f.area.y}, {f.area.right(), f.area.bottom()}, {f.area.x, f.area.bottom()}}))
+		s.end()
+	}
+	p.drawAround(&s)
+	s.end()
+	return s.String()
+}
+
+// drawLevels shades what lies above each level a little darker than what lies below, draws the lines, and
+// writes on each what it stands for.
+func (r *contours) drawLevels(s *svg, f frame, field Field, levels []float64, k int, l layout) {
+	type isoline struct {
+		level  float64
+		points []point
+	}
+	var all []isoline
+	for _, level := range levels {
+		loops := field.outlines(func(z float64) bool { return z >= level }, level)
+		s.path("level", filled(f, loops))
+		for _, loop := range loops {
+			for _, run := range lines(loop) {
+				all = append(all, isoline{level, straighten(places(f, run), smooth)})
+			}
+		}
+	}
+	var d strings.Builder
+	for _, line := range all {
+		d.WriteString(polyline(line.points))
+	}
+	s.path("iso", d.String())
+
+	place := &placer{within: f.area}
+	for i, line := range all {
+		size := l.label().size
+		text := r.levelText(line.level, k)
+		w, h := max(textWidth(text.metric, size), textWidth(text.us, size)), 1.2*size
+		others := placer{within: f.area, boxes: place.boxes}
+		for j, other := range all {
+			if j != i {
+				others.avoidLine(other.points)
+			}
+		}
+		for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+			at, length := alongLine(line.points, share)
+			b := box{at.x - w/2, at.y - h/2, w, h}
+			if length > 1.5*w && others.free(b) {
+				place.avoid(b)
+				text.write(s, l.label(), point{b.x, b.y + 0.95*size})
+				break
+			}
+		}
+	}
+}
+
+// levelText is what a line stands for: in the one system whose lines these are, or in both.
+func (r *contours) levelText(level float64, k int) words {
+	print := func(i int) string {
+		a := r.height(i)
+		g := a.graduate(8, anyRoom)
+		return number(level/a.unit.SI/math.Pow(10, float64(g.power)), r.levelPlaces(a, g))
+	}
+	if len(r.levels) > 1 || len(r.shown) == 1 {
+		return words{metric: print(k)}
+	}
+	return words{print(0), print(1)}
+}
+
+// levelPlaces is the fewest decimals that tell the levels apart and show them exactly, where they have a
+// short form.
+func (r *contours) levelPlaces(a axis, g graduation) int {
+	if r.Levels == nil {
+		return g.coarse
+	}
+	one := a.unit.SI * math.Pow(10, float64(g.power))
+	for places := range g.fine + 2 {
+		step, exact := math.Pow(10, -float64(places)), true
+		for _, level := range r.Levels {
+			exact = exact && math.Abs(math.Round(level/one/step)*step-level/one) < 1e-6*math.Max(math.Abs(level/one), step)
+		}
+		if exact {
+			return places
+		}
+	}
+	return g.fine
+}
+
+func places(f frame, vertices []vertex) (points []point) {
+	for _, v := range vertices {
+		points = append(points, f.at(v.x, v.y))
+	}
+	return points
+}
+
+// filled is path data of outlines; holes are wound the other way, so any fill rule leaves them open.
+func filled(f frame, loops [][]vertex) string {
+	var d strings.Builder
+	for _, loop := range loops {
+		d.WriteString(polygon(straighten(places(f, append(loop, loop[0])), smooth)))
+	}
+	return d.String()
+}
+
+// alongLine is the point at a share of a line's length, and the length.
+func alongLine(points []point, share float64) (at point, length float64) {
+	for i := 1; i < len(points); i++ {
+		length += math.Hypot(points[i].x-points[i-1].x, points[i].y-points[i-1].y)
+	}
+	left := share * length
+	for i := 1; i < len(points); i++ {
+		a, b := points[i-1], points[i]
+		step := math.Hypot(b.x-a.x, b.y-a.y)
+		if step >= left && step > 0 {
+			return point{a.x + (b.x-a.x)*left/step, a.y + (b.y-a.y)*left/step}, length
+		}
+		left -= step
+	}
+	return points[len(points)-1], length
+}
+
+// hatch is a box filled with slanting strokes.
+func hatch(b box) string {
+	const apart = 8
+	var d strings.Builder
+	for c := apart / 2.0; c < b.w+b.h; c += apart {
+		// From the left or bottom edge up to the top or right one.
+		from := point{b.x, b.y + c}
+		if c > b.h {
+			from = point{b.x + c - b.h, b.bottom()}
+		}
+		to := point{b.x + c, b.y}
+		if c > b.w {
+			to = point{b.right(), b.y + c - b.w}
+		}
+		d.WriteString(polyline([]point{from, to}))
+	}
+	return d.String()
+}
+
+// alternative says in words where the map is lowest and highest.
+func (r *contours) alternative(system System) string {
+	if own := clean(r.Alt.In(system)); own != "" {
+		return own
+	}
+	x, y, z := axis{r.x, r.X.Unit(system), r.X.Label}, axis{r.y, r.Y.Unit(system), r.Y.Label}, axis{r.z, r.Z.Unit(system), r.Z.Label}
+	name := func(a axis) string { return title(clean(a.label), a.unit.Symbol) }
+	var b strings.Builder
+	b.WriteString("A map of " + name(z) + " over " + name(x) + " and " + name(y) + ".")
+	for _, f := range r.Panels {
+		var low, high [3]float64
+		known := 0
+		f.each(func(px, py, pz float64) {
+			if known == 0 || pz < low[2] {
+				low = [3]float64{px, py, pz}
+			}
+			if known == 0 || pz > high[2] {
+				high = [3]float64{px, py, pz}
+			}
+			known++
+		})
+		b.WriteString(" ")
+		if t := clean(f.Title); t != "" {
+			b.WriteString(t + ": ")
+		}
+		if known == 0 {
+			b.WriteString("No values.")
+			continue
+		}
+		at := func(p [3]float64) string {
+			return z.reading(p[2]) + " at " + x.reading(p[0]) + " and " + y.reading(p[1])
+		}
+		b.WriteString("Lowest " + at(low) + ", highest " + at(high) + ".")
+		if missing := len(f.X)*len(f.Y) - known; missing > 0 {
+			b.WriteString(" " + count(missing, "point has", "points have") + " no value.")
+		}
+	}
+	return b.String()
+}
+
+// values is what the page's script reads a map with: see values of Curves.
+func (r *contours) values(desk, phone *plan) []byte {
+	type field struct {
+		Title string      `json:"title,omitempty"`
+		X     []rounded   `json:"x"`
+		Y     []rounded   `json:"y"`
+		Z     [][]rounded `json:"z"`
+	}
+	v := struct {
+		Wide   [][4]rounded `json:"wide"`
+		Narrow [][4]rounded `json:"narrow"`
+		X      valuesAxis   `json:"x"`
+		Y      valuesAxis   `json:"y"`
+		Z      valuesAxis   `json:"z"`
+		Maps   []field      `json:"maps"`
+	}{
+		X: valuesAxis{Label: clean(r.X.Label), Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
+		Y: valuesAxis{Label: clean(r.Y.Label), Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
+		Z: valuesAxis{Label: clean(r.Z.Label), Range: [2]rounded{rounded(r.z.lo), rounded(r.z.hi)}},
+	}
+	for i, sh := range r.shown {
+		v.X.In, v.Y.In, v.Z.In = append(v.X.In, sh.x.values()), append(v.Y.In, sh.y.values()), append(v.Z.In, r.height(i).values())
+	}
+	for i, f := range r.Panels {
+		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())
+		out := field{Title: clean(f.Title), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
+		if f.drawable() {
+			const most = 60 // each way: about ten pixels apart
+			everyX, everyY := (len(f.X)+most-1)/most, (len(f.Y)+most-1)/most
+			for i := 0; i < len(f.X); i += everyX {
+				out.X = append(out.X, rounded(f.X[i]))
+			}
+			for j := 0; j < len(f.Y); j += everyY {
+				out.Y = append(out.Y, rounded(f.Y[j]))
+				row := []rounded{}
+				for i := 0; i < len(f.X); i += everyX {
+					z := math.NaN()
+					if i < len(f.Z[j]) {
+						z = f.Z[j][i]
+					}
+					row = append(row, rounded(z))
+				}
+				out.Z = append(out.Z, row)
+			}
+		}
+		v.Maps = append(v.Maps, out)
+	}
+	text, err := json.Marshal(v)
+	if err != nil {
+		panic("figure: " + err.Error()) // only numbers and strings are in it
+	}
+	return text
+}
+
+// records lists every point of the maps.
+func (c *Contours) records(system System) [][]string {
+	x, y, z := c.X.Unit(system), c.Y.Unit(system), c.Z.Unit(system)
+	rows := [][]string{{inert(title(clean(c.X.Label), x.Name)), inert(title(clean(c.Y.Label), y.Name)), inert(title(clean(c.Z.Label), z.Name))}}
+	panels := len(c.Panels) > 1
+	if panels {
+		rows[0] = append([]string{"Map"}, rows[0]...)
+	}
+	for _, f := range c.Panels {
+		size := nothing
+		f.each(func(_, _, v float64) { size = size.with(math.Abs(v / z.SI)) })
+		for j := range min(len(f.Y), len(f.Z)) {
+			for i := range min(len(f.X), len(f.Z[j])) {
+				row := []string{figures(f.X[i]/x.SI, 1), figures(f.Y[j]/y.SI, 1), figures(f.Z[j][i]/z.SI, max(size.hi, 0))}
+				if panels {
+					row = append([]string{inert(f.Title)}, row...)
+				}
+				rows = append(rows, row)
+			}
+		}
+	}
+	return rows
+}

@@ -1,0 +1,162 @@
+package figure
+
+// vertex is a corner of an outline on a map, in the axes' units. A crossing lies between two points of the
+// grid that have values; any other vertex stands at the edge of what the map knows.
+type vertex struct {
+	x, y     float64
+	crossing bool
+}
+
+// outlines gives the closed outlines of the part of a map where in says so, anticlockwise, holes
+// clockwise. Between two points that have values an outline passes where the value is the level, by linear
+// interpolation; next to a point without a value, or at the map's edge, it passes through the last point
+// inside. (Marching squares: each cell of the grid tells from its four corners which of its edges the
+// outline joins, inside to the left. A saddle is decided by the mean of its corners.)
+func (f Field) outlines(in func(z float64) bool, level float64) (loops [][]vertex) {
+	type edge struct {
+		i, j     int
+		vertical bool
+	}
+	nx, ny := len(f.X), len(f.Y)
+	at := func(i, j int) (float64, bool) {
+		if i < 0 || j < 0 || i >= nx || j >= ny || i >= len(f.Z[j]) || !finite(f.Z[j][i]) {
+			return 0, false
+		}
+		return f.Z[j][i], true
+	}
+	inside := func(i, j int) bool {
+		z, known := at(i, j)
+		return known && in(z)
+	}
+	next := map[edge]edge{}
+	var starts []edge // in a fixed order
+	join := func(from, to edge) {
+		next[from] = to
+		starts = append(starts, from)
+	}
+	for j := -1; j < ny; j++ {
+		for i := -1; i < nx; i++ {
+			bottom, top := edge{i, j, false}, edge{i, j + 1, false}
+			left, right := edge{i, j, true}, edge{i + 1, j, true}
+			corners := 0
+			for k, c := range [4][2]int{{i, j}, {i + 1, j}, {i + 1, j + 1}, {i, j + 1}} {
+				if inside(c[0], c[1]) {
+					corners |= 1 << k
+				}
+			}
+			middle := false
+			if corners == 5 || corners == 10 {
+				sum, all := 0.0, true
+				for _, c := range [4][2]int{{i, j}, {i + 1, j}, {i + 1, j + 1}, {i, j + 1}} {
+					z, known := at(c[0], c[1])
+					sum, all = sum+z/4, all && known
+				}
+				middle = all && in(sum)
+			}
+			switch corners {
+			case 1:
+				join(bottom, left)
+			case 2:
+				join(right, bottom)
+			case 3:
+				join(right, left)
+			case 4:
+				join(top, right)
+			case 5:
+				if middle {
+					join(bottom, right)
+					join(top, left)
+				} else {
+					join(bottom, left)
+					join(top, right)
+				}
+			case 6:
+				join(top, bottom)
+			case 7:
+				join(top, left)
+			case 8:
+				join(left, top)
+			case 9:
+				join(bottom, top)
+			case 10:
+				if middle {
+					join(left, bottom)
+					join(right, top)
+				} else {
+					join(right, bottom)
+					join(left, top)
+				}
+			case 11:
+				join(right, top)
+			case 12:
+				join(left, right)
+			case 13:
+				join(bottom, right)
+			case 14:
+				join(left, bottom)
+			}
+		}
+	}
+
+	place := func(e edge) vertex {
+		i, j := e.i+1, e.j
+		if e.vertical {
+			i, j = e.i, e.j+1
+		}
+		if !inside(e.i, e.j) { // look from the inner end outward
+			e.i, e.j, i, j = i, j, e.i, e.j
+		}
+		from, _ := at(e.i, e.j)
+		to, known := at(i, j)
+		v := vertex{f.X[e.i], f.Y[e.j], known && to != from}
+		if v.crossing {
+			t := (level - from) / (to - from)
+			v.x += t * (f.X[i] - v.x)
+			v.y += t * (f.Y[j] - v.y)
+		}
+		return v
+	}
+	for _, start := range starts {
+		var loop []vertex
+		for e := start; ; {
+			to, open := next[e]
+			if !open {
+				break
+			}
+			delete(next, e)
+			loop = append(loop, place(e))
+			e = to
+		}
+		if len(loop) > 2 {
+			loops = append(loops, loop)
+		}
+	}
+	return loops
+}
+
+// lines gives the parts of an outline that are lines of the level: the rest runs along the map's edge.
+func lines(loop []vertex) (open [][]vertex) {
+	first := -1
+	for i, v := range loop {
+		if !v.crossing {
+			first = i
+			break
+		}
+	}
+	if first < 0 {
+		return [][]vertex{append(append([]vertex(nil), loop...), loop[0])}
+	}
+	var run []vertex
+	for k := 1; k <= len(loop); k++ {
+		v := loop[(first+k)%len(loop)]
+		if v.crossing {
+			run = append(run, v)
+			continue
+		}
+		if len(run) > 1 {
+			open = append(open, run)
+		}
+		run = nil
+	}
+	return open
+}

@@ -1,0 +1,105 @@
+package figure
+
+import "strings"
+
+// drawTitle writes the title of one plot over it.
+func (p *plan) drawTitle(s *svg, plot int) {
+	a := p.areas[plot]
+	for k, t := range p.titles[plot] {
+		up := float64(len(p.titles[plot])-1-k) * p.line()
+		s.text("panel", atStart, point{a.x, a.y - 8 - up}, t)
+	}
+}
+
+// drawRules draws the graduations of one plot, and their labels at the outer ones.
+func (p *plan) drawRules(s *svg, f frame, plot int, grid bool) {
+	for _, rule := range p.rules {
+		s.group(rule.class, func() {
+			rule.draw(s, f, grid)
+			if plot%p.columns == 0 {
+				rule.labelY(s, f, p.small())
+			}
+			if plot+p.columns >= len(p.areas) { // no plot stands below
+				rule.labelX(s, f, p.small())
+			}
+		})
+	}
+}
+
+// drawAround writes what stands above all plots and below them.
+func (p *plan) drawAround(s *svg) {
+	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
+	bottom := p.areas[len(p.areas)-1].bottom()
+	for _, r := range p.rules {
+		s.group(r.class, func() {
+			for i, t := range r.above {
+				s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
+			}
+			for i, t := range r.below {
+				half := textWidth(t, p.letter) / 2
+				s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
+			}
+		})
+	}
+}
+
+// rule is the graduation of both axes in one system of units.
+type rule struct {
+	shown
+	xg, yg       graduation
+	above, below []string // titles, in lines
+}
+
+// draw draws the graduations of one plot, and the grid if wanted.
+func (r rule) draw(s *svg, f frame, gridded bool) {
+	const long, short = 6, 3 // graduations, in pixels
+	var grid, marks strings.Builder
+	add := func(to *strings.Builder, from point, dx, dy float64) {
+		to.WriteString(polyline([]point{from, from.plus(dx, dy)}))
+	}
+	for _, t := range r.yg.ticks {
+		at := f.at(f.x.lo, t.value*r.y.unit.SI)
+		add(&grid, at, f.area.w, 0)
+		add(&marks, at, -long, 0)
+	}
+	for _, v := range r.yg.minor {
+		add(&marks, f.at(f.x.lo, v*r.y.unit.SI), -short, 0)
+	}
+	for _, t := range r.xg.ticks {
+		at := f.at(t.value*r.x.unit.SI, f.y.lo)
+		add(&grid, at, 0, -f.area.h)
+		add(&marks, at, 0, long)
+	}
+	for _, v := range r.xg.minor {
+		add(&marks, f.at(v*r.x.unit.SI, f.y.lo), 0, short)
+	}
+	if gridded {
+		s.path("grid", grid.String())
+	}
+	s.path("axis", marks.String())
+}
+
+func (r rule) labelY(s *svg, f frame, size float64) {
+	s.begin("g", class("tick"), attr{"text-anchor", atEnd})
+	for _, t := range r.yg.ticks {
+		s.text("", "", f.at(f.x.lo, t.value*r.y.unit.SI).plus(-9, 0.36*size), t.label)
+	}
+	s.end()
+}
+
+func (r rule) labelX(s *svg, f frame, size float64) {
+	s.begin("g", class("tick"), attr{"text-anchor", atMiddle})
+	for _, t := range r.xg.ticks {
+		s.text("", "", f.at(t.value*r.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
+	}
+	s.end()
+}
+
+// draw draws the two axes, and the zero between them.
+func (f frame) draw(s *svg) {
+	a := f.area
+	if f.y.lo < 0 && f.y.hi > 0 {
+		s.line("zero", f.at(f.x.lo, 0), f.at(f.x.hi, 0))
+	}
+	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}}))
+}
