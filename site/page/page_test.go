@@ -9,6 +9,7 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -136,6 +137,21 @@ func TestEveryPage(t *testing.T) {
 		checkPage(t, out, p.Path)
 		assert.Equal(t, out, render(t, p), "the same page gives the same bytes")
 	}
+}
+
+// Pages are rendered side by side, and they share notebooks and figures.
+func TestRenderInParallel(t *testing.T) {
+	p := samplePage()
+	want := render(t, p)
+	var group sync.WaitGroup
+	for range 4 {
+		group.Go(func() {
+			out, err := Render(p)
+			assert.NoError(t, err)
+			assert.Equal(t, want, out)
+		})
+	}
+	group.Wait()
 }
 
 func TestWeight(t *testing.T) {
