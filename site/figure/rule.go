@@ -1,7 +1,5 @@
 package figure
 
-import "strings"
-
 // drawTitle writes the title of one plot over it.
 func (p *plan) drawTitle(s *svg, plot int) {
 	a := p.areas[plot]
@@ -53,30 +51,26 @@ type rule struct {
 // draw draws the graduations of one plot, and the grid if wanted.
 func (r rule) draw(s *svg, f frame, gridded bool) {
 	const long, short = 6, 3 // graduations, in pixels
-	var grid, marks strings.Builder
-	add := func(to *strings.Builder, from point, dx, dy float64) {
-		to.WriteString(polyline([]point{from, from.plus(dx, dy)}))
+	across := func(ticks []tick) (at []point) {
+		for _, t := range ticks {
+			at = append(at, f.at(t.value*r.x.unit.SI, f.y.lo))
+		}
+		return at
 	}
-	for _, t := range r.yg.ticks {
-		at := f.at(f.x.lo, t.value*r.y.unit.SI)
-		add(&grid, at, f.area.w, 0)
-		add(&marks, at, -long, 0)
-	}
-	for _, v := range r.yg.minor {
-		add(&marks, f.at(f.x.lo, v*r.y.unit.SI), -short, 0)
-	}
-	for _, t := range r.xg.ticks {
-		at := f.at(t.value*r.x.unit.SI, f.y.lo)
-		add(&grid, at, 0, -f.area.h)
-		add(&marks, at, 0, long)
-	}
-	for _, v := range r.xg.minor {
-		add(&marks, f.at(v*r.x.unit.SI, f.y.lo), 0, short)
+	up := func(ticks []tick) (at []point) {
+		for _, t := range ticks {
+			at = append(at, f.at(f.x.lo, t.value*r.y.unit.SI))
+		}
+		return at
 	}
 	if gridded {
-		s.path("grid", grid.String())
+		s.path("grid", strokes(up(r.yg.ticks), f.area.w, 0))
+		s.path("grid", strokes(across(r.xg.ticks), 0, -f.area.h))
 	}
-	s.path("axis", marks.String())
+	s.path("axis", strokes(up(r.yg.ticks), -long, 0))
+	s.path("axis", strokes(up(r.yg.minor), -short, 0))
+	s.path("axis", strokes(across(r.xg.ticks), 0, long))
+	s.path("axis", strokes(across(r.xg.minor), 0, short))
 }
 
 func (r rule) labelY(s *svg, f frame, size float64) {

@@ -66,10 +66,9 @@ func (m shape) outline(at point, r float64) string {
 	return ring(at, r)
 }
 
-// ring is a circle as path data.
+// ring is a circle as path data: one arc that stops a tenth of a pixel short of its start.
 func ring(at point, r float64) string {
-	d := px(r) + " " + px(r) + " 0 1 1 "
-	return "M" + px(at.x-r) + " " + px(at.y) + "a" + d + px(2*r) + " 0a" + d + px(-2*r) + " 0Z"
+	return "M" + px(at.x-r) + " " + px(at.y) + "a" + px(r) + " " + px(r) + " 0 1 1 0 .1Z"
 }
 
 // target is a reader's own measurement: a cross-hair, ringed, squared or diamonded for each set of them.

@@ -165,6 +165,27 @@ func polyline(points []point) string {
 	return d.String()
 }
 
+// strokes gives path data of parallel straight strokes: one from each place, all by (dx, dy).
+func strokes(from []point, dx, dy float64) string {
+	var d strings.Builder
+	line := "h" + px(dx)
+	if dx == 0 {
+		line = "v" + px(dy)
+	}
+	var lastX, lastY float64
+	for _, p := range from {
+		x, y := tenths(p.x), tenths(p.y)
+		moveX, moveY := fromTenths(x-lastX), fromTenths(y-lastY)
+		d.WriteString("m" + moveX)
+		if moveY[0] != '-' {
+			d.WriteByte(' ')
+		}
+		d.WriteString(moveY + line)
+		lastX, lastY = x+tenths(dx), y+tenths(dy)
+	}
+	return d.String()
+}
+
 func polygon(points []point) string {
 	if len(points) < 3 {
 		return ""

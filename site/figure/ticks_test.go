@@ -79,7 +79,7 @@ func TestGraduateProperties(t *testing.T) {
 			}
 		}
 		for i := 1; i < len(g.minor); i++ {
-			require.Greater(t, g.minor[i], g.minor[i-1])
+			require.Greater(t, g.minor[i].value, g.minor[i-1].value)
 		}
 	})
 }

@@ -36,10 +36,10 @@ type figureView struct {
 	figure.Head
 	Number   string // "Figure 3"
 	Picture  *pictureView
-	Table    *tableView
+	Tables   []*tableView
 	Notes    []string
-	Numbers  *tableView // the drawing's numbers, folded
-	Every    int        // one in how many rows Numbers shows
+	Numbers  []*tableView // the drawing's numbers, folded
+	Every    int          // one in how many rows Numbers shows
 	CSV      []fileView
 	Working  template.HTML // the block's own text, or ""
 	Claim    *figure.Claim
@@ -115,7 +115,7 @@ func (f *figures) view(item figure.Figure) (v figureView, name string, err error
 		v.picture(figure.DrawCurves(item, f.system))
 		const most = 25 // rows that a reader still looks through
 		numbers, every := item.Numbers(most)
-		v.Numbers, v.Every = newTable(numbers), every
+		v.Numbers, v.Every = newTables(numbers), every
 		v.CSV = f.data(v.ID, item)
 		return v, "picture", nil
 	case *figure.Drawing:
@@ -143,7 +143,7 @@ func (f *figures) view(item figure.Figure) (v figureView, name string, err error
 	case *figure.Table:
 		f.lists++
 		v.Number = fmt.Sprintf("Table %d", f.lists)
-		v.Table = newTable(item)
+		v.Tables = newTables(item)
 		if item.Absent > 0 {
 			v.Notes = append(v.Notes, fmt.Sprintf("– marks %s without a value.", plural(item.Absent, "combination", "combinations")))
 		}

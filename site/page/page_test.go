@@ -304,10 +304,10 @@ func TestClaimsSayInWordsWhetherTheyHold(t *testing.T) {
 }
 
 func TestDecimalPointsLineUp(t *testing.T) {
-	v := newTable(table())
+	v := newTable(table(), figure.Metric)
 	column := func(k int) (widths []int) {
 		for _, row := range v.Rows {
-			text := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(string(row.Cells[k].HTML), "")
+			text := row.Cells[k].Text + row.Cells[k].Pad
 			_, after, found := strings.Cut(text, ".")
 			if !found {
 				_, after, _ = strings.Cut(text, "\u2008")
@@ -318,7 +318,7 @@ func TestDecimalPointsLineUp(t *testing.T) {
 	}
 	assert.Equal(t, []int{2, 2, 2}, column(1), "2.4, 4.35 and 5 end in as many characters after the point")
 	assert.Equal(t, []int{5, 5, 5}, column(3))
-	assert.Equal(t, "Caster reached (°)", string(v.Heads[1].HTML))
+	assert.Equal(t, "Caster reached (°)", v.Heads[1].Text)
 	assert.True(t, v.Rows[2].Cells[3].Absent)
 }
 

@@ -1,14 +1,15 @@
 package page
 
 import (
-	"html/template"
+	"reflect"
 	"strings"
 
 	"turnplate/site/figure"
 )
 
-// tableView is a table as its template reads it.
+// tableView is a table as its template reads it, in one system of units.
 type tableView struct {
+	Class string // "in-metric" or "in-us" where the two differ
 	Label string // its accessible name
 	Heads []headView
 	Rows  []rowView
@@ -17,47 +18,51 @@ type tableView struct {
 }
 
 type headView struct {
-	HTML   template.HTML
+	Text   string
 	Number bool
 }
 
 type rowView struct{ Cells []cellView }
 
 type cellView struct {
-	HTML   template.HTML
-	Head   bool // names its row
+	Text   string
+	Pad    string // blank characters that bring the decimal points of a column in line
+	Head   bool   // names its row
 	Number bool
 	Absent bool
 	Class  string
 }
 
-func (c *cellView) setClass(plain bool) {
-	var names []string
-	if c.Number && !plain {
-		names = append(names, "number")
+// newTables lays a table out, once where both systems of units come to the same.
+func newTables(t *figure.Table) []*tableView {
+	metric, us := newTable(t, figure.Metric), newTable(t, figure.US)
+	if reflect.DeepEqual(metric, us) {
+		return []*tableView{metric}
 	}
-	if c.Absent {
-		names = append(names, "absent")
-	}
-	c.Class = strings.Join(names, " ")
+	metric.Class, us.Class = "in-metric", "in-us"
+	return []*tableView{metric, us}
 }
 
-func newTable(t *figure.Table) *tableView {
-	v := &tableView{Label: t.Title.String()}
-	height := len(t.Rows)
+func newTable(t *figure.Table, system figure.System) *tableView {
+	v := &tableView{Label: t.Title.In(system)}
+	labels := t.RowsIn(system)
+	height := len(labels)
 	for _, c := range t.Columns {
 		height = max(height, len(c.Cells))
 	}
 	v.Rows = make([]rowView, height)
-	if t.Rows != nil {
-		v.Heads = append(v.Heads, headView{HTML: template.HTML(escape(t.RowHead))})
+	if labels != nil {
+		v.Heads = append(v.Heads, headView{Text: t.RowHead})
 		for i := range v.Rows {
-			label := bothHTML(at(t.Rows, i), at(t.RowsUS, i))
-			v.Rows[i].Cells = append(v.Rows[i].Cells, cellView{HTML: template.HTML(label), Head: true})
+			cell := cellView{Head: true}
+			if i < len(labels) {
+				cell.Text = labels[i]
+			}
+			v.Rows[i].Cells = append(v.Rows[i].Cells, cell)
 		}
 	}
 	for k, c := range t.Columns {
-		v.addColumn(c, t.Rows == nil && k == 0 && len(t.Columns) > 1)
+		v.addColumn(c, system, labels == nil && k == 0 && len(t.Columns) > 1)
 	}
 	v.Plain = true
 	for _, row := range v.Rows {
@@ -73,24 +78,17 @@ func newTable(t *figure.Table) *tableView {
 	return v
 }
 
-func at(texts []string, i int) string {
-	if i < len(texts) {
-		return texts[i]
-	}
-	return ""
-}
-
 // addColumn adds a column to every row. Without row labels the first column tells the rows apart.
-func (v *tableView) addColumn(c figure.Column, labels bool) {
-	systems := []figure.System{figure.Metric, figure.US}
-	head := headView{HTML: template.HTML(bothHTML(headText(c, figure.Metric), headText(c, figure.US)))}
-	behind := [2]int{} // characters from the decimal point on, most in the column, in each system
+func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool) {
+	head := headView{Text: c.Head}
+	if symbol := c.UnitIn(system).Symbol; symbol != "" {
+		head.Text = strings.TrimSpace(c.Head + " (" + symbol + ")")
+	}
+	behind := 0 // characters from the decimal point on, most in the column
 	for _, cell := range c.Cells {
 		if cell.Number {
 			head.Number = true
-			for i, system := range systems {
-				behind[i] = max(behind[i], len([]rune(fraction(cell.In(system)))))
-			}
+			behind = max(behind, len([]rune(fraction(cell.In(system)))))
 		}
 	}
 	v.Heads = append(v.Heads, head)
@@ -99,32 +97,26 @@ func (v *tableView) addColumn(c figure.Column, labels bool) {
 		if i < len(c.Cells) {
 			cell = c.Cells[i]
 		}
-		out := cellView{Head: labels, Absent: cell.Absent, Number: head.Number && (cell.Absent || cell.Number)}
-		texts := [2]string{}
-		for k, system := range systems {
-			text := cell.In(system)
-			if cell.Absent {
-				text = "–"
-			}
-			texts[k] = escape(text)
-			if blank := pad(fraction(text), behind[k]); out.Number && blank != "" {
-				texts[k] += `<span class="pad" aria-hidden="true">` + blank + "</span>"
-			}
+		out := cellView{Text: cell.In(system), Head: labels, Absent: cell.Absent, Number: head.Number && (cell.Absent || cell.Number)}
+		if cell.Absent {
+			out.Text = "–"
 		}
-		if texts[0] == texts[1] {
-			out.HTML = template.HTML(texts[0])
-		} else {
-			out.HTML = template.HTML(`<span class="in-metric">` + texts[0] + `</span><span class="in-us">` + texts[1] + "</span>")
+		if out.Number && out.Text != "" {
+			out.Pad = pad(fraction(out.Text), behind)
 		}
 		v.Rows[i].Cells = append(v.Rows[i].Cells, out)
 	}
 }
 
-func headText(c figure.Column, system figure.System) string {
-	if symbol := c.UnitIn(system).Symbol; symbol != "" {
-		return strings.TrimSpace(c.Head + " (" + symbol + ")")
+func (c *cellView) setClass(plain bool) {
+	var names []string
+	if c.Number && !plain {
+		names = append(names, "number")
 	}
-	return c.Head
+	if c.Absent {
+		names = append(names, "absent")
+	}
+	c.Class = strings.Join(names, " ")
 }
 
 // fraction is what stands from the decimal point on.
