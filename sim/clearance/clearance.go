@@ -1,0 +1,128 @@
+// Package clearance measures the gap between a tyre and an edge near it.
+//
+//	Tyre    a body of revolution: a cylinder of the tread's radius and the section's width with rounded shoulders
+//	Edge    a straight edge with a rounding of its own: a capsule
+//	Gap     the distance between their surfaces, negative where they overlap
+//
+// Lengths are metres, points in whatever axes the caller uses for all of them.
+//
+// # Method
+//
+// A cylinder with rounded shoulders is a smaller one, drawn in all round by the shoulder's radius, blown up again by
+// it (a Minkowski sum with a ball). Its signed distance at a point is therefore the smaller cylinder's less that
+// radius, and the smaller cylinder's follows from two numbers: how far the point lies beyond its rim (a) and beyond its
+// flat side (b): √(a² + b²) where both are positive, else the larger of them. Outside this is the distance to the
+// nearest place, inside, negative, how far the point would have to go to come out. The signed distance to a convex
+// body is convex along a line, so the edge's nearest place is where its slope changes sign, which halving finds; the
+// edge's own radius comes off at the end (S. Boyd and L. Vandenberghe, Convex Optimization, Cambridge 2004, §3.2.5 and
+// §8.1, for convexity of distances; from memory).
+package clearance
+
+import (
+	"math"
+
+	"turnplate/sim/geom"
+)
+
+// Tyre is the shape of a tyre, taken as rigid and round all the way: it isn't flattened by its load.
+type Tyre struct {
+	Radius   float64
+	Width    float64
+	Shoulder float64 // rounding between tread and side, at most half of Width and no more than Radius
+}
+
+// Placed is a tyre's place: its centre and the unit direction of its axis.
+type Placed struct{ Centre, Axis geom.Point }
+
+// Edge is a straight edge with a rounding.
+type Edge struct {
+	From, To geom.Point
+	Radius   float64
+}
+
+// Middle gives how far the tyre's surface is from the middle of an edge, and no place of the edge is nearer than that
+// less half of its length: a quick bound for Gap.
+func (t *Tyre) Middle(at *Placed, e *Edge) (gap, half float64) {
+	l := t.line(at, e)
+	return l.distance(0.5) - t.Shoulder - e.Radius, e.To.Sub(e.From).Norm() / 2
+}
+
+// halvings leave the edge's nearest place uncertain by a thousand-millionth of its length. Along a straight edge the
+// gap changes by no more than that, and mostly by its square.
+const halvings = 30
+
+// Gap gives the distance between a tyre and an edge, negative by the depth where they overlap, and where along the
+// edge they are nearest, from 0 at From to 1 at To.
+func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
+	l := t.line(at, e)
+	lo, hi := 0.0, 1.0
+	switch {
+	case !(l.slope(0) < 0):
+		hi = 0
+	case !(l.slope(1) > 0):
+		lo = 1
+	default:
+		for range halvings {
+			middle := (lo + hi) / 2
+			if l.slope(middle) < 0 {
+				lo = middle
+			} else {
+				hi = middle
+			}
+		}
+	}
+	along = (lo + hi) / 2
+	return l.distance(along) - t.Shoulder - e.Radius, along
+}
+
+// line is an edge as the drawn-in cylinder sees it: where it starts and how it goes, along the axis and square to it.
+type line struct {
+	radius, half float64 // of the drawn-in cylinder: its radius and half of its width
+	axial        float64
+	axialStep    float64
+	square       float64 // distance from the axis, squared, at s is square + 2·mixed·s + squareStep·s²
+	mixed        float64
+	squareStep   float64
+}
+
+func (t *Tyre) line(at *Placed, e *Edge) line {
+	p, d := e.From.Sub(at.Centre), e.To.Sub(e.From)
+	l := line{radius: t.Radius - t.Shoulder, half: t.Width/2 - t.Shoulder, axial: p.Dot(at.Axis), axialStep: d.Dot(at.Axis)}
+	p = p.Sub(at.Axis.Scale(l.axial))
+	d = d.Sub(at.Axis.Scale(l.axialStep))
+	l.square, l.mixed, l.squareStep = p.Dot(p), p.Dot(d), d.Dot(d)
+	return l
+}
+
+// beyond gives how far the place lies beyond the drawn-in cylinder's rim and beyond its side, and its distances from
+// the axis and from the middle plane.
+func (l *line) beyond(s float64) (rim, side, radial, axial float64) {
+	radial = math.Sqrt(math.Max(0, l.square+s*(2*l.mixed+s*l.squareStep)))
+	axial = l.axial + s*l.axialStep
+	return radial - l.radius, math.Abs(axial) - l.half, radial, axial
+}
+
+// distance is the signed distance from the drawn-in cylinder.
+func (l *line) distance(s float64) float64 {
+	rim, side, _, _ := l.beyond(s)
+	if rim > 0 && side > 0 {
+		return math.Hypot(rim, side)
+	}
+	return math.Max(rim, side)
+}
+
+// slope is its derivative (one of them, where there are two).
+func (l *line) slope(s float64) float64 {
+	rim, side, radial, axial := l.beyond(s)
+	rimSlope, sideSlope := 0.0, math.Copysign(1, axial)*l.axialStep
+	if radial > 0 {
+		rimSlope = (l.mixed + s*l.squareStep) / radial
+	}
+	switch {
+	case rim > 0 && side > 0:
+		return (rim*rimSlope + side*sideSlope) / math.Hypot(rim, side)
+	case rim > side:
+		return rimSlope
+	}
+	return sideSlope
+}
