@@ -1,5 +1,10 @@
 package figure
 
+import (
+	"math"
+	"strconv"
+)
+
 // drawTitle writes the title of one plot over it.
 func (p *plan) drawTitle(s *svg, plot int) {
 	a := p.areas[plot]
@@ -68,9 +73,37 @@ func (r rule) draw(s *svg, f frame, gridded bool) {
 		s.path("grid", strokes(across(r.xg.ticks), 0, -f.area.h))
 	}
 	s.path("axis", strokes(up(r.yg.ticks), -long, 0))
-	s.path("axis", strokes(up(r.yg.minor), -short, 0))
 	s.path("axis", strokes(across(r.xg.ticks), 0, long))
-	s.path("axis", strokes(across(r.xg.minor), 0, short))
+	if part := r.yg.part; part > 0 { // bars have no graduated upright axis
+		from, to := parts(r.y, part)
+		left := -short / 2.0
+		graduations(s, f.at(f.x.lo, from).plus(left, 0), f.at(f.x.lo, to).plus(left, 0), (to-from)/part/r.y.unit.SI)
+	}
+	from, to := parts(r.x, r.xg.part)
+	below := short / 2.0
+	graduations(s, f.at(from, f.y.lo).plus(0, below), f.at(to, f.y.lo).plus(0, below), (to-from)/r.xg.part/r.x.unit.SI)
+}
+
+// parts gives the first and the last graduation of an axis, labelled or not.
+func parts(a axis, part float64) (first, last float64) {
+	const slack = 1e-9 // see graduateBy
+	one := part * a.unit.SI
+	return math.Ceil(a.lo/one-slack) * one, math.Floor(a.hi/one+slack) * one
+}
+
+// graduations draws n equal steps of short graduations as one dashed line, as wide as they are long: a
+// tenth of the bytes of so many strokes.
+func graduations(s *svg, from, to point, n float64) {
+	n = math.Round(n)
+	length := math.Hypot(to.x-from.x, to.y-from.y)
+	const stroke = 1 // pixels
+	if n < 1 || length/n < 2*stroke {
+		return
+	}
+	// Half a stroke earlier, so that each dash stands in the middle of its place.
+	dx, dy := (to.x-from.x)/length*stroke/2, (to.y-from.y)/length*stroke/2
+	period := strconv.FormatFloat(length/n-stroke, 'f', 3, 64)
+	s.line("minor", from.plus(-dx, -dy), to.plus(dx, dy), attr{"stroke-dasharray", "1 " + period})
 }
 
 func (r rule) labelY(s *svg, f frame, size float64) {

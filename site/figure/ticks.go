@@ -15,10 +15,10 @@ type tick struct {
 // graduation is a choice of ticks for one axis.
 type graduation struct {
 	ticks  []tick
-	minor  []tick // unlabelled graduations between them, in the display unit
-	power  int    // labels are to be multiplied by ten to this power; a multiple of 3
-	coarse int    // decimals of the labels, after that division
-	fine   int    // decimals of a number read off the axis: its last digit is at most a 200th of the axis
+	part   float64 // from one unlabelled graduation to the next, in the display unit
+	power  int     // labels are to be multiplied by ten to this power; a multiple of 3
+	coarse int     // decimals of the labels, after that division
+	fine   int     // decimals of a number read off the axis: its last digit is at most a 200th of the axis
 }
 
 // A step is 1, 2 or 5 times a power of ten; parts is into how many its minor graduations divide it, so
@@ -63,12 +63,7 @@ func graduateBy(lo, hi float64, digit, exponent, parts, power int) graduation {
 	for i := first; i <= last; i++ {
 		g.ticks = append(g.ticks, tick{i * step, decimal(int64(i)*int64(digit), exponent-power)})
 	}
-	fine := step / float64(parts)
-	for i := math.Ceil(lo/fine - slack); i <= math.Floor(hi/fine+slack); i++ {
-		if math.Mod(i, float64(parts)) != 0 {
-			g.minor = append(g.minor, tick{value: i * fine})
-		}
-	}
+	g.part = step / float64(parts)
 	return g
 }
 

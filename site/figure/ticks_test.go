@@ -78,8 +78,8 @@ func TestGraduateProperties(t *testing.T) {
 				}, "a step of %v", step)
 			}
 		}
-		for i := 1; i < len(g.minor); i++ {
-			require.Greater(t, g.minor[i].value, g.minor[i-1].value)
+		for _, k := range g.ticks {
+			require.InDelta(t, math.Round(k.value/g.part), k.value/g.part, 1e-3, "every label stands on a graduation")
 		}
 	})
 }

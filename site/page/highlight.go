@@ -35,9 +35,14 @@ func highlight(code string) string {
 		if name == "" || start < done || end > len(src) || code[start:end] != text {
 			continue // an inserted semicolon, or text that lost its carriage returns
 		}
-		b.WriteString(escape(code[done:start]) + `<i class="` + name + `">` + escape(text) + "</i>")
+		b.WriteString(textOnly(code[done:start]) + `<i class="` + name + `">` + textOnly(text) + "</i>")
 		done = end
 	}
-	b.WriteString(escape(code[done:]))
+	b.WriteString(textOnly(code[done:]))
 	return b.String()
 }
+
+// textOnly escapes what stands between tags, where quotation marks may stay as they are.
+func textOnly(s string) string { return textEscaper.Replace(s) }
+
+var textEscaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\x00", "\ufffd")

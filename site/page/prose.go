@@ -247,7 +247,7 @@ func (r *prose) fence(w util.BufWriter, source []byte, n ast.Node, entering bool
 
 // codeBlock shows code; a keyboard can scroll it.
 func codeBlock(code, language string) string {
-	inside := escape(code)
+	inside := textOnly(code)
 	if language == "go" {
 		inside = highlight(code)
 	}
