@@ -36,6 +36,7 @@ func main() {
 type commands struct {
 	Write   write   `cmd:"" help:"Evaluate a collection and write its site."`
 	Verify  verify  `cmd:"" help:"Evaluate a collection and print every mistake and every claim."`
+	Preview preview `cmd:"" help:"Show a collection's site in a browser, and keep it in step with the notebooks."`
 	Begin   begin   `cmd:"" help:"Make a starter collection: one vehicle, one study, one write-up, one lesson."`
 	Models  models  `cmd:"" help:"Tell what each model takes, gives, assumes and cites."`
 	Version version `name:"version" help:"Print the version."`
@@ -47,6 +48,7 @@ A collection is a folder of notebooks. Without one, the built-in demo is used:
 
   turnplate write                 write the demo's site to the folder out
   turnplate begin notes           start your own collection in the folder notes
+  turnplate preview notes         see its pages change as you save
   turnplate write notes           write its site to the folder out
   turnplate verify notes          only check it
   turnplate models ParkingEffort  what one model takes and gives

@@ -1,0 +1,112 @@
+package site
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"turnplate/site/collection"
+	"turnplate/site/preview"
+)
+
+// Preview serves a collection's site until the context ends, and keeps it in step with the notebooks; folder
+// "" means the demo, which can't change. Address "" means the loopback. What happens goes to out, mistakes
+// to errs, a line each.
+func Preview(ctx context.Context, folder, address string, progress Progress, out, errs io.Writer) error {
+	note := ""
+	if folder == "" {
+		note = demoNote
+	}
+	p := printer{folder: folder, out: out, errs: errs}
+	err := preview.Run(ctx, preview.Options{
+		Open: func() (*collection.Collection, error) {
+			c, _, err := open(folder)
+			return c, err
+		},
+		Folder: folder, Listen: address, Version: Version, Note: note,
+		Started: p.started, Report: p.report, Progress: progress,
+	})
+	if err != nil {
+		return Misuse{err}
+	}
+	return nil
+}
+
+// printer tells on a terminal what a preview does.
+type printer struct {
+	folder    string
+	out, errs io.Writer
+	last      string // the mistakes last printed
+}
+
+func (p *printer) started(s preview.Start) {
+	if s.Taken {
+		fmt.Fprintf(p.out, "The usual port, %d, is taken, perhaps by another preview. This one has its own.\n", preview.DefaultPort)
+	}
+	fmt.Fprintf(p.out, "%s shows %s. Control-C stops it.\n", s.URL, p.name())
+	if p.folder == "" {
+		fmt.Fprintln(p.out, "The built-in demo can't be changed. For a collection of your own: turnplate begin notes, then turnplate preview notes.")
+	}
+	if s.Beyond {
+		fmt.Fprintln(p.errs, "Warning: whoever can reach this machine over the network can read these pages.")
+	}
+	if s.Unheard != nil {
+		fmt.Fprintf(p.errs, "The system doesn't tell of every change (%s), so changes may show half a second late.\n", s.Unheard)
+	}
+}
+
+func (p *printer) name() string {
+	if p.folder == "" {
+		return "the built-in demo"
+	}
+	return p.folder
+}
+
+// report prints the mistakes and failing claims when they are others than before, then what was built.
+func (p *printer) report(r preview.Report) {
+	o := Outcome{Folder: p.folder, Faults: r.Faults, Claims: r.Claims}
+	var lines strings.Builder
+	for i, d := range o.Faults {
+		if i == maxShown {
+			fmt.Fprintf(&lines, "and %d more\n", len(o.Faults)-maxShown)
+			break
+		}
+		d.File = o.place(d.File)
+		fmt.Fprintln(&lines, visible(d.Error()))
+	}
+	o.PrintFailing(&lines)
+	now := lines.String()
+	if now != p.last {
+		io.WriteString(p.errs, now)
+	}
+	var said []string
+	if len(r.Changed) > 0 {
+		said = append(said, p.files(r.Changed))
+	}
+	switch {
+	case now == "" && p.last != "":
+		said = append(said, "no mistakes any more")
+	case now != "" && now == p.last:
+		said = append(said, "mistakes as before")
+	}
+	p.last = now
+	if len(said) > 0 {
+		fmt.Fprintf(p.out, "%s (%d ms)\n", visible(strings.Join(said, ": ")), r.Took.Round(time.Millisecond).Milliseconds())
+	}
+}
+
+// files names what was saved, the first few by name.
+func (p *printer) files(names []string) string {
+	const most = 3
+	var shown []string
+	for i, name := range names {
+		if i == most {
+			return strings.Join(shown, ", ") + fmt.Sprintf(" and %d more", len(names)-most)
+		}
+		shown = append(shown, filepath.Join(p.folder, filepath.FromSlash(name)))
+	}
+	return strings.Join(shown, ", ")
+}

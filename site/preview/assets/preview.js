@@ -1,0 +1,234 @@
+// Keeps an open page in step with its notebook. The preview serves this file; it is on no written site.
+//
+// The page as it was last sent is kept beside the page on show, and each of its nodes knows its twin there.
+// A newer page is compared with the one sent before, and only the differences are carried over: whatever the
+// reader has folded, scrolled, moved or chosen stays, because those nodes stay.
+"use strict";
+
+(function () {
+  const { page, digest: served } = document.currentScript.dataset;
+  const root = document.documentElement;
+  const twins = new WeakMap(); // from nodes as sent to nodes on show
+  let digest = served, sent = { body: document.body.cloneNode(true), title: document.title, units: root.dataset.units };
+  let fresh = [], changed = new Set();
+
+  // Runs before the page's own script, so both trees are still alike.
+  pair(sent.body, document.body);
+
+  function pair(copy, live) {
+    twins.set(copy, live);
+    copy.childNodes.forEach((child, i) => pair(child, live.childNodes[i]));
+  }
+
+  // Makes a node as sent, and its twin on show, like a newer one.
+  function patch(old, now) {
+    const live = twins.get(old);
+    if (old.nodeType !== Node.ELEMENT_NODE) {
+      if (old.data !== now.data) {
+        old.data = live.data = now.data;
+        changed.add(live.parentElement);
+      }
+      return;
+    }
+    for (const { name, value } of [...now.attributes]) {
+      if (old.getAttribute(name) === value) continue;
+      for (const node of [old, live]) node.setAttribute(name, value);
+      changed.add(live);
+    }
+    for (const { name } of [...old.attributes]) {
+      if (now.hasAttribute(name)) continue;
+      for (const node of [old, live]) node.removeAttribute(name);
+      changed.add(live);
+    }
+    const before = [...old.childNodes], after = [...now.childNodes];
+    const from = match(before, after), staying = new Set(from);
+    for (const node of before) if (!staying.has(node)) remove(node, live);
+    let last = null; // the child before, as sent
+    after.forEach((node, i) => {
+      if (from[i] && !from[i].isEqualNode(node)) last = renew(from[i], node);
+      else if (from[i]) last = from[i];
+      else last = insert(node, old, last);
+    });
+  }
+
+  function remove(old, parent) {
+    twins.get(old).remove();
+    old.remove();
+    changed.add(parent);
+  }
+
+  function insert(now, parent, last) {
+    const live = document.importNode(now, true);
+    if (last) twins.get(last).after(live);
+    else twins.get(parent).prepend(live);
+    parent.insertBefore(now, last ? last.nextSibling : parent.firstChild);
+    pair(now, live);
+    if (live.nodeType === Node.ELEMENT_NODE) {
+      fresh.push(live);
+      changed.add(live);
+    } else changed.add(live.parentElement);
+    return now;
+  }
+
+  // Makes a child like a newer one: piece by piece where that can be done, else as a whole.
+  function renew(old, now) {
+    if (!(whole(old) || drawing(old) !== drawing(now))) {
+      patch(old, now);
+      return old;
+    }
+    const gone = twins.get(old);
+    insert(now, old.parentNode, old);
+    keepChoices(gone, twins.get(now));
+    gone.remove();
+    old.remove();
+    return now;
+  }
+
+  const whole = (node) => node.nodeName === "svg" || node.nodeName === "SCRIPT";
+
+  // What the page's script has made alive in a figure goes by its drawing, so they are renewed together.
+  function drawing(node) {
+    if (node.nodeName !== "FIGURE") return "";
+    return [...node.children].filter((e) => e.matches(".picture, script")).map((e) => e.outerHTML).join("");
+  }
+
+  // What a reader has done to a figure is done to the one that takes its place.
+  function keepChoices(gone, live) {
+    const both = (selector) => [...gone.querySelectorAll(selector)].map((e, i) => [e, live.querySelectorAll(selector)[i]]).filter(([, e]) => e);
+    for (const [a, b] of both("details")) b.open = a.open;
+    for (const [a, b] of both("input, select")) b.value = a.value;
+    for (const [a, b] of both(".scroll")) b.scrollLeft = a.scrollLeft;
+  }
+
+  // For each of the newer children, the child to keep for it: an equal one, else one of its kind between the
+  // same equal neighbours.
+  function match(before, after) {
+    const from = new Array(after.length);
+    let start = 0, endA = before.length, endB = after.length;
+    while (start < endA && start < endB && before[start].isEqualNode(after[start])) from[start] = before[start++];
+    while (endA > start && endB > start && before[endA - 1].isEqualNode(after[endB - 1])) from[--endB] = before[--endA];
+    for (const [i, j] of common(before, after, start, endA, endB)) from[j] = before[i];
+    let i = start;
+    for (let j = start; j < endB; j++) {
+      if (from[j]) {
+        i = before.indexOf(from[j], i) + 1;
+        continue;
+      }
+      const next = from.slice(j, endB).find(Boolean);
+      const end = next ? before.indexOf(next, i) : endA;
+      for (let k = i; k < end; k++) {
+        if (!alike(before[k], after[j])) continue;
+        from[j] = before[k];
+        i = k + 1;
+        break;
+      }
+    }
+    return from;
+  }
+
+  function alike(a, b) {
+    if (a.nodeName !== b.nodeName) return false;
+    return a.nodeType !== Node.ELEMENT_NODE || /^H\d$/.test(a.nodeName) || a.id === b.id;
+  }
+
+  // The longest common subsequence of the children in the middle, blank text left out.
+  function common(before, after, start, endA, endB) {
+    const key = (node) => node.nodeType === Node.ELEMENT_NODE ? node.outerHTML : node.data.trim();
+    const a = before.slice(start, endA).map(key), b = after.slice(start, endB).map(key);
+    const most = 1e6; // beyond that, comparing takes longer than drawing the page anew
+    if (a.length * b.length > most) return [];
+    const width = b.length + 1, length = new Uint16Array((a.length + 1) * width);
+    for (let i = a.length - 1; i >= 0; i--) for (let j = b.length - 1; j >= 0; j--) {
+      length[i * width + j] = a[i] && a[i] === b[j] ? length[(i + 1) * width + j + 1] + 1
+        : Math.max(length[(i + 1) * width + j], length[i * width + j + 1]);
+    }
+    const pairs = [];
+    for (let i = 0, j = 0; i < a.length && j < b.length;) {
+      if (a[i] && a[i] === b[j]) pairs.push([start + i++, start + j++]);
+      else if (length[(i + 1) * width + j] >= length[i * width + j + 1]) i++;
+      else j++;
+    }
+    return pairs;
+  }
+
+  // Keeps the reader's eye where it is: what stood at the top of the window stays there.
+  function holdingStill(work) {
+    const held = [...document.querySelectorAll("article > *")].map((e) => [e, e.getBoundingClientRect()])
+      .filter(([, box]) => box.height > 0 && box.bottom > 0).slice(0, 8);
+    const atTop = scrollY === 0;
+    work();
+    const stays = held.find(([e]) => e.isConnected);
+    if (stays && !atTop) scrollBy({ top: stays[0].getBoundingClientRect().top - stays[1].top, behavior: "instant" });
+  }
+
+  const blocks = "p, li, h1, h2, h3, h4, h5, h6, pre, td, th, dt, dd, figcaption, figure, blockquote, .claim, .exercise";
+
+  function mark() {
+    const marked = new Set();
+    for (const e of changed) {
+      const block = e.isConnected && e.closest("article") && e.closest(blocks);
+      if (block) marked.add(block);
+    }
+    for (const block of marked) {
+      block.classList.remove("preview-changed");
+      void block.offsetWidth; // so that the same mark starts again
+      block.classList.add("preview-changed");
+      setTimeout(() => block.classList.remove("preview-changed"), 2000);
+    }
+  }
+
+  function update(html) {
+    const now = new DOMParser().parseFromString(html, "text/html");
+    if (!document.querySelector("article") || now.documentElement.dataset.units !== sent.units) return location.reload();
+    fresh = [];
+    changed = new Set();
+    holdingStill(() => {
+      patch(sent.body, now.body);
+      document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: fresh }));
+    });
+    document.title = now.title;
+    mark();
+  }
+
+  function notice(html) {
+    let box = document.getElementById("preview-notice");
+    if (!html) return box && box.remove();
+    if (!box) {
+      box = document.createElement("aside");
+      box.id = "preview-notice";
+      box.setAttribute("role", "alert");
+      document.body.append(box);
+    }
+    box.replaceChildren(...new DOMParser().parseFromString(html, "text/html").body.childNodes);
+  }
+
+  // A browser opens few connections to one host, so a page that nobody sees lets go of its own.
+  let source = null, told = "";
+
+  function follow() {
+    if (source || document.hidden) return;
+    source = new EventSource("/_preview/events?page=" + encodeURIComponent(page) + "&have=" + encodeURIComponent(digest));
+    source.onmessage = (event) => {
+      const news = JSON.parse(event.data);
+      if (news.html && news.digest !== digest) {
+        digest = news.digest;
+        try { update(news.html); } catch (error) {
+          console.error(error);
+          location.reload();
+        }
+      }
+      notice(told = news.notice);
+    };
+    source.onerror = () => notice('<p class="preview-head">The preview has stopped.</p><p>This page is no longer kept in step.</p>');
+    source.onopen = () => notice(told);
+  }
+
+  function leave() {
+    if (source) source.close();
+    source = null;
+  }
+
+  document.addEventListener("visibilitychange", () => document.hidden ? leave() : follow());
+  addEventListener("pagehide", leave);
+  follow();
+})();

@@ -1,0 +1,349 @@
+// Package preview serves a collection's site while its notebooks are being written: what is saved is on the
+// open page a moment later.
+//
+//	watcher   tells which files have changed, once a save is over
+//	Preview   builds what a change touches, first what is on show, and gives up a build when the next change comes
+//	handler   serves pages and files, and tells open pages what has changed
+//
+// The script and style that keep an open page in step are this package's own; `write` never writes them.
+package preview
+
+import (
+	"context"
+	"errors"
+	"maps"
+	"net"
+	"net/http"
+	"slices"
+	"sync"
+	"time"
+
+	"turnplate/site/build"
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/eval"
+	"turnplate/site/parallel"
+)
+
+// Options say what is previewed, and where.
+type Options struct {
+	Open    func() (*collection.Collection, error) // opens the collection; again, if its folder is replaced
+	Folder  string                                 // to watch; "" watches nothing
+	Listen  string                                 // host:port; "" means the loopback, at the first free port from DefaultPort on
+	Version string
+	Note    string // a sentence for every footer, or ""
+
+	Started  func(Start)           // called once, when pages can be asked for
+	Report   func(Report)          // called after each build, one at a time
+	Progress func(done, total int) // called while everything is evaluated for the first time
+}
+
+// Start tells how the preview can be reached.
+type Start struct {
+	URL     string
+	Taken   bool  // the usual port was not free
+	Beyond  bool  // other machines may be able to see it
+	Unheard error // why changes are found by looking, which takes longer, rather than told by the system; or nil
+}
+
+// Report is what a build came to.
+type Report struct {
+	Changed []string // the files that were saved; none at the start
+	Took    time.Duration
+	Faults  diag.List
+	Claims  []build.Claim
+}
+
+// Preview is a running preview.
+type Preview struct {
+	options Options
+	watcher *watcher // or nil
+
+	mu      sync.Mutex
+	live    *build.Live
+	faults  diag.List     // of the whole site, as far as is known
+	trouble diag.List     // why the folder can't be read, or nil
+	updated chan struct{} // closed when any of the above changes
+	onShow  map[string]int
+	pending change // not yet in live
+	giveUp  func() // ends the build at hand
+	wake    chan struct{}
+
+	// Of the building goroutine alone.
+	collection *collection.Collection
+	known      map[string]bool // mistakes that have been shown
+	unreported []string
+}
+
+// Run previews until the context ends, which is no error.
+func Run(ctx context.Context, options Options) error {
+	p := &Preview{options: options, updated: make(chan struct{}), onShow: map[string]int{}, wake: make(chan struct{}, 1), known: map[string]bool{}}
+	start := Start{}
+	if options.Folder != "" {
+		w, err := newWatcher(options.Folder) // before the notebooks are read, so that no change is missed
+		if err != nil {
+			return err
+		}
+		defer w.close()
+		p.watcher, start.Unheard = w, w.blind
+	}
+	c, err := options.Open()
+	if err != nil {
+		return err
+	}
+	p.collection = c
+	defer func() { p.collection.Close() }()
+	listener, taken, err := listen(options.Listen)
+	if err != nil {
+		return err
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	work, giveUp := context.WithCancel(ctx)
+	p.live = build.NewLive(work, c, build.Options{Version: options.Version, Note: options.Note, Cache: eval.NewCache(), Progress: options.Progress})
+	p.giveUp = giveUp
+
+	hosts := hostsFor(listener, options.Listen)
+	server := &http.Server{
+		Handler:           &handler{preview: p, hosts: hosts},
+		BaseContext:       func(net.Listener) context.Context { return ctx },
+		ReadHeaderTimeout: 10 * time.Second,
+	}
+	var wait sync.WaitGroup
+	failed := make(chan error, 1)
+	wait.Go(func() { failed <- server.Serve(listener) })
+	wait.Go(func() { p.keepBuilding(ctx, work) })
+	if p.watcher != nil {
+		wait.Go(func() { p.watcher.run(ctx, p.changed) })
+	}
+	start.URL, start.Taken, start.Beyond = hosts.url, taken, hosts.beyond
+	options.Started(start)
+	select {
+	case <-ctx.Done():
+	case err = <-failed:
+	}
+	stop()
+	// Browsers open connections ahead of need; they are not waited for.
+	late, cancel := context.WithTimeout(context.Background(), time.Second/2)
+	defer cancel()
+	if server.Shutdown(late) != nil {
+		server.Close()
+	}
+	wait.Wait()
+	return err
+}
+
+// changed gives up the build at hand and has a new one begun.
+func (p *Preview) changed(c change) {
+	p.mu.Lock()
+	p.pending = p.pending.and(c)
+	p.giveUp()
+	p.mu.Unlock()
+	select {
+	case p.wake <- struct{}{}:
+	default:
+	}
+}
+
+// and joins a change with a later one.
+func (c change) and(later change) change {
+	files := slices.Concat(c.files, later.files)
+	slices.Sort(files)
+	return change{slices.Compact(files), c.replaced || later.replaced, later.err}
+}
+
+// keepBuilding builds after each change, until the context ends.
+func (p *Preview) keepBuilding(ctx, work context.Context) {
+	p.finish(work, time.Now())
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-p.wake:
+		}
+		work, giveUp := context.WithCancel(ctx)
+		p.mu.Lock()
+		p.giveUp() // of the build before
+		c := p.pending
+		p.pending, p.giveUp = change{}, giveUp
+		p.mu.Unlock()
+		if !p.build(work, c) {
+			p.mu.Lock()
+			p.pending = c.and(p.pending)
+			p.mu.Unlock()
+		}
+	}
+}
+
+// build makes what follows from a change. It is false if the change is still to be made: another one came
+// first, or the folder can't be read.
+func (p *Preview) build(work context.Context, c change) bool {
+	start := time.Now()
+	was := p.collection
+	now, err := p.look(c)
+	if err != nil {
+		// The pages stay as they are, under a notice that says why.
+		p.publish(p.live.Next(work, was, nil), diag.List{{File: ".", Message: err.Error()}})
+		p.report(Report{Faults: p.trouble})
+		return false
+	}
+	next := p.live.Next(work, now, c.files)
+	// What somebody looks at comes first.
+	shown := p.shownPages()
+	faults := make([]diag.List, len(shown))
+	parallel.Do(work, len(shown), func(i int) {
+		page, _ := next.Page(shown[i])
+		faults[i] = page.Faults
+	})
+	if !p.patient(work, start, slices.Concat(faults...)) {
+		if now != was && c.replaced {
+			now.Close()
+		}
+		return false
+	}
+	p.collection = now
+	p.publish(next, nil)
+	if c.replaced {
+		was.Close()
+	}
+	p.unreported = append(p.unreported, c.files...)
+	p.finish(work, start)
+	return true
+}
+
+// look gives the collection after a change.
+func (p *Preview) look(c change) (*collection.Collection, error) {
+	switch {
+	case c.err != nil:
+		return nil, c.err
+	case c.replaced:
+		return p.options.Open()
+	}
+	changed := make(map[string]bool, len(c.files))
+	for _, name := range c.files {
+		changed[name] = true
+	}
+	return p.collection.Again(func(name string) bool { return changed[name] })
+}
+
+// finish evaluates what is left, unless it is given up, and reports.
+func (p *Preview) finish(work context.Context, start time.Time) {
+	faults, claims, inputs, err := p.live.All()
+	if err != nil || !p.patient(work, start, faults) {
+		return
+	}
+	p.known = map[string]bool{}
+	for _, d := range faults {
+		p.known[d.Error()] = true
+	}
+	if p.watcher != nil {
+		p.watcher.note(inputs)
+	}
+	p.mu.Lock()
+	p.faults = faults
+	p.announce()
+	p.mu.Unlock()
+	slices.Sort(p.unreported)
+	p.report(Report{Changed: slices.Compact(p.unreported), Took: time.Since(start), Faults: faults, Claims: claims})
+	p.unreported = nil
+}
+
+func (p *Preview) report(r Report) {
+	if p.options.Report != nil {
+		p.options.Report(r)
+	}
+}
+
+// patient waits a moment before mistakes are shown that weren't there before: the file may be half written.
+// It is false if another change came.
+func (p *Preview) patient(work context.Context, start time.Time, faults diag.List) bool {
+	news := false
+	for _, d := range faults {
+		news = news || !p.known[d.Error()]
+		p.known[d.Error()] = true
+	}
+	if news {
+		select {
+		case <-work.Done():
+		case <-time.After(time.Until(start.Add(patience))):
+		}
+	}
+	return work.Err() == nil
+}
+
+// publish puts a Live in the place of the one before it.
+func (p *Preview) publish(live *build.Live, trouble diag.List) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.live, p.trouble = live, trouble
+	p.announce()
+}
+
+// announce wakes whoever waits for news. The lock must be held.
+func (p *Preview) announce() {
+	close(p.updated)
+	p.updated = make(chan struct{})
+}
+
+// show notes that a page is on show, until leave is called.
+func (p *Preview) show(name string) (leave func()) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.onShow[name]++
+	return func() {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		if p.onShow[name]--; p.onShow[name] == 0 {
+			delete(p.onShow, name)
+		}
+	}
+}
+
+func (p *Preview) shownPages() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return slices.Sorted(maps.Keys(p.onShow))
+}
+
+// state is a page with all that is to be said on it.
+type state struct {
+	build.Shown
+	gone      bool // the site has no such page (any more)
+	trouble   diag.List
+	elsewhere diag.List       // mistakes in other notebooks
+	updated   <-chan struct{} // closed when this may have changed
+}
+
+// page gives a page as it is now. If the build it belongs to is given up, it waits for the next one. The
+// error is that of the context.
+func (p *Preview) page(ctx context.Context, name string) (state, error) {
+	for {
+		p.mu.Lock()
+		live, s := p.live, state{trouble: p.trouble, elsewhere: p.faults, updated: p.updated}
+		p.mu.Unlock()
+		var err error
+		s.Shown, err = live.Page(name)
+		if err == nil || errors.Is(err, build.ErrNoPage) {
+			s.gone = err != nil
+			own := map[string]bool{}
+			for _, d := range s.Faults {
+				own[d.Error()] = true
+			}
+			s.elsewhere = slices.DeleteFunc(slices.Clone(s.elsewhere), func(d diag.Diagnostic) bool { return own[d.Error()] })
+			return s, nil
+		}
+		select {
+		case <-s.updated:
+		case <-ctx.Done():
+			return state{}, ctx.Err()
+		}
+	}
+}
+
+// file gives any other file of the site.
+func (p *Preview) file(name string) ([]byte, error) {
+	p.mu.Lock()
+	live := p.live
+	p.mu.Unlock()
+	return live.File(name)
+}

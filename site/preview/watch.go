@@ -1,0 +1,222 @@
+package preview
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+)
+
+// The watcher's pace.
+const (
+	// A save is a burst of events: the file is emptied, written, renamed, its times are set. The burst is
+	// over when nothing was heard for this long,
+	quiet = 10 * time.Millisecond
+	// or when it has lasted this long: then it is a stream of saves.
+	longest = 60 * time.Millisecond
+	// Whatever the events say, the folder is looked at this often: network drives send none, a full queue
+	// loses some. A large folder is looked at less often, so that it takes a fiftieth of the time at most.
+	rounds   = 3 * time.Second
+	idleness = 50
+	// Without events, looking is all there is.
+	blindRounds = 500 * time.Millisecond
+)
+
+// change is what the watcher hands on.
+type change struct {
+	files    []string // that came, went, or hold something else
+	replaced bool     // the folder itself is another one now
+	err      error    // the folder can't be read; or nil
+}
+
+// watcher tells of changes in a folder. Events of the system only wake it: what has changed it finds out by
+// looking, so that it doesn't matter how an editor goes about saving.
+type watcher struct {
+	scanner *scanner
+	notify  *fsnotify.Watcher // nil where there are no events
+	watched map[string]fs.FileInfo
+	blind   error         // why not every folder is watched
+	rounds  time.Duration // between looks without an event
+	inputs  chan []string
+	failing time.Time // when looking first failed, or zero
+	broken  bool      // and that has been told
+}
+
+// newWatcher looks at a folder for the first time and watches it from then on.
+func newWatcher(folder string) (*watcher, error) {
+	root, err := filepath.Abs(folder)
+	if err == nil {
+		root, err = filepath.EvalSymlinks(root) // some systems name events by the real place
+	}
+	if err != nil {
+		return nil, err
+	}
+	w := &watcher{scanner: newScanner(root), watched: map[string]fs.FileInfo{}, rounds: rounds, inputs: make(chan []string, 1)}
+	w.scanner.enter = w.enter
+	w.notify, w.blind = fsnotify.NewWatcher()
+	f, err := w.scanner.scan(nil, false)
+	if err != nil {
+		w.close()
+		return nil, err
+	}
+	w.scanner.accept(f)
+	return w, nil
+}
+
+func (w *watcher) close() {
+	if w.notify != nil {
+		w.notify.Close()
+	}
+}
+
+// enter watches a folder, unless it is watched already.
+func (w *watcher) enter(folder string, info fs.FileInfo) {
+	if before, has := w.watched[folder]; w.notify == nil || has && os.SameFile(before, info) {
+		return
+	}
+	if err := w.notify.Add(folder); err != nil {
+		w.blind = err
+		return
+	}
+	w.watched[folder] = info
+}
+
+// forget stops watching folders that are gone, moved, or now hold a site. It comes before entering new ones, because a moved
+// folder is the same one to the system.
+func (w *watcher) forget() {
+	for folder, before := range w.watched {
+		if now, err := os.Lstat(folder); err != nil || !os.SameFile(before, now) || isOutput(folder) {
+			w.notify.Remove(folder) // fails if the system has noticed by itself
+			delete(w.watched, folder)
+		}
+	}
+}
+
+// note tells which files beside the notebooks matter from now on.
+func (w *watcher) note(inputs []string) {
+	select {
+	case <-w.inputs: // an earlier list that nobody has read
+	default:
+	}
+	w.inputs <- inputs
+}
+
+// run delivers changes until the context ends.
+func (w *watcher) run(ctx context.Context, deliver func(change)) {
+	var events <-chan fsnotify.Event
+	var failures <-chan error
+	if w.notify != nil {
+		events, failures = w.notify.Events, w.notify.Errors // not reading the failures would stop the events
+	}
+	named := map[string]bool{}
+	all := false
+	var first time.Time // of the burst
+	soon, round := time.NewTimer(time.Hour), time.NewTimer(w.pause(0))
+	soon.Stop()
+	defer soon.Stop()
+	defer round.Stop()
+	heard := func() {
+		now := time.Now()
+		if first.IsZero() {
+			first = now
+		}
+		soon.Reset(min(quiet, first.Add(longest).Sub(now)))
+	}
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case list := <-w.inputs:
+			clear(w.scanner.inputs)
+			for _, name := range list {
+				w.scanner.inputs[name] = true
+			}
+			continue
+		case e, open := <-events:
+			if !open {
+				events = nil
+			} else if name, ok := w.name(e); ok {
+				named[name] = true
+				heard()
+			}
+			continue
+		case err, open := <-failures:
+			if !open {
+				failures = nil
+			} else if errors.Is(err, fsnotify.ErrEventOverflow) { // some events are lost, so no time is trusted
+				all = true
+				heard()
+			}
+			continue
+		case <-soon.C:
+		case <-round.C:
+		}
+		start := time.Now()
+		if w.look(named, all, deliver) {
+			clear(named)
+			all, first = false, time.Time{}
+		} else {
+			soon.Reset(patience / 4)
+		}
+		round.Reset(w.pause(time.Since(start)))
+	}
+}
+
+// name gives the path from the root that an event is about. Events about times and rights, and about files
+// that a collection leaves alone, are none.
+func (w *watcher) name(e fsnotify.Event) (string, bool) {
+	if !e.Has(fsnotify.Create) && !e.Has(fsnotify.Write) && !e.Has(fsnotify.Remove) && !e.Has(fsnotify.Rename) {
+		return "", false
+	}
+	name, err := filepath.Rel(w.scanner.root, e.Name)
+	if err != nil {
+		return "", false
+	}
+	name = filepath.ToSlash(name)
+	for part := range strings.SplitSeq(name, "/") {
+		if strings.HasPrefix(part, ".") && part != "." {
+			return "", false
+		}
+	}
+	return name, true
+}
+
+// pause is the time until the next look, after one that took so long.
+func (w *watcher) pause(took time.Duration) time.Duration {
+	if w.blind != nil || w.broken {
+		return max(min(w.rounds, blindRounds), idleness*took)
+	}
+	return max(w.rounds, idleness*took)
+}
+
+// look looks at the folder and delivers what has changed. It is false if that may be half of a save.
+func (w *watcher) look(named map[string]bool, all bool, deliver func(change)) bool {
+	if w.notify != nil {
+		w.forget()
+	}
+	f, err := w.scanner.scan(named, all)
+	switch {
+	case err == nil && f.unsure:
+		return false
+	case err == nil:
+		w.scanner.accept(f)
+		if len(f.changed) > 0 || f.replaced || w.broken {
+			deliver(change{files: f.changed, replaced: f.replaced})
+		}
+		w.failing, w.broken = time.Time{}, false
+	case w.failing.IsZero():
+		w.failing = time.Now()
+		return false
+	case time.Since(w.failing) < patience:
+		return false
+	case !w.broken:
+		w.broken = true
+		deliver(change{err: err})
+	}
+	return true
+}
