@@ -1,0 +1,40 @@
+package sim
+
+// hardpointNames are the measured places that a corner's geometry hangs on, in the order of Corner.
+var hardpointNames = [...]string{
+	"UpperFront", "UpperRear", "UpperBall", "LowerFront", "LowerRear", "LowerBall", "TieInner", "TieOuter", "WheelCentre",
+}
+
+// coordinateNames are their coordinates: "UpperFront.X", "UpperFront.Y", …
+var coordinateNames = func() (names []string) {
+	for _, p := range hardpointNames {
+		names = append(names, p+".X", p+".Y", p+".Z")
+	}
+	return names
+}()
+
+// coordinates gives where a corner keeps them.
+func (c *Corner) coordinates() (list []*float64) {
+	for _, p := range [...]*Point{
+		&c.UpperFront, &c.UpperRear, &c.UpperBall, &c.LowerFront, &c.LowerRear, &c.LowerBall, &c.TieInner, &c.TieOuter, &c.WheelCentre,
+	} {
+		list = append(list, &p.X, &p.Y, &p.Z)
+	}
+	return list
+}
+
+// oneSided describes a vehicle by one of its corners alone, as its left one and mirrored, with the body pitched as it is:
+// what is said of one wheel then needs no other.
+func (v *Vehicle) oneSided(right bool) Vehicle {
+	w := *v
+	w.Right = nil
+	if v.Right == nil {
+		return w
+	}
+	mean := (v.Front.Lift + v.Right.Lift) / 2
+	if right {
+		w.Front = *v.Right
+	}
+	w.RearLift += w.Front.Lift - mean
+	return w
+}

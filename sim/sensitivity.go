@@ -1,0 +1,154 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+func init() { register[Sensitivity, SensitivityResult]() }
+
+// Sensitivity says which measured coordinate matters most: how much caster, camber, toe, trail and scrub radius change when
+// one coordinate of one hardpoint is off by PointSpread, the others as they are; and what all of them together make
+// uncertain. So it names the point to measure again before a result is believed.
+//
+// The change is PointSpread times the derivative, by central differences over a hundredth of a millimetre; together they are √(Σ change²),
+// for errors that have nothing to do with each other (JCGM 100:2008, the GUM, §5.1.2, from memory).
+//
+// The wheel stands Bump above rest, as set and lifted. Corner.Camber and Toe are readings of their own, taken where the points were
+// measured: there, without lift, Bump or a setting changed since, no point can be wrong about camber and toe, and only the
+// two ball joints can about caster. What counts is where the wheel has gone since.
+//
+// Valid as far as every joint can be reached with the coordinate changed.
+type Sensitivity struct {
+	Vehicle     Vehicle
+	PointSpread float64 `unit:"mm" us:"inch" default:"3"` // how far a coordinate may be off: a careful job with a tape (common practice, no source)
+	Bump        float64 `unit:"mm" us:"inch" default:"0"` // wheel centre's rise from rest
+}
+
+// SensitivityResult is the ranking; plain outputs mean the left wheel.
+type SensitivityResult struct {
+	Coordinate []string // "UpperFront.X" and so on, in the order of Corner
+	WheelSensitivity
+	Right WheelSensitivity
+}
+
+// WheelSensitivity is one wheel's part of a SensitivityResult: for each Coordinate the change when it is larger by
+// PointSpread, then for each angle and length what all make together and the coordinates that make most of it, the
+// largest first, each with its own part.
+type WheelSensitivity struct {
+	Caster      []float64 `unit:"deg"`
+	Camber      []float64 `unit:"deg"`
+	Toe         []float64 `unit:"deg"`
+	Trail       []float64 `unit:"mm" us:"inch"`
+	ScrubRadius []float64 `unit:"mm" us:"inch"`
+
+	CasterSpread      float64 `unit:"deg"`
+	CamberSpread      float64 `unit:"deg"`
+	ToeSpread         float64 `unit:"deg"`
+	TrailSpread       float64 `unit:"mm" us:"inch"`
+	ScrubRadiusSpread float64 `unit:"mm" us:"inch"`
+
+	CasterRanking string
+	CamberRanking string
+	ToeRanking    string
+
+	CasterPoint string // the point to measure again for caster: the one whose three coordinates make most of CasterSpread
+	CamberPoint string
+	ToePoint    string
+}
+
+// sensitivityStep, in m, is small against any bend of the geometry and leaves 1e-7 of a derivative to rounding.
+const sensitivityStep = 1e-5
+
+// Uses lists what the result depends on.
+func (Sensitivity) Uses() []string { return kinematicFields }
+
+// Run gives the ranking, or an error that names the joint that can't be reached.
+func (m Sensitivity) Run() (SensitivityResult, error) {
+	if err := aboveZero(amount{"PointSpread", m.PointSpread, "mm"}); err != nil {
+		return SensitivityResult{}, err
+	}
+	left, err := m.side(false)
+	if err != nil {
+		return SensitivityResult{}, err
+	}
+	r := SensitivityResult{Coordinate: coordinateNames, WheelSensitivity: left, Right: left}
+	if m.Vehicle.Right != nil {
+		r.Right, err = m.side(true)
+	}
+	return r, err
+}
+
+func (m *Sensitivity) side(right bool) (WheelSensitivity, error) {
+	v := m.Vehicle.oneSided(right)
+	stand := func() (WheelAlignment, error) {
+		a, err := newAxle(&v)
+		if err != nil {
+			return WheelAlignment{}, err
+		}
+		w, err := a.at(m.Bump)
+		return a.left.alignment(&w.left), err
+	}
+	var w WheelSensitivity
+	for _, c := range v.Front.coordinates() {
+		measured := *c
+		*c = measured + sensitivityStep
+		up, err := stand()
+		if err != nil {
+			return w, err
+		}
+		*c = measured - sensitivityStep
+		down, err := stand()
+		if err != nil {
+			return w, err
+		}
+		*c = measured
+		of := func(up, down float64) float64 { return (up - down) / (2 * sensitivityStep) * m.PointSpread }
+		w.Caster = append(w.Caster, of(up.Caster, down.Caster))
+		w.Camber = append(w.Camber, of(up.Camber, down.Camber))
+		w.Toe = append(w.Toe, of(up.Toe, down.Toe))
+		w.Trail = append(w.Trail, of(up.Trail, down.Trail))
+		w.ScrubRadius = append(w.ScrubRadius, of(up.ScrubRadius, down.ScrubRadius))
+	}
+	w.CasterSpread, w.CasterRanking, w.CasterPoint = ranked(w.Caster)
+	w.CamberSpread, w.CamberRanking, w.CamberPoint = ranked(w.Camber)
+	w.ToeSpread, w.ToeRanking, w.ToePoint = ranked(w.Toe)
+	w.TrailSpread, _, _ = ranked(w.Trail)
+	w.ScrubRadiusSpread, _, _ = ranked(w.ScrubRadius)
+	return w, nil
+}
+
+// ranked gives what changes of an angle make together, the coordinates that make at least a hundredth of its square, the
+// largest first, and the point that makes most.
+func ranked(changes []float64) (together float64, ranking, point string) {
+	// Below this, in rad or m, a change is the differences' rounding.
+	const nothing = 1e-9
+	order := make([]int, len(changes))
+	perPoint := make([]float64, len(hardpointNames))
+	for i, c := range changes {
+		order[i] = i
+		together += c * c
+		perPoint[i/3] += c * c
+	}
+	together = math.Sqrt(together)
+	if together < nothing {
+		return 0, "none", "none"
+	}
+	sort.SliceStable(order, func(i, j int) bool { return math.Abs(changes[order[i]]) > math.Abs(changes[order[j]]) })
+	var parts []string
+	for _, i := range order {
+		if c := changes[i]; c*c > 0.01*together*together {
+			parts = append(parts, fmt.Sprintf("%s %s°", coordinateNames[i], strconv.FormatFloat(degrees(math.Abs(c)), 'f', 2, 64)))
+		}
+	}
+	most := 0
+	for i := range perPoint {
+		if perPoint[i] > perPoint[most] {
+			most = i
+		}
+	}
+	return together, strings.Join(parts, ", "), hardpointNames[most]
+}
