@@ -15,7 +15,20 @@ type bars struct {
 
 func readyBars(b *Bars) *bars {
 	r := &bars{Bars: b}
-	all := nothing.with(0) // a bar's length stands for the whole value
+	all := b.reach(nothing.with(0)) // a bar's length stands for the whole value
+	for _, other := range b.beside {
+		all = other.reach(all)
+	}
+	r.extent = all.widened(b.Y.Unit(Metric).SI)
+	if r.lo < 0 && all.lo >= 0 {
+		r.lo = 0
+	}
+	r.shown = shownIn(b.Y, Scale{}, r.extent, extent{0, 1})
+	return r
+}
+
+// reach widens an extent to everything that is drawn.
+func (b *Bars) reach(all extent) extent {
 	for _, set := range b.Sets {
 		for i, y := range set.Y {
 			if finite(y) {
@@ -26,12 +39,7 @@ func readyBars(b *Bars) *bars {
 			}
 		}
 	}
-	r.extent = all.widened(b.Y.Unit(Metric).SI)
-	if r.lo < 0 && all.lo >= 0 {
-		r.lo = 0
-	}
-	r.shown = shownIn(b.Y, Scale{}, r.extent, extent{0, 1})
-	return r
+	return all
 }
 
 // bounds are the ends of a bar's coverage interval, if it has one.

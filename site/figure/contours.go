@@ -21,24 +21,14 @@ const (
 
 func readyMap(c *Contours) *contours {
 	r := &contours{Contours: c}
-	x, y, z := nothing, nothing, nothing
 	if len(c.Panels) == 0 {
 		empty := *c
 		empty.Panels = []Field{{}}
 		r.Contours = &empty
 	}
-	for _, f := range c.Panels {
-		for _, v := range f.X {
-			if finite(v) {
-				x = x.with(v)
-			}
-		}
-		for _, v := range f.Y {
-			if finite(v) {
-				y = y.with(v)
-			}
-		}
-		f.each(func(_, _, v float64) { z = z.with(v) })
+	x, y, z := c.reach(nothing, nothing, nothing)
+	for _, other := range c.beside {
+		x, y, z = other.reach(x, y, z)
 	}
 	r.x, r.y, r.z = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI), z.widened(c.Z.Unit(Metric).SI)
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
@@ -67,6 +57,24 @@ func readyMap(c *Contours) *contours {
 		r.levels = [][]float64{c.Levels}
 	}
 	return r
+}
+
+// reach widens extents to everything that is drawn.
+func (c *Contours) reach(x, y, z extent) (extent, extent, extent) {
+	for _, f := range c.Panels {
+		for _, v := range f.X {
+			if finite(v) {
+				x = x.with(v)
+			}
+		}
+		for _, v := range f.Y {
+			if finite(v) {
+				y = y.with(v)
+			}
+		}
+		f.each(func(_, _, v float64) { z = z.with(v) })
+	}
+	return x, y, z
 }
 
 // height is the axis of the mapped value in one of the systems shown.

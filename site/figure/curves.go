@@ -30,16 +30,15 @@ func ready(c *Curves) *curves {
 		c = &empty
 	}
 	r := &curves{Curves: c, styles: map[string]style{}, sets: map[string]int{}}
-	x, y := nothing, nothing
+	x, y := c.reach(nothing, nothing)
+	for _, other := range c.beside {
+		x, y = other.reach(x, y)
+	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
 			for i := range l.count() {
-				if l.has(i) {
-					x, y = x.with(l.X[i]), y.with(l.Y[i])
-				}
-				if lo, hi, ok := l.band(i); ok {
-					y, r.banded = y.with(lo).with(hi), true
-				}
+				_, _, banded := l.band(i)
+				r.banded = r.banded || banded
 			}
 			if _, known := r.styles[l.Label]; !known {
 				r.styles[l.Label] = style{}
@@ -47,11 +46,6 @@ func ready(c *Curves) *curves {
 			}
 		}
 		for _, s := range p.Points {
-			for i := range s.count() {
-				if s.has(i) {
-					x, y = x.with(s.X[i]), y.with(s.Y[i])
-				}
-			}
 			if _, known := r.sets[s.Label]; !known {
 				r.sets[s.Label] = len(r.names)
 				r.names = append(r.names, s.Label)
@@ -65,6 +59,30 @@ func ready(c *Curves) *curves {
 	r.x, r.y = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI).padded()
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	return r
+}
+
+// reach widens two extents to everything that is drawn.
+func (c *Curves) reach(x, y extent) (extent, extent) {
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			for i := range l.count() {
+				if l.has(i) {
+					x, y = x.with(l.X[i]), y.with(l.Y[i])
+				}
+				if lo, hi, ok := l.band(i); ok {
+					y = y.with(lo).with(hi)
+				}
+			}
+		}
+		for _, s := range p.Points {
+			for i := range s.count() {
+				if s.has(i) {
+					x, y = x.with(s.X[i]), y.with(s.Y[i])
+				}
+			}
+		}
+	}
+	return x, y
 }
 
 func (l Line) count() int { return min(len(l.X), len(l.Y)) }

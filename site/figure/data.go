@@ -62,6 +62,7 @@ type Curves struct {
 	// Ordered: the lines are steps of one quantity, in order; they are coloured from light to dark.
 	Ordered bool
 	Absent  int // combinations that have no value
+	beside  []*Curves
 }
 
 // Panel is one small plot.
@@ -132,6 +133,7 @@ type Drawing struct {
 	Head
 	View   string // "front", "side" or "top"
 	Scenes []Scene
+	beside []*Drawing
 }
 
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z

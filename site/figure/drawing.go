@@ -52,7 +52,7 @@ func DrawCorner(d *Drawing, system System) Picture {
 			missing++
 		}
 	}
-	desk, phone := layOut(wide, v, scenes), layOut(narrow, v, scenes)
+	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
 	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
 	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative)}
 	if len(scenes) > 0 {
@@ -64,7 +64,23 @@ func DrawCorner(d *Drawing, system System) Picture {
 	return p
 }
 
-func layOut(l layout, v view, scenes []Scene) *sheet {
+// others lists, for each corner drawn, the same corner where dials stand otherwise.
+func (d *Drawing) others(scenes []Scene) [][]Scene {
+	list := make([][]Scene, len(scenes))
+	for _, b := range d.beside {
+		if len(b.Scenes) != len(scenes) {
+			continue
+		}
+		for i, c := range b.Scenes {
+			if c.drawable() {
+				list[i] = append(list[i], c)
+			}
+		}
+	}
+	return list
+}
+
+func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
 	sh := &sheet{layout: l, named: l.name == wide.name && len(scenes) == 1}
 	columns, height := 1, 300.0
 	if l.name == wide.name {
@@ -90,6 +106,10 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 	titles := 0
 	for i, c := range scenes {
 		lo, hi := c.bounds(v)
+		for _, other := range others[i] {
+			l, h := other.bounds(v)
+			lo, hi = flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
+		}
 		bounds[i].lo, bounds[i].hi = lo, hi
 		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
 		lines, _ := wrap(clean(c.Label), l.letter*boldness, width-8, 2)
@@ -100,7 +120,9 @@ func layOut(l layout, v view, scenes []Scene) *sheet {
 	rise := 0.0
 	if v.name != "top" {
 		for i, c := range scenes {
-			rise = max(rise, axisReach-(bounds[i].hi.y-v.of(c.UpperBall).y)*scale)
+			for _, k := range append([]Scene{c}, others[i]...) {
+				rise = max(rise, axisReach-(bounds[i].hi.y-v.of(k.UpperBall).y)*scale)
+			}
 		}
 	}
 	const wheelEnd = 15 // of the wheel's centre line above the tyre

@@ -8,6 +8,7 @@ type Contours struct {
 	Panels  []Field
 	Levels  []float64 // rising, or nil: even steps are chosen
 	Absent  int       // points that have no value; they are drawn as out of reach
+	beside  []*Contours
 }
 
 // Field is one map. X and Y rise.
@@ -26,6 +27,7 @@ type Bars struct {
 	US     []string // the same for US readers
 	Sets   []BarSet // one, or one for each alternative of By
 	Absent int
+	beside []*Bars
 }
 
 // BarSet is one bar for each of the groups.

@@ -10,6 +10,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 
+	"turnplate/site/eval"
 	"turnplate/site/figure"
 	"turnplate/site/notebook"
 )
@@ -73,9 +74,9 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		return ast.WalkContinue, nil
 	}
 	b := n.(*notebook.Block)
-	var list []figure.Figure
+	var block eval.Block
 	if b.Index >= 0 && b.Index < len(r.page.Eval.Blocks) {
-		list = r.page.Eval.Blocks[b.Index].Figures
+		block = r.page.Eval.Blocks[b.Index]
 	}
 	code := codeBlock(b.Snippet.Text, "go")
 	if b.Fold == notebook.Shown {
@@ -85,17 +86,34 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 	if b.Fold == notebook.Folded {
 		working = template.HTML(code)
 	}
-	for i, f := range list {
+	for i, f := range block.Figures {
+		var states *eval.States
+		if i < len(block.States) && block.States[i] != nil {
+			states = block.States[i]
+			figure.Steady(states.Figures)
+			f = states.Figures[r.moving.start(states.Dials)]
+		}
+		before := *r.figures
 		v, name, err := r.figures.view(f)
 		if err != nil {
 			return ast.WalkStop, err
 		}
-		if i == len(list)-1 && v.foot() {
+		if i == len(block.Figures)-1 && v.foot() {
 			v.Working, working = working, ""
 		}
-		if err := templates.ExecuteTemplate(w, name, v); err != nil {
+		var out strings.Builder
+		if err := templates.ExecuteTemplate(&out, name, v); err != nil {
 			return ast.WalkStop, err
 		}
+		if states != nil {
+			positions, err := r.figureStates(v.ID, states, before, v.Working)
+			if err != nil {
+				return ast.WalkStop, err
+			}
+			r.moving.add(v.ID, states.Dials, strings.TrimSpace(out.String()), positions)
+			put(w, r.moving.control(states.Dials))
+		}
+		put(w, out.String())
 	}
 	if working != "" {
 		put(w, `<details class="working alone"><summary>How this was calculated</summary>`, string(working), "</details>\n")

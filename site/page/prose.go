@@ -27,19 +27,22 @@ type prose struct {
 	contents   []heading
 	links      map[ast.Node]target
 	figures    *figures
+	moving     moving
 }
 
 // body is a notebook's text as HTML, with what the page needs to know of it.
 type body struct {
-	html     template.HTML
-	contents []heading
-	files    []File
+	html      template.HTML
+	contents  []heading
+	files     []File
+	positions template.HTML // of the dials
 }
 
 func renderBody(p Page) (body, error) {
 	r := &prose{
 		page: p, source: p.Notebook.Source, ids: ids{}, headingIDs: map[*ast.Heading]string{},
 		links: map[ast.Node]target{}, figures: newFigures(p),
+		moving: moving{dials: p.Eval.Dials, words: words{index: map[string]int{}}},
 	}
 	for _, id := range ownIDs {
 		r.ids.take(id)
@@ -61,11 +64,12 @@ func renderBody(p Page) (body, error) {
 	if err := writer.Render(&out, r.source, p.Notebook.Root); err != nil {
 		return body{}, err
 	}
-	return body{template.HTML(out.String()), r.contents, r.figures.files}, nil
+	positions, err := r.moving.script()
+	return body{template.HTML(out.String()), r.contents, r.figures.files, positions}, err
 }
 
 // ownIDs are those of the page's template.
-var ownIDs = []string{"page-text", "cautions"}
+var ownIDs = []string{"page-text", "cautions", "positions"}
 
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {
@@ -313,8 +317,14 @@ func (r *prose) insert(n *notebook.Insert) figure.Text {
 }
 
 func (r *prose) number(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		put(w, string(textHTML(r.insert(n.(*notebook.Insert)))))
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	i := n.(*notebook.Insert)
+	if i.Index >= 0 && i.Index < len(r.page.Eval.InsertStates) && r.page.Eval.InsertStates[i.Index] != nil {
+		put(w, r.follows(r.insert(i), r.page.Eval.InsertStates[i.Index]))
+	} else {
+		put(w, string(textHTML(r.insert(i))))
 	}
 	return ast.WalkContinue, nil
 }

@@ -36,6 +36,7 @@ type view struct {
 	Author, Date   string
 	Dated          bool // Date is one that a machine can read
 	Body           template.HTML
+	Positions      template.HTML // of the dials, for the script
 	Contents       []heading
 	Lists          []list
 	Cautions       bool
@@ -78,7 +79,7 @@ func Render(p Page) (Output, error) {
 		if err != nil {
 			return Output{}, err
 		}
-		v.Body, v.Contents, files = body.html, body.contents, body.files
+		v.Body, v.Contents, v.Positions, files = body.html, body.contents, body.positions, body.files
 	}
 	var out bytes.Buffer
 	if err := templates.ExecuteTemplate(&out, "page.html", v); err != nil {

@@ -246,17 +246,17 @@
   function enliven(part) {
     for (const script of part.querySelectorAll("script.values")) {
       const picture = script.parentElement.querySelector(".picture"), data = JSON.parse(script.textContent);
-      if (data.maps) {
-        readouts.push(new MapReadout(picture, data));
-        continue;
-      }
       let before = [];
-      for (const plot of data.plots) for (const line of plot.lines) before = line.x = line.x || before;
-      if (picture) readouts.push(new Readout(picture, data));
+      for (const plot of data.plots || []) for (const line of plot.lines) before = line.x = line.x || before;
+      const known = readouts.find((r) => r.picture === picture);
+      if (known) {
+        known.clear();
+        known.data = data;
+      } else if (picture) readouts.push(data.maps ? new MapReadout(picture, data) : new Readout(picture, data));
     }
   }
 
-  // Only a live preview says that the page has changed; it names the parts that are new.
+  // A dial or a live preview says that the page has changed; it names the parts that are new.
   document.addEventListener("turnplate-changed", (event) => {
     readouts = readouts.filter((r) => r.picture.isConnected);
     event.detail.forEach(enliven);

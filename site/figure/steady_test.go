@@ -1,0 +1,30 @@
+package figure
+
+import (
+	"regexp"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Axes stand still: the labels of every position's axes are the same, while alone they would not be.
+func TestSteadyAxes(t *testing.T) {
+	small := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 1}, Y: []float64{0, 1}}}}}}
+	large := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 2}, Y: []float64{0, 50}}}}}}
+	texts := func(c *Curves) []string {
+		return regexp.MustCompile(`<text[^>]*>[^<]*</text>`).FindAllString(DrawCurves(c, Metric).Wide, -1)
+	}
+	require.NotEqual(t, texts(small), texts(large))
+	Steady([]Figure{small, large})
+	assert.Equal(t, texts(large), texts(small))
+
+	one, two := &Bars{Names: []string{"a"}, US: []string{"a"}, Sets: []BarSet{{Y: []float64{1}}}}, &Bars{Names: []string{"a"}, US: []string{"a"}, Sets: []BarSet{{Y: []float64{9}}}}
+	Steady([]Figure{one, two})
+	assert.Equal(t, readyBars(one).extent, readyBars(two).extent)
+	low := &Contours{Panels: []Field{{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 1}, {1, 2}}}}}
+	high := &Contours{Panels: []Field{{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 8}, {9, 20}}}}}
+	Steady([]Figure{low, high})
+	assert.Equal(t, readyMap(low).z, readyMap(high).z)
+	assert.Equal(t, readyMap(low).levels, readyMap(high).levels)
+}

@@ -1,0 +1,85 @@
+// The sliders of a page. Every position was calculated when the page was made and comes with it as data;
+// this file puts the chosen ones in place. Without it the page shows where the dials start.
+"use strict";
+
+(function () {
+  let data = null, at = [];
+
+  function units() { return document.documentElement.dataset.units === "us" ? "us" : "metric"; }
+
+  // A part's elements are noted before anything else is added to it.
+  function begin(part) {
+    const root = document.getElementById(part.id);
+    part.nodes = root ? [root, ...root.querySelectorAll("*")] : null;
+    part.shown = part.dials.reduce((i, d) => i * data.dials[d].metric.length + data.dials[d].start, 0);
+    part.replaced = false;
+  }
+
+  function replace(part, html) {
+    const box = document.createElement("template");
+    box.innerHTML = html;
+    const fresh = box.content.firstElementChild;
+    part.nodes[0].replaceWith(fresh);
+    part.nodes = [fresh, ...fresh.querySelectorAll("*")];
+  }
+
+  function show(part) {
+    if (!part.nodes) return;
+    const k = part.dials.reduce((i, d) => i * data.dials[d].metric.length + at[d], 0);
+    if (k === part.shown) return;
+    part.shown = k;
+    const values = part.values[k];
+    if (!values) {
+      replace(part, part.whole[k]);
+      part.replaced = true;
+    } else {
+      if (part.replaced) replace(part, part.start);
+      part.replaced = false;
+      part.slots.forEach((slot, i) => {
+        const [element, name] = slot.split(" "), node = part.nodes[element], text = data.words[values[i]];
+        if (/^\d+$/.test(name)) node.childNodes[name].data = text;
+        else if (node.getAttribute(name) !== text) node.setAttribute(name, text);
+      });
+    }
+    document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: [part.nodes[0]] }));
+  }
+
+  function turn(dial, position) {
+    at[dial] = position;
+    const { metric, us } = data.dials[dial];
+    for (const control of document.querySelectorAll(`.dial[data-dial="${dial}"]`)) {
+      control.querySelector(".in-metric").textContent = metric[position];
+      control.querySelector(".in-us").textContent = us[position];
+      const slider = control.querySelector("input");
+      slider.value = position;
+      slider.setAttribute("aria-valuetext", data.dials[dial][units()][position]);
+    }
+    data.parts.filter((p) => p.dials.includes(dial)).forEach(show);
+  }
+
+  function slider(control) {
+    const dial = Number(control.dataset.dial), input = document.createElement("input");
+    Object.assign(input, { type: "range", min: 0, max: data.dials[dial].metric.length - 1, step: 1 });
+    input.setAttribute("aria-label", data.dials[dial].label);
+    input.addEventListener("input", () => turn(dial, Number(input.value)));
+    control.insertBefore(input, control.querySelector("output"));
+  }
+
+  function start() {
+    const script = document.getElementById("positions");
+    if (!script) return;
+    const before = data ? new Map(data.dials.map((d, i) => [d.label, d.metric[at[i]]])) : new Map();
+    data = JSON.parse(script.textContent);
+    data.parts.forEach(begin);
+    at = data.dials.map((d) => d.start);
+    document.querySelectorAll(".dial").forEach((c) => { if (!c.querySelector("input")) slider(c); });
+    // A preview that changes the page leaves each dial where its reader had turned it, if it still goes there.
+    data.dials.forEach((d, i) => {
+      const kept = d.metric.indexOf(before.get(d.label));
+      turn(i, kept < 0 ? d.start : kept);
+    });
+  }
+
+  document.addEventListener("turnplate-rebuilt", start);
+  start();
+})();

@@ -1,0 +1,139 @@
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"strings"
+
+	"turnplate/site/eval"
+	"turnplate/site/figure"
+)
+
+// MaxPositions is how many bytes a page may carry for the positions of its dials.
+const MaxPositions = 800 << 10
+
+// moving collects what the dials of one page move. Every position was calculated when the notebook was
+// evaluated; the page carries the differences, and the script puts the chosen ones in place.
+type moving struct {
+	dials []eval.Dial
+	words words
+	parts []part
+}
+
+// part is one element that dials move, as the script reads it.
+type part struct {
+	ID     string   `json:"id"`
+	Dials  []int    `json:"dials"`  // the last one runs fastest
+	Slots  []string `json:"slots"`  // "element attribute" or "element child"
+	Values [][]int  `json:"values"` // for each position, indices into words; null where whole has it
+	Whole  []string `json:"whole,omitempty"`
+	Start  string   `json:"start,omitempty"` // the part as served, where a position replaces it whole
+}
+
+// add notes an element at its start and at every position.
+func (m *moving) add(id string, dials []int, start string, positions []string) {
+	p := patch(start, positions)
+	out := part{ID: id, Dials: dials, Values: make([][]int, len(positions)), Slots: []string{}}
+	for _, s := range p.Slots {
+		out.Slots = append(out.Slots, s.address())
+	}
+	for k, values := range p.Values {
+		if values == nil {
+			out.Whole, out.Start = p.Whole, start
+			continue
+		}
+		out.Values[k] = []int{}
+		for _, v := range values {
+			out.Values[k] = append(out.Values[k], m.words.of(v))
+		}
+	}
+	m.parts = append(m.parts, out)
+}
+
+// script is the data element that the page carries, or "" when nothing moves.
+func (m *moving) script() (template.HTML, error) {
+	if len(m.parts) == 0 {
+		return "", nil
+	}
+	type dial struct {
+		Label  string   `json:"label"`
+		Metric []string `json:"metric"`
+		US     []string `json:"us"`
+		Start  int      `json:"start"`
+	}
+	data := struct {
+		Dials []dial   `json:"dials"`
+		Words []string `json:"words"`
+		Parts []part   `json:"parts"`
+	}{Words: m.words.list, Parts: m.parts}
+	for _, d := range m.dials {
+		data.Dials = append(data.Dials, dial{d.Label, d.Positions, d.US, d.Start})
+	}
+	text, err := json.Marshal(data) // it escapes <, > and &, so that the data can't end the element
+	if err != nil {
+		return "", err
+	}
+	if len(text) > MaxPositions {
+		return "", fmt.Errorf("the positions of its dials take %d kB, and a page may carry %d; use fewer positions, or fewer figures that a dial moves", len(text)>>10, MaxPositions>>10)
+	}
+	return template.HTML(`<script type="application/json" id="positions">` + string(text) + "</script>\n"), nil
+}
+
+// start is the position at which the page is served.
+func (m *moving) start(dials []int) int {
+	k := 0
+	for _, i := range dials {
+		k = k*len(m.dials[i].Positions) + m.dials[i].Start
+	}
+	return k
+}
+
+// control is what a reader sees of a dial: its name and where it stands. The script adds the slider.
+func (m *moving) control(dials []int) string {
+	var out strings.Builder
+	for _, i := range dials {
+		d := m.dials[i]
+		fmt.Fprintf(&out, `<div class="dial" data-dial="%d"><span class="dial-name">%s</span> <output><span class="in-metric">%s</span><span class="in-us">%s</span></output></div>`+"\n",
+			i, escape(d.Label), escape(d.Positions[d.Start]), escape(d.US[d.Start]))
+	}
+	return out.String()
+}
+
+// figureStates writes a figure at every position, numbered like the one at the start.
+func (r *prose) figureStates(id string, states *eval.States, number figures, working template.HTML) ([]string, error) {
+	var list []string
+	for _, f := range states.Figures {
+		again := number // each position starts from the same count, and makes no files of its own
+		again.names, again.files = ids{}, nil
+		text := `<figure class="figure" id="` + escape(id) + `"><p class="note">There is no value here.</p></figure>`
+		if f != nil {
+			v, name, err := again.view(f)
+			if err != nil {
+				return nil, err
+			}
+			v.Working = working
+			var out bytes.Buffer
+			if err := templates.ExecuteTemplate(&out, name, v); err != nil {
+				return nil, err
+			}
+			text = strings.TrimSpace(out.String())
+		}
+		list = append(list, text)
+	}
+	return list, nil
+}
+
+// follows writes a number in prose that dials move.
+func (r *prose) follows(start figure.Text, states *eval.TextStates) string {
+	id := r.ids.take(fmt.Sprintf("moves-%d", len(r.moving.parts)+1))
+	wrap := func(t figure.Text) string { return `<span id="` + id + `">` + string(textHTML(t)) + "</span>" }
+	var list []string
+	for _, t := range states.Texts {
+		list = append(list, wrap(t))
+	}
+	text := wrap(start)
+	r.moving.add(id, states.Dials, text, list)
+	return text
+}
