@@ -72,7 +72,9 @@ func TestDials(t *testing.T) {
 	axis := func() string {
 		return read(`[...document.querySelectorAll("#figure-1 svg.wide text")].map((t) => t.textContent).join(" ")`)
 	}
-	line := func() string { return read(`document.querySelector("#figure-1 svg.wide path.s1, #figure-1 svg.wide .s1").outerHTML`) }
+	line := func() string {
+		return read(`document.querySelector("#figure-1 svg.wide path.s1, #figure-1 svg.wide .s1").outerHTML`)
+	}
 
 	assert.Contains(t, title(), "Leaning 4°")
 	assert.Contains(t, prose(), "It leans 4° and reaches 28 mm.")
