@@ -6,6 +6,9 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
+
+	"turnplate/site/diag"
+	"turnplate/site/equation"
 )
 
 // equationParser makes Equations of what stands between dollar signs, before underscores and braces in it
@@ -58,4 +61,26 @@ func closeSingle(line string) int {
 		}
 	}
 	return -1
+}
+
+// readEquation turns a fence marked `equation` into a paragraph that holds nothing else.
+func (nb *Notebook) readEquation(src *source, fence *ast.FencedCodeBlock, words []word) {
+	if len(words) > 1 {
+		nb.Faults = append(nb.Faults, src.fault(words[1].at, len(words[1].text), "", "nothing may follow \"equation\" on a fence's first line"))
+	}
+	node := &Equation{Display: true, Snippet: body(src, fence)}
+	node.SetPos(fence.Pos())
+	alone := ast.NewParagraph()
+	alone.SetPos(fence.Pos())
+	alone.SetBlankPreviousLines(fence.HasBlankPreviousLines())
+	alone.AppendChild(alone, node)
+	fence.Parent().ReplaceChild(fence.Parent(), fence, alone)
+	nb.set(node)
+}
+
+// set typesets an equation.
+func (nb *Notebook) set(e *Equation) {
+	var faults diag.List
+	e.MathML, faults = equation.Set(e.Snippet, e.Display)
+	nb.Faults = append(nb.Faults, faults...)
 }

@@ -24,7 +24,8 @@ func (p fenceParser) Continue(node ast.Node, reader text.Reader, pc parser.Conte
 	return state
 }
 
-// readFence turns a fence marked `go params` into a Block in its place, and leaves others as they are.
+// readFence turns a fence marked `go params` into a Block in its place, one marked `equation` into an
+// Equation, and leaves others as they are.
 func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bool) {
 	if !closed {
 		nb.Cut = true
@@ -37,6 +38,10 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 		return
 	}
 	words := fields(src, fence.Info.Segment)
+	if closed && len(words) > 0 && words[0].text == "equation" {
+		nb.readEquation(src, fence, words)
+		return
+	}
 	if !isParams(nb, src, words) {
 		return
 	}
@@ -57,22 +62,25 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 		nb.Faults = append(nb.Faults, src.fault(words[3].at, len(words[3].text), "",
 			fmt.Sprintf("nothing may follow %q on a parameter block's first line", words[2].text)))
 	}
+	block := &Block{Index: len(nb.Blocks), Fold: fold, Snippet: body(src, fence)}
+	block.SetPos(fence.Pos())
+	block.SetBlankPreviousLines(fence.HasBlankPreviousLines())
+	nb.Blocks = append(nb.Blocks, block)
+	fence.Parent().ReplaceChild(fence.Parent(), fence, block)
+}
+
+// body is what stands inside a fence.
+func body(src *source, fence *ast.FencedCodeBlock) diag.Snippet {
 	body := cutting{source: src}
 	for i := range fence.Lines().Len() {
 		line := fence.Lines().At(i)
 		body.add(line.Start, line.Stop, line.Padding)
 	}
-	text := ""
-	if len(body.lines) > 0 {
-		text = strings.Join(body.lines, "\n") + "\n"
-	} else {
+	if len(body.lines) == 0 {
 		body.starts = []diag.Pos{src.pos(fence.Info.Segment.Stop)}
+		return body.snippet("")
 	}
-	block := &Block{Index: len(nb.Blocks), Fold: fold, Snippet: body.snippet(text)}
-	block.SetPos(fence.Pos())
-	block.SetBlankPreviousLines(fence.HasBlankPreviousLines())
-	nb.Blocks = append(nb.Blocks, block)
-	fence.Parent().ReplaceChild(fence.Parent(), fence, block)
+	return body.snippet(strings.Join(body.lines, "\n") + "\n")
 }
 
 type word struct {

@@ -116,6 +116,8 @@ func (nb *Notebook) collect(src *source, notes *notes) {
 			fences = append(fences, n)
 		case *Insert:
 			nb.Inserts = append(nb.Inserts, n)
+		case *Equation:
+			nb.set(n)
 		case *ast.Link:
 			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), false))
 		case *ast.Image:

@@ -58,7 +58,7 @@ func TestBlocks(t *testing.T) {
 	for n := nb.Root.FirstChild(); n != nil; n = n.NextSibling() {
 		kinds = append(kinds, n.Kind().String())
 	}
-	assert.Equal(t, []string{"Paragraph", "ParameterBlock", "ParameterBlock", "ParameterBlock", "FencedCodeBlock", "FencedCodeBlock"}, kinds)
+	assert.Equal(t, []string{"Paragraph", "ParameterBlock", "ParameterBlock", "ParameterBlock", "FencedCodeBlock", "Paragraph"}, kinds)
 }
 
 func TestBlockPlaces(t *testing.T) {
@@ -95,20 +95,24 @@ func TestByteOrderMark(t *testing.T) {
 
 func TestFenceFaults(t *testing.T) {
 	for text, want := range map[string][]string{
-		"```go params show\n```\n":            {`1:14: "show" is not a way to show a block; it is shown, hidden, or left out to fold it (did you mean shown?)`},
-		"```go params x y\n```\n":             {`1:14: "x" is not a way to show a block; it is shown, hidden, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
-		"```go params shown open\n```\n":      {`1:20: nothing may follow "shown" on a parameter block's first line`},
-		"```go parms\nx := 1\n```\n":          {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
-		"```Go params\nx := 1\n```\n":         {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
-		"a\n\n```go params\nx := 1\n":         {"3:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
-		"a\n\n```go params\nx := 1\n``\n":     {"3:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
-		"- a\n\n  ~~~~text\n  x\n\nb\n":       {"3:3: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
-		"```go params\nx := 1\n```\n```\n":    {"4:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
-		"```go\nx\n```\n\n```go run\nx\n```":  nil,
-		"```text params\nx\n```\n":            nil,
-		"````go params\n```\n````\n":          nil,
-		"> ```go params\n> x := 1\n> ```\na":  nil,
-		"```go params hidden   \nx := 1\n```": nil,
+		"```go params show\n```\n":              {`1:14: "show" is not a way to show a block; it is shown, hidden, or left out to fold it (did you mean shown?)`},
+		"```go params x y\n```\n":               {`1:14: "x" is not a way to show a block; it is shown, hidden, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
+		"```go params shown open\n```\n":        {`1:20: nothing may follow "shown" on a parameter block's first line`},
+		"```go parms\nx := 1\n```\n":            {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
+		"```Go params\nx := 1\n```\n":           {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
+		"a\n\n```go params\nx := 1\n":           {"3:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
+		"a\n\n```go params\nx := 1\n``\n":       {"3:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
+		"- a\n\n  ~~~~text\n  x\n\nb\n":         {"3:3: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
+		"- ```equation big\n  a = \\b\n  ```\n": {`1:15: nothing may follow "equation" on a fence's first line`, `2:7: \b is not a command that formulas can use here`},
+		"```equation\n```\n":                    {"1:12: the formula is empty"},
+		"words $x$ and\n$\\muu$":                {`2:2: \muu is not a command that formulas can use here (did you mean \mu?)`},
+		"~~~equation\n\\frac\n":                 {"1:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
+		"```go params\nx := 1\n```\n```\n":      {"4:1: this fence never closes, so the rest of the file would be part of it (end it with a line of the same marks)"},
+		"```go\nx\n```\n\n```go run\nx\n```":    nil,
+		"```text params\nx\n```\n":              nil,
+		"````go params\n```\n````\n":            nil,
+		"> ```go params\n> x := 1\n> ```\na":    nil,
+		"```go params hidden   \nx := 1\n```":   nil,
 	} {
 		t.Run(text, func(t *testing.T) {
 			assert.Equal(t, want, faults(text))
@@ -240,8 +244,19 @@ func TestEquations(t *testing.T) {
 		`$a \$ b$`:                         {`a \$ b`},
 		"- list $x$\n\n> quote $$y\n> z$$": {"x", "display y\nz"},
 		"$a\nb$":                           nil,
+		"- a\n  ```equation\n  a &= b \\\\\n   &= c\n  ```\n": {"display a &= b \\\\\n &= c\n"},
 	} {
-		t.Run(text, func(t *testing.T) { assert.Equal(t, want, equations(read(t, text))) })
+		t.Run(text, func(t *testing.T) {
+			nb := read(t, text)
+			assert.Equal(t, want, equations(nb))
+			ast.Walk(nb.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+				if e, ok := n.(*Equation); ok {
+					assert.Contains(t, e.MathML, "<math")
+					placesTrue(t, e.Snippet)
+				}
+				return ast.WalkContinue, nil
+			})
+		})
 	}
 }
 

@@ -98,11 +98,13 @@ func (n *Insert) Dump(source []byte, level int) {
 	ast.DumpHelper(n, source, level, map[string]string{"Text": n.Snippet.Text}, nil)
 }
 
-// Equation is mathematics between dollar signs; between doubled ones it stands on a line of its own.
+// Equation is mathematics between dollar signs; between doubled ones, or in a fence marked `equation`, it
+// stands on a line of its own.
 type Equation struct {
 	ast.BaseInline
 	Display bool
-	Snippet diag.Snippet // what stands between the dollar signs
+	Snippet diag.Snippet // as typed, in TeX's notation
+	MathML  string       // as set by package equation; "" where that found a fault
 }
 
 // KindEquation is the kind of *Equation.
