@@ -329,20 +329,6 @@ func (r *prose) number(w util.BufWriter, _ []byte, n ast.Node, entering bool) (a
 	return ast.WalkContinue, nil
 }
 
-// equation shows an equation's source until it is typeset.
-func (r *prose) equation(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
-	e := n.(*notebook.Equation)
-	name := "equation"
-	if e.Display {
-		name = "equation display"
-	}
-	put(w, `<code class="`, name, `">`, escape(strings.TrimSpace(e.Snippet.Text)), "</code>")
-	return ast.WalkContinue, nil
-}
-
 // textHTML marks the calculated pieces of a text, and gives those that differ between the systems of
 // units in both.
 func textHTML(t figure.Text) template.HTML {

@@ -77,7 +77,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 var types = map[string]string{
 	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
 	".csv": "text/csv; charset=utf-8", ".txt": "text/plain; charset=utf-8",
-	".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif": "image/gif", ".webp": "image/webp",
+	".woff2": "font/woff2", ".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif": "image/gif", ".webp": "image/webp",
 }
 
 func send(w http.ResponseWriter, r *http.Request, name string, data []byte, err error) {

@@ -1,0 +1,39 @@
+package page
+
+import (
+	"regexp"
+	"unicode/utf8"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+
+	"turnplate/site/notebook"
+)
+
+// equation shows an equation as it was typeset. One on a line of its own scrolls where the page is narrower.
+func (r *prose) equation(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	e := n.(*notebook.Equation)
+	switch {
+	case e.MathML == "": // the notebook has a fault, so its page is at most looked at while it is written
+		put(w, `<code>`, escape(e.Snippet.Text), "</code>")
+	case !e.Display:
+		put(w, e.MathML)
+	case letters(e.MathML) > narrowest:
+		put(w, `<span class="equation" tabindex="0">`, e.MathML, "</span>")
+	default:
+		put(w, `<span class="equation">`, e.MathML, "</span>")
+	}
+	return ast.WalkContinue, nil
+}
+
+// narrowest is how many letters of an equation have room on any page: half of what a page 320 pixels wide
+// shows of prose, for equations have wide spaces. A longer one may have to be scrolled, so a keyboard must
+// be able to reach it.
+const narrowest = 20
+
+var tags = regexp.MustCompile("<[^>]*>")
+
+func letters(markup string) int { return utf8.RuneCountInString(tags.ReplaceAllString(markup, "")) }
