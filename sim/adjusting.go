@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -128,6 +129,24 @@ func (s side) read(target *Sides, into *float64) {
 	default:
 		*into = target.Right
 	}
+}
+
+// name is what a reader calls it.
+func (s side) name() string {
+	if s == sideRight {
+		return "right"
+	}
+	return "left"
+}
+
+// rename names this side in an error of a corner that was described as a left one.
+func (s side) rename(err error) error {
+	var joint Unreachable
+	if errors.As(err, &joint) {
+		joint.Side = s.name() + " front"
+		return joint
+	}
+	return err
 }
 
 // sidesDiffer tells whether any target asks unlike things of the two wheels.

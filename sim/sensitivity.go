@@ -71,19 +71,19 @@ func (m Sensitivity) Run() (SensitivityResult, error) {
 	if err := aboveZero(amount{"PointSpread", m.PointSpread, "mm"}); err != nil {
 		return SensitivityResult{}, err
 	}
-	left, err := m.side(false)
+	left, err := m.side(sideLeft)
 	if err != nil {
 		return SensitivityResult{}, err
 	}
 	r := SensitivityResult{Coordinate: coordinateNames, WheelSensitivity: left, Right: left}
 	if m.Vehicle.Right != nil {
-		r.Right, err = m.side(true)
+		r.Right, err = m.side(sideRight)
 	}
 	return r, err
 }
 
-func (m *Sensitivity) side(right bool) (WheelSensitivity, error) {
-	v := m.Vehicle.oneSided(right)
+func (m *Sensitivity) side(of side) (WheelSensitivity, error) {
+	v := m.Vehicle.oneSided(of == sideRight)
 	stand := func() (WheelAlignment, error) {
 		a, err := newAxle(&v)
 		if err != nil {
@@ -98,12 +98,12 @@ func (m *Sensitivity) side(right bool) (WheelSensitivity, error) {
 		*c = measured + sensitivityStep
 		up, err := stand()
 		if err != nil {
-			return w, err
+			return w, of.rename(err)
 		}
 		*c = measured - sensitivityStep
 		down, err := stand()
 		if err != nil {
-			return w, err
+			return w, of.rename(err)
 		}
 		*c = measured
 		of := func(up, down float64) float64 { return (up - down) / (2 * sensitivityStep) * m.PointSpread }
