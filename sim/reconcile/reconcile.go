@@ -50,7 +50,7 @@ const (
 	// A step of all quantities together this small, in spreads, ends the search.
 	stepClose = 1e-6
 	// Near the least the sum is flat, and a step shorter than this, in spreads, that doesn't lower it is rounding's.
-	stepFlat = 1e-4
+	stepFlat  = 1e-4
 	mostSteps = 60
 )
 
