@@ -3,6 +3,7 @@
 //
 //	Start    one browser for a test; the test is skipped where there is none, unless CI says it must run
 //	Open     one page, at a width, in a theme, with or without script
+//	Look     the same page otherwise
 //	Faults   what is wrong with the layout, measured in the browser
 package browsertest
 
@@ -113,6 +114,17 @@ func (b *Browser) Open(t testing.TB, place string, v View) *Tab {
 	t.Cleanup(cancel)
 	tab := &Tab{t: t, ctx: ctx}
 	tab.do(chromedp.Listen(ctx, tab.hear))
+	tab.Look(v)
+	limited, stop := context.WithTimeout(ctx, stepLimit)
+	defer stop()
+	tab.do(chromedp.Do(limited, chromedp.Navigate(place)))
+	Eval[bool](tab, "document.fonts.ready.then(() => true)")
+	return tab
+}
+
+// Look shows the open page otherwise: at another width, in another theme, as it will be printed.
+func (tab *Tab) Look(v View) {
+	tab.t.Helper()
 	theme := "light"
 	if v.Dark {
 		theme = "dark"
@@ -121,19 +133,14 @@ func (b *Browser) Open(t testing.TB, place string, v View) *Tab {
 	if media == "" {
 		media = "screen"
 	}
-	_, err := chromedp.Call(ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
+	_, err := chromedp.Call(tab.ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
 		Width: int64(v.Width), Height: 900, DeviceScaleFactor: 1, Mobile: v.Width < 500})
 	tab.do(err)
-	_, err = chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+	_, err = chromedp.Call(tab.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 		Media: media, Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}}})
 	tab.do(err)
-	_, err = chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.NoScript})
+	_, err = chromedp.Call(tab.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.NoScript})
 	tab.do(err)
-	limited, stop := context.WithTimeout(ctx, stepLimit)
-	defer stop()
-	tab.do(chromedp.Do(limited, chromedp.Navigate(place)))
-	Eval[bool](tab, "document.fonts.ready.then(() => true)")
-	return tab
 }
 
 func (tab *Tab) do(err error) {
