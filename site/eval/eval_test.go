@@ -366,6 +366,20 @@ Exercise{Ask: "What is twice 60 mm?", Answer: y.Max(), In: mm, Within: 1*mm, Wor
 	assert.Equal(t, "120\u00a0mm", f[4].(*figure.Exercise).Answer.String())
 }
 
+// TestItemsOfAListAreRead holds that a model reads what stands inside a list, under each item's own name.
+func TestItemsOfAListAreRead(t *testing.T) {
+	code := truck + `
+truck.Spring.BumpTravel = 60*mm
+truck.Spring.DroopTravel = 60*mm
+truck.Body = []Obstacle{
+	{Name: "Near", From: at(-500, 800, 200)*mm, To: at(-500, 800, 500)*mm},
+	{Name: "Far", From: at(-900, 800, 200)*mm, To: at(-900, 800, 500)*mm},
+}
+gap := Clearance{Vehicle: truck, RackFrom: 0*mm, RackTo: 0*mm}.Gap
+`
+	assert.Equal(t, "400.00\u00a0mm", prints(t, code, `gap.At(gap, "Far") - gap.At(gap, "Near") in mm to 0.01`))
+}
+
 func TestMapsAndBars(t *testing.T) {
 	p := good(t, "# A\n"+fence(`
 a := span(0*deg, 4*deg, 5)

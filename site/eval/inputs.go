@@ -53,8 +53,8 @@ func (b *binder) isUsed(path string) bool {
 		}
 	}
 	for _, u := range b.uses {
-		if rest == u || strings.HasPrefix(rest, u+".") || strings.HasPrefix(u, rest+".") {
-			return true
+		if rest == u || strings.HasPrefix(rest, u+".") || strings.HasPrefix(rest, u+"[") || strings.HasPrefix(u, rest+".") {
+			return true // "[" begins an item of a list that is used
 		}
 		// The right corner is the left one's mirror: what matters in one matters in the other.
 		if side, ok := strings.CutPrefix(rest, "Right"); ok && ("Front"+side == u || strings.HasPrefix("Front"+side, u+".") || strings.HasPrefix(u, "Front"+side+".")) {
