@@ -45,6 +45,11 @@ func (b *binder) isUsed(path string) bool {
 	if b.uses == nil {
 		return true
 	}
+	// "Body" means every item of the list.
+	if list, item, ok := strings.Cut(rest, "["); ok {
+		_, inside, _ := strings.Cut(item, "]")
+		rest = list + inside
+	}
 	if !inVehicle {
 		input, _, inside := strings.Cut(path, ".")
 		partly := slices.ContainsFunc(b.uses, func(u string) bool { return strings.HasPrefix(u, input+".") })
