@@ -70,6 +70,9 @@ type WheelSetting struct {
 // Uses lists what the result depends on.
 func (AlignTo) Uses() []string { return kinematicFields }
 
+// Optional lists what the model can do without.
+func (AlignTo) Optional() []string { return kinematicOptional }
+
 // Run gives the settings, or an error that names the joint or field which keeps even toe from being set.
 func (m AlignTo) Run() (AlignToResult, error) {
 	var r AlignToResult

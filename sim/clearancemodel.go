@@ -73,7 +73,7 @@ func (Clearance) Uses() []string {
 }
 
 // Optional lists what the model can do without.
-func (Clearance) Optional() []string { return []string{"Steering.RackLimit"} }
+func (Clearance) Optional() []string { return kinematicOptional }
 
 // Run gives the gaps, or an error that names the joint that can't be reached, or the field that isn't given.
 func (m Clearance) Run() (ClearanceResult, error) {

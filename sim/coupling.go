@@ -91,6 +91,9 @@ type CamMoves struct {
 // Uses lists what the result depends on.
 func (Coupling) Uses() []string { return kinematicFields }
 
+// Optional lists what the model can do without.
+func (Coupling) Optional() []string { return kinematicOptional }
+
 // Run gives the matrix, or an error that names the joint that can't be reached.
 func (m Coupling) Run() (CouplingResult, error) {
 	a, err := newAxle(&m.Vehicle)

@@ -51,6 +51,9 @@ const edgePoints = 121
 // Uses lists what the result depends on.
 func (Reach) Uses() []string { return kinematicFields }
 
+// Optional lists what the model can do without.
+func (Reach) Optional() []string { return kinematicOptional }
+
 // Run gives the ranges, or an error that names the joint that can't be reached.
 func (m Reach) Run() (ReachResult, error) {
 	err := firstOf(within45("Camber", m.Camber), within45("Caster", m.Caster), within45("Toe", m.Toe),

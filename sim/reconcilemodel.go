@@ -98,7 +98,7 @@ const leastProbable = 0.01
 func (Reconcile) Uses() []string { return steeringFields }
 
 // Optional lists what the model can do without.
-func (Reconcile) Optional() []string { return []string{"Steering.RackLimit"} }
+func (Reconcile) Optional() []string { return kinematicOptional }
 
 // Run gives the most likely points, or an error that names the field or joint which keeps them from being found.
 func (m Reconcile) Run() (ReconcileResult, error) {

@@ -66,6 +66,9 @@ const sensitivityStep = 1e-5
 // Uses lists what the result depends on.
 func (Sensitivity) Uses() []string { return kinematicFields }
 
+// Optional lists what the model can do without.
+func (Sensitivity) Optional() []string { return kinematicOptional }
+
 // Run gives the ranking, or an error that names the joint that can't be reached.
 func (m Sensitivity) Run() (SensitivityResult, error) {
 	if err := aboveZero(amount{"PointSpread", m.PointSpread, "mm"}); err != nil {
