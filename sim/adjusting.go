@@ -16,8 +16,8 @@ import (
 // move caster by a degree or two.
 const upperUnit = 10e-3
 
-// upperMost is the furthest that an upper arm's setting may go where its own limit isn't known: beyond it the arm is
-// another arm.
+// upperMost is the furthest that an upper arm's setting may go where its own limit isn't known: beyond it the
+// arm is another arm.
 const upperMost = 100e-3
 
 // adjustable gives the corner as package adjust takes it.
@@ -98,8 +98,8 @@ func (a *Adjusters) take(s *adjust.Settings, within *adjust.Ranges) {
 	a.TieRod = s[adjust.TieRod]
 }
 
-// camAngle is the cam's angle for a pivot moved by shift from where it was measured: u = CamOffset·sin(angle) counts
-// from the bolt's middle.
+// camAngle is the cam's angle for a pivot moved by shift from where it was measured: u = CamOffset·sin(angle)
+// counts from the bolt's middle.
 func (a *Adjusters) camAngle(shift, measured float64) float64 {
 	sin := shift/a.CamOffset + math.Sin(measured)
 	angle := math.Asin(math.Max(-1, math.Min(1, sin)))

@@ -15,18 +15,21 @@ func init() { register[AlignTo, AlignToResult]() }
 // UseUpper. The vehicle stands at rest, as lifted, steered straight ahead (rack in its middle), and its wheel
 // centres keep their height. A target that is left out stays as the vehicle has it.
 //
-// It is solved in the pivots' movements u = CamOffset·sin(angle), each at most CamOffset·sin(CamLimit) either way.
-// Where the target is out of range, toe is exact, and then in this order: least camber outside CamberTolerance, least
-// caster error, least camber error; that leaves two cams no choice. With UseUpper many settings give the same alignment, and the
-// one that moves least from the present one is taken: least sum of squares of the movements, a cam's in shares of
-// its range from middle to end, the upper arm's in units of 10 mm, the tie rod's not counted.
+// It is solved in the pivots' movements u = CamOffset·sin(angle), each at most CamOffset·sin(CamLimit) either
+// way. Where the target is out of range, toe is exact, and then in this order: least camber outside
+// CamberTolerance, least caster error, least camber error; that leaves two cams no choice. With UseUpper many
+// settings give the same alignment, and the one that moves least from the present one is taken: least sum of
+// squares of the movements, a cam's in shares of its range from middle to end, the upper arm's in units of 10
+// mm, the tie rod's not counted.
 //
-// Where a joint is what ends it (the upper ball joint's JointLimit among them), Nearest is as far along the straight
-// way from the present caster and camber as the joint allows, with toe exact, and LimitedBy names the joint.
+// Where a joint is what ends it (the upper ball joint's JointLimit among them), Nearest is as far along the
+// straight way from the present caster and camber as the joint allows, with toe exact, and LimitedBy names
+// the joint.
 //
-// Valid for any two-arm front corner whose joints can be reached as it is set now. The upper arm's own threads and
-// spacers have no limit in Adjusters: give LegTravel and ShiftTravel where they are known; without them the search ends
-// 100 mm from where the corner was measured. Roll isn't modelled; bushings and links are rigid.
+// Valid for any two-arm front corner whose joints can be reached as it is set now. The upper arm's own
+// threads and spacers have no limit in Adjusters: give LegTravel and ShiftTravel where they are known;
+// without them the search ends 100 mm from where the corner was measured. Roll isn't modelled; bushings and
+// links are rigid.
 //
 // Method: own working, described at package adjust. Terms and signs: ISO 8855:2011.
 type AlignTo struct {
@@ -40,7 +43,8 @@ type AlignTo struct {
 	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0"` // most that spacers may move the upper arm either way from where measured; 0: not known
 }
 
-// AlignToResult is the settings; plain outputs mean the left wheel. Where the target isn't reached they are Nearest's.
+// AlignToResult is the settings; plain outputs mean the left wheel. Where the target isn't reached they are
+// Nearest's.
 type AlignToResult struct {
 	WheelSetting
 	Right   WheelSetting

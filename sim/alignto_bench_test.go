@@ -51,7 +51,30 @@ func BenchmarkAlignToShort(b *testing.B) {
 // BenchmarkAlignToUpper uses the upper arm's settings as well.
 func BenchmarkAlignToUpper(b *testing.B) { benchAlignTo(b, func(m *AlignTo) { m.UseUpper = true }) }
 
-// BenchmarkFullPose is what a pose costs on the same trucks: a corner as set brought to a height, with all angles.
+// BenchmarkAlignToMap is one draw of a map of 100 by 100 targets, many of them out of reach ("reached" is the share that aren't).
+func BenchmarkAlignToMap(b *testing.B) {
+	v := camTruck()
+	v.Front.Lift, v.RearLift = 0.05, 0.05
+	reached, all := 0, 0
+	for b.Loop() {
+		for i := range 10000 {
+			m := AlignTo{Vehicle: v, CamberTolerance: 0.25 * deg, Toe: both(0.05 * deg),
+				Caster: both(2*deg + 5*deg*float64(i%100)/99), Camber: both(-1*deg + 2*deg*float64(i/100)/99)}
+			r, err := m.Run()
+			if err != nil {
+				b.Fatal(err)
+			}
+			all++
+			if r.Reached {
+				reached++
+			}
+		}
+	}
+	b.ReportMetric(float64(reached)/float64(all), "reached")
+}
+
+// BenchmarkFullPose is what a pose costs on the same trucks: a corner as set brought to a height, with all
+// angles.
 func BenchmarkFullPose(b *testing.B) {
 	trucks := benchTrucks(b)
 	axles := make([]axle, len(trucks))

@@ -12,21 +12,22 @@ import (
 
 func init() { register[Clearance, ClearanceResult]() }
 
-// Clearance gives the smallest gap between a front tyre and each obstacle of Vehicle.Body while the wheel is steered and
-// moves up and down through all that Rack and Bump allow, and where in that sweep it is; negative where the
-// tyre would overlap the obstacle.
+// Clearance gives the smallest gap between a front tyre and each obstacle of Vehicle.Body while the wheel is
+// steered and moves up and down through all that Rack and Bump allow, and where in that sweep it is; negative
+// where the tyre would overlap the obstacle.
 //
-// The tyre is a body of revolution: a cylinder of Radius (free, all the way round: the flat under load and the growth with
-// speed are left out) and Width, its shoulders rounded by ShoulderRadius, its middle moved inboard by OffsetChange. An
-// obstacle is a straight edge with a rounding of its own; it stays with the body or rides on the lower or upper arm,
-// and is described for the left side: the right mirrors it. The distance between the two is exact. The sweep looks at 25
-// rack positions by 13 heights and goes downhill from the lowest of them, which finds the smallest gap to 0.01 mm unless
-// it hides in a valley narrower than that grid. At each height the rack is moved with the arms held, as in Steer.
+// The tyre is a body of revolution: a cylinder of Radius (free, all the way round: the flat under load and
+// the growth with speed are left out) and Width, its shoulders rounded by ShoulderRadius, its middle moved
+// inboard by OffsetChange. An obstacle is a straight edge with a rounding of its own; it stays with the body
+// or rides on the lower or upper arm, and is described for the left side: the right mirrors it. The distance
+// between the two is exact. The sweep looks at 25 rack positions by 13 heights and goes downhill from the
+// lowest of them, which finds the smallest gap to 0.01 mm unless it hides in a valley narrower than that
+// grid. At each height the rack is moved with the arms held, as in Steer.
 //
-// A pose in the swept range that a joint can't reach is an error: narrow the range, or correct the travel. Left out, the
-// range is the whole of Steering.RackLimit either way, and all of Spring.BumpTravel and DroopTravel. Bump counts from
-// rest. Roll, tyre deflection and flexing parts aren't modelled: keep a margin (common practice, no source: a finger's
-// breadth, and more where mud or chains go).
+// A pose in the swept range that a joint can't reach is an error: narrow the range, or correct the travel.
+// Left out, the range is the whole of Steering.RackLimit either way, and all of Spring.BumpTravel and
+// DroopTravel. Bump counts from rest. Roll, tyre deflection and flexing parts aren't modelled: keep a margin
+// (common practice, no source: a finger's breadth, and more where mud or chains go).
 //
 // Method: own working, described at package clearance. Axes and signs: ISO 8855:2011.
 type Clearance struct {
@@ -60,10 +61,11 @@ type WheelClearance struct {
 const (
 	clearanceRacks = 25
 	clearanceBumps = 13
-	// A valley of the grid this much, in m, above the lowest place could still hold the lowest between the places.
+	// A valley of the grid this much, in m, above the lowest place could still hold the lowest between the
+	// places.
 	clearanceMargin = 10e-3
-	// A step of the rack, in m, turns a wheel by some 8 rad/m, and so moves a tread 0.5 m away by four times as much:
-	// this one by a few thousandths of a millimetre.
+	// A step of the rack, in m, turns a wheel by some 8 rad/m, and so moves a tread 0.5 m away by four times
+	// as much: this one by a few thousandths of a millimetre.
 	clearanceStep = 1e-6
 )
 
@@ -211,7 +213,8 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		}
 		return nil
 	}
-	least, err := clearance.Sweep(rack, bump, clearanceRacks, clearanceBumps, len(body), clearanceMargin, clearanceStep, visit,
+	sweep := clearance.Sweep{X: rack, Y: bump, Columns: clearanceRacks, Rows: clearanceBumps, Margin: clearanceMargin, Step: clearanceStep}
+	least, err := sweep.Least(len(body), visit,
 		func(i int, enough float64) float64 {
 			if middle, half := tyre.Middle(&tyreAt, &edges[i]); middle-half > enough {
 				return middle - half

@@ -11,8 +11,8 @@ import (
 	"turnplate/sim/clearance"
 )
 
-// archTruck is camTruck with a front wing's edges round its tyre (invented): the arch's rear lip, its top, the frame
-// rail, the bumper's end and the upper arm.
+// archTruck is camTruck with a front wing's edges round its tyre (invented): the arch's rear lip, its top,
+// the frame rail, the bumper's end and the upper arm.
 func archTruck() Vehicle {
 	v := camTruck()
 	v.Tyre.ShoulderRadius = 0.035
@@ -160,9 +160,10 @@ func TestClearanceDirections(t *testing.T) {
 	assert.Less(t, r.Gap[2], base.Gap[2], "the frame rail comes nearer")
 }
 
-// "Ten degrees of caster doesn't buy five inches" (common practice, no source). On an ordinary geometry it doesn't
-// even buy one: taken from the upper arm, caster swings the wheel about the lower ball joint, which is rearward, towards
-// the back of the arch; taken from the cams, it pushes the lower ball joint forward, by what the bolts' throw allows.
+// "Ten degrees of caster doesn't buy five inches" (common practice, no source). On an ordinary geometry it
+// doesn't even buy one: taken from the upper arm, caster swings the wheel about the lower ball joint, which
+// is rearward, towards the back of the arch; taken from the cams, it pushes the lower ball joint forward, by
+// what the bolts' throw allows.
 func TestTenDegreesOfCasterDontBuyFiveInches(t *testing.T) {
 	const inch, degree = 25.4e-3, deg
 	zero := 0.0
@@ -176,8 +177,9 @@ func TestTenDegreesOfCasterDontBuyFiveInches(t *testing.T) {
 		require.Equal(t, "arch, rear", r.Obstacle[0])
 		return r.Gap[0]
 	}
-	// Ten degrees from the upper arm: its pivot slots and legs alone, the wheel's height above the lower ball joint being
-	// 140 mm: 140·(sin 10°) = 24 mm rearward of the lower ball joint, less what the cams give back.
+	// Ten degrees from the upper arm: its pivot slots and legs alone, the wheel's height above the lower ball
+	// joint being 140 mm: 140·(sin 10°) = 24 mm rearward of the lower ball joint, less what the cams give
+	// back.
 	upper := func(caster float64) float64 { return gapAt(AlignTo{Caster: both(caster), UseUpper: true}) }
 	gained := upper(10*degree) - upper(0)
 	assert.Negative(t, gained, "the tyre comes nearer to the back of the arch")

@@ -10,17 +10,17 @@ func init() { register[Coupling, CouplingResult]() }
 
 // Coupling gives the trade-off between camber, caster and toe as a matrix: how each angle changes with each
 // adjuster, the others, the rack and the wheel centre's height held, at rest as the vehicle is set now. The
-// derivatives are exact: the knuckle's velocity when one pivot moves or one link lengthens, from the distances that
-// the links keep.
+// derivatives are exact: the knuckle's velocity when one pivot moves or one link lengthens, from the
+// distances that the links keep.
 //
-// A cam moves its pivot by u = CamOffset·sin(angle), so its rates are d/du·CamOffset·cos(angle): at 90° a cam has
-// run out. The rates of a cam are absent on a corner without cams. They say what a small movement does; how far an
-// adjuster may go is AlignTo's matter.
+// A cam moves its pivot by u = CamOffset·sin(angle), so its rates are d/du·CamOffset·cos(angle): at 90° a cam
+// has run out. The rates of a cam are absent on a corner without cams. They say what a small movement does;
+// how far an adjuster may go is AlignTo's matter.
 //
-// Turning one adjuster disturbs toe, which the tie rod brings back: the parts named ToeHeld are what is left of it
-// then, and CasterPerCamber is the trade between them, caster gained for each degree of camber gained by that
-// adjuster alone. PerCaster, PerCamber and PerToe turn the matrix round: how far to turn both cams and the tie rod
-// for one degree of that angle, the other two held.
+// Turning one adjuster disturbs toe, which the tie rod brings back: the parts named ToeHeld are what is left
+// of it then, and CasterPerCamber is the trade between them, caster gained for each degree of camber gained
+// by that adjuster alone. PerCaster, PerCamber and PerToe turn the matrix round: how far to turn both cams
+// and the tie rod for one degree of that angle, the other two held.
 //
 // Own working (the velocity of a rigid body held by five links; the links: W. Matschinsky, Radführungen der
 // Straßenfahrzeuge, 3rd ed., Springer 2007, ch. 3, from memory). Signs: ISO 8855:2011.
@@ -138,7 +138,8 @@ func (k *corner) coupling(a *Adjusters) WheelCoupling {
 	}
 	f, r := &w.CamFront, &w.CamRear
 	det := f.CamberToeHeld*r.CasterToeHeld - f.CasterToeHeld*r.CamberToeHeld
-	// Both cams for a change of camber and caster with toe held, then the tie rod for the toe that they and the wish leave.
+	// Both cams for a change of camber and caster with toe held, then the tie rod for the toe that they and
+	// the wish leave.
 	moves := func(camber, caster, toe float64) CamMoves {
 		// A degree of toe by the tie rod brings camber and caster with it, which the cams take back.
 		camber -= w.TieRod.Camber / w.TieRod.Toe * toe

@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Rates by central differences of Alignment: the step's square times a third derivative, and rounding over the step.
+// Rates by central differences of Alignment: the step's square times a third derivative, and rounding over
+// the step.
 const differenceClose = 1e-7
 
 // knob is one adjuster as a difference turns it, by a step in SI, and the rates that Coupling gives for it.
@@ -90,8 +91,8 @@ func TestCouplingAgainstDifferences(t *testing.T) {
 	})
 }
 
-// The matrix turned round really holds the other two angles: a thousandth of a degree asked for comes out as that,
-// but for the square of so small a step.
+// The matrix turned round really holds the other two angles: a thousandth of a degree asked for comes out as
+// that, but for the square of so small a step.
 func TestCouplingTurnedRound(t *testing.T) {
 	const want, close = 1e-3 * deg, 1e-4 // of want
 	couplingTrucks(t, 32, 60, false, func(v Vehicle, r CouplingResult) {
@@ -130,9 +131,9 @@ func TestCouplingWithToeHeld(t *testing.T) {
 	})
 }
 
-// The directions that every mechanic knows: both cams out push the wheel's foot out, so camber falls; the front one
-// alone pushes the lower ball joint rearward too, so caster falls, and the rear one forward, so caster rises; a longer tie rod ahead of the axle pushes
-// the wheel's front out, behind the axle its rear.
+// The directions that every mechanic knows: both cams out push the wheel's foot out, so camber falls; the
+// front one alone pushes the lower ball joint rearward too, so caster falls, and the rear one forward, so
+// caster rises; a longer tie rod ahead of the axle pushes the wheel's front out, behind the axle its rear.
 func TestCouplingDirections(t *testing.T) {
 	v := testTruck()
 	v.Front.Adjust = Adjusters{CamOffset: 6e-3, CamLimit: 90 * deg, TiePitch: 1.5e-3}

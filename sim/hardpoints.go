@@ -23,8 +23,8 @@ func (c *Corner) coordinates() (list []*float64) {
 	return list
 }
 
-// oneSided describes a vehicle by one of its corners alone, as its left one and mirrored, with the body pitched as it is:
-// what is said of one wheel then needs no other.
+// oneSided describes a vehicle by one of its corners alone, as its left one and mirrored, with the body
+// pitched as it is: what is said of one wheel then needs no other.
 func (v *Vehicle) oneSided(right bool) Vehicle {
 	w := *v
 	w.Right = nil

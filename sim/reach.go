@@ -4,20 +4,21 @@ import "turnplate/sim/adjust"
 
 func init() { register[Reach, ReachResult]() }
 
-// Reach gives what the adjusters of this vehicle can hold: the range of caster at a camber, the range of camber at a
-// caster, and the edge of the whole region of both, with toe reset by the tie rod everywhere, at rest and as
-// lifted. The cams go as far as CamLimit lets them; the upper arm's legs and shift are used as far as LegTravel and
-// ShiftTravel say.
+// Reach gives what the adjusters of this vehicle can hold: the range of caster at a camber, the range of
+// camber at a caster, and the edge of the whole region of both, with toe reset by the tie rod everywhere, at
+// rest and as lifted. The cams go as far as CamLimit lets them; the upper arm's legs and shift are used as
+// far as LegTravel and ShiftTravel say.
 //
-// The range of caster over a span of cambers, or EdgeCaster over EdgeCamber, drawn for several arms, is the picture of
-// what each arm buys. A corner without cams, LegTravel or ShiftTravel holds one point only.
+// The range of caster over a span of cambers, or EdgeCaster over EdgeCamber, drawn for several arms, is the
+// picture of what each arm buys. A corner without cams, LegTravel or ShiftTravel holds one point only.
 //
-// The ranges are good to 1e-6 degree (with the upper arm's settings, as the best of several local ones). The edge is exact for two cams; with the upper arm's settings as well it
-// can lie inside the true one by up to about 0.1°. Points of the edge that the upper ball joint's JointLimit forbids are
-// absent, and so is a range where the camber (or caster) can't be held at all.
+// The ranges are good to 1e-6 degree (with the upper arm's settings, as the best of several local ones). The
+// edge is exact for two cams; with the upper arm's settings as well it can lie inside the true one by up to
+// about 0.1°. Points of the edge that the upper ball joint's JointLimit forbids are absent, and so is a range
+// where the camber (or caster) can't be held at all.
 //
-// Valid for any two-arm front corner whose joints can be reached as it is set now. Method: own working, described at
-// package adjust. Signs: ISO 8855:2011.
+// Valid for any two-arm front corner whose joints can be reached as it is set now. Method: own working,
+// described at package adjust. Signs: ISO 8855:2011.
 type Reach struct {
 	Vehicle     Vehicle
 	Camber      *Sides  `unit:"deg" default:"none"`       // at which caster's range is wanted; left out: as it is

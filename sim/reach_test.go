@@ -17,7 +17,8 @@ func camTruck() Vehicle {
 
 func both(x float64) *Sides { return &Sides{x, x} }
 
-// At the ends of Reach's ranges AlignTo reaches its target with a cam (or an arm's leg) used up, and just beyond it doesn't.
+// At the ends of Reach's ranges AlignTo reaches its target with a cam (or an arm's leg) used up, and just
+// beyond it doesn't.
 func TestReachAgainstAlignTo(t *testing.T) {
 	const step = 1e-5 * deg
 	rng := rand.New(rand.NewPCG(3, 41))

@@ -10,9 +10,10 @@ import (
 
 func init() { register[Reconcile, ReconcileResult]() }
 
-// Reconcile takes an alignment printout and the measured hardpoints, each with its uncertainty, and gives the most
-// likely true points: those for which the sum of squares of all corrections, each in its own standard deviations, is
-// least. It says how far each point had to move for that, and whether the printout can be explained at all.
+// Reconcile takes an alignment printout and the measured hardpoints, each with its uncertainty, and gives the
+// most likely true points: those for which the sum of squares of all corrections, each in its own standard
+// deviations, is least. It says how far each point had to move for that, and whether the printout can be
+// explained at all.
 //
 // The vehicle stands as it stood on the alignment rack: as set and lifted. What can be read off it:
 //
@@ -20,20 +21,21 @@ func init() { register[Reconcile, ReconcileResult]() }
 //	SweepLeft, SweepRight    camber with the wheel's turnplate at Sweep to the left and to the right
 //	Travel                   camber or toe of the left wheel against its height
 //
-// What is left out isn't used. Corner.Camber and Toe were readings too, taken where the points were measured, and may be
-// corrected like the points, within CamberSpread and ToeSpread. Where both sides are described by one corner and the printout is
-// alike for both, it is one corner with one set of readings; otherwise each side has points of its own.
+// What is left out isn't used. Corner.Camber and Toe were readings too, taken where the points were measured,
+// and may be corrected like the points, within CamberSpread and ToeSpread. Where both sides are described by
+// one corner and the printout is alike for both, it is one corner with one set of readings; otherwise each
+// side has points of its own.
 //
-// Most points move little: three angles can't tell 27 coordinates apart, and the correction goes where it costs least. The
-// corrected vehicle agrees with the printout, and so predicts better; its points are a likely explanation, not a
-// measurement.
+// Most points move little: three angles can't tell 27 coordinates apart, and the correction goes where it
+// costs least. The corrected vehicle agrees with the printout, and so predicts better; its points are a
+// likely explanation, not a measurement.
 //
-// The least sum of squares is chi-square with as many degrees of freedom as there are readings, if the errors are normal,
-// independent and as large as stated. Probability is that chance alone gives one as large; below 1 % the printout can't be explained by
-// them: a reading or a point is wrong, or something is bent or worn.
+// The least sum of squares is chi-square with as many degrees of freedom as there are readings, if the errors
+// are normal, independent and as large as stated. Probability is that chance alone gives one as large; below
+// 1 % the printout can't be explained by them: a reading or a point is wrong, or something is bent or worn.
 //
-// Weighted least squares: Mikhail and Ackermann, Observations and Least Squares, Harper & Row 1976, from memory; the
-// method is at package reconcile.
+// Weighted least squares: Mikhail and Ackermann, Observations and Least Squares, Harper & Row 1976, from
+// memory; the method is at package reconcile.
 type Reconcile struct {
 	Vehicle     Vehicle
 	PointSpread float64 `unit:"mm" us:"inch" default:"3"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
@@ -90,8 +92,8 @@ type WheelReconciled struct {
 	ToeAfter     float64 `unit:"deg"`
 }
 
-// leastProbable is the probability below which a printout counts as not explained: one in a hundred, as statistics is
-// used to.
+// leastProbable is the probability below which a printout counts as not explained: one in a hundred, as
+// statistics is used to.
 const leastProbable = 0.01
 
 // Uses lists what the result depends on.
@@ -254,8 +256,8 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 	return out, nil
 }
 
-// readings lists what was read off one wheel. A right wheel is described as a left one: turned left, it is turned out
-// in the mirror.
+// readings lists what was read off one wheel. A right wheel is described as a left one: turned left, it is
+// turned out in the mirror.
 func (m *Reconcile) readings(of side) (list []reading) {
 	add := func(name string, target *Sides, spread float64, predict func(*axle) (float64, error)) {
 		if target != nil {
@@ -314,9 +316,12 @@ func warning(r *ReconcileResult, found []reconciled) string {
 			}
 		}
 	}
-	return fmt.Sprintf("The printout can't be explained by errors of the size stated: chi-square is %s for %s. The reading furthest off is the %s, by %s standard deviations. Read it again, and measure %s again; look for something bent, worn or set otherwise than described.",
-		strconv.FormatFloat(r.ChiSquare, 'f', 1, 64), counted(int(r.Freedom), "reading"), worst, strconv.FormatFloat(size, 'f', 1, 64), mostMoved(found))
+	return "The printout can't be explained by errors of the size stated: chi-square is " + oneDecimal(r.ChiSquare) +
+		" for " + counted(int(r.Freedom), "reading") + ". The reading furthest off is the " + worst + ", by " + oneDecimal(size) +
+		" standard deviations. Read it again, and measure " + mostMoved(found) + " again; look for something bent, worn or set otherwise than described."
 }
+
+func oneDecimal(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
 
 func mostMoved(found []reconciled) string {
 	text := ""

@@ -18,8 +18,9 @@ func reconcileWith(v Vehicle) Reconcile {
 	}
 }
 
-// The most likely points agree with scipy's least_squares on a linkage solved by scipy too (reconcile.py): printouts of
-// three angles, with a sweep, and with a table against travel; racks ahead and behind; explained and not.
+// The most likely points agree with scipy's least_squares on a linkage solved by scipy too (reconcile.py):
+// printouts of three angles, with a sweep, and with a table against travel; racks ahead and behind; explained
+// and not.
 func TestReconcileAgainstScipy(t *testing.T) {
 	text, err := os.ReadFile("../testdata/reference/reconcile.json")
 	require.NoError(t, err)
@@ -97,8 +98,9 @@ func TestReconcileOfTheExpected(t *testing.T) {
 	assert.Equal(t, v.Front.UpperBall, m.Vehicle.Front.UpperBall, "the input stays as it was")
 }
 
-// The corrected vehicle agrees better with the printout than the measured one did, and on the average of many trucks that
-// were measured with honest errors it lies nearer to the truth where the truth wasn't read: in the angles at another height.
+// The corrected vehicle agrees better with the printout than the measured one did, and on the average of many
+// trucks that were measured with honest errors it lies nearer to the truth where the truth wasn't read: in
+// the angles at another height.
 func TestReconcilePredictsBetter(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 91))
 	const trucks = 60
@@ -134,7 +136,8 @@ func TestReconcilePredictsBetter(t *testing.T) {
 		after += math.Pow(is.Caster-want.Caster, 2) + math.Pow(is.Toe-want.Toe, 2)
 	}
 	assert.Less(t, after, before/2)
-	// Camber and toe as measured were exact here, so chi-square falls a little short of its three; it has a spread of √6.
+	// Camber and toe as measured were exact here, so chi-square falls a little short of its three; it has a
+	// spread of √6.
 	assert.InDelta(t, 3, chi/trucks, 4*math.Sqrt(6.0/trucks))
 }
 
@@ -158,7 +161,8 @@ func TestReconcileWarns(t *testing.T) {
 	assert.NotEqual(t, v.Front.UpperBall.X, r.Vehicle.Right.UpperBall.X)
 }
 
-// Sides described apart are reconciled apart, each against its own readings, and a sweep's left is each wheel's own left.
+// Sides described apart are reconciled apart, each against its own readings, and a sweep's left is each
+// wheel's own left.
 func TestReconcileSides(t *testing.T) {
 	v := liftedTruck()
 	right := v.Front

@@ -10,16 +10,18 @@ import (
 
 func init() { register[Sensitivity, SensitivityResult]() }
 
-// Sensitivity says which measured coordinate matters most: how much caster, camber, toe, trail and scrub radius change when
-// one coordinate of one hardpoint is off by PointSpread, the others as they are; and what all of them together make
-// uncertain. So it names the point to measure again before a result is believed.
+// Sensitivity says which measured coordinate matters most: how much caster, camber, toe, trail and scrub
+// radius change when one coordinate of one hardpoint is off by PointSpread, the others as they are; and what
+// all of them together make uncertain. So it names the point to measure again before a result is believed.
 //
-// The change is PointSpread times the derivative, by central differences over a hundredth of a millimetre; together they are √(Σ change²),
-// for errors that have nothing to do with each other (JCGM 100:2008, the GUM, §5.1.2, from memory).
+// The change is PointSpread times the derivative, by central differences over a hundredth of a millimetre;
+// together they are √(Σ change²), for errors that have nothing to do with each other (JCGM 100:2008, the GUM,
+// §5.1.2, from memory).
 //
-// The wheel stands Bump above rest, as set and lifted. Corner.Camber and Toe are readings of their own, taken where the points were
-// measured: there, without lift, Bump or a setting changed since, no point can be wrong about camber and toe, and only the
-// two ball joints can about caster. What counts is where the wheel has gone since.
+// The wheel stands Bump above rest, as set and lifted. Corner.Camber and Toe are readings of their own, taken
+// where the points were measured: there, without lift, Bump or a setting changed since, no point can be wrong
+// about camber and toe, and only the two ball joints can about caster. What counts is where the wheel has
+// gone since.
 //
 // Valid as far as every joint can be reached with the coordinate changed.
 type Sensitivity struct {
@@ -35,9 +37,9 @@ type SensitivityResult struct {
 	Right WheelSensitivity
 }
 
-// WheelSensitivity is one wheel's part of a SensitivityResult: for each Coordinate the change when it is larger by
-// PointSpread, then for each angle and length what all make together and the coordinates that make most of it, the
-// largest first, each with its own part.
+// WheelSensitivity is one wheel's part of a SensitivityResult: for each Coordinate the change when it is
+// larger by PointSpread, then for each angle and length what all make together and the coordinates that make
+// most of it, the largest first, each with its own part.
 type WheelSensitivity struct {
 	Caster      []float64 `unit:"deg"`
 	Camber      []float64 `unit:"deg"`
@@ -124,8 +126,8 @@ func (m *Sensitivity) side(of side) (WheelSensitivity, error) {
 	return w, nil
 }
 
-// ranked gives what changes of an angle make together, the coordinates that make at least a hundredth of its square, the
-// largest first, and the point that makes most.
+// ranked gives what changes of an angle make together, the coordinates that make at least a hundredth of its
+// square, the largest first, and the point that makes most.
 func ranked(changes []float64) (together float64, ranking, point string) {
 	// Below this, in rad or m, a change is the differences' rounding.
 	const nothing = 1e-9

@@ -18,8 +18,8 @@ func liftedTruck() Vehicle {
 	return v
 }
 
-// With the points where they were measured, only the ball joints can be wrong about caster, and nothing about camber
-// and toe. Caster's own change is the arctangent's: Δx over the height between the ball joints.
+// With the points where they were measured, only the ball joints can be wrong about caster, and nothing about
+// camber and toe. Caster's own change is the arctangent's: Δx over the height between the ball joints.
 func TestSensitivityAsMeasured(t *testing.T) {
 	v := testTruck()
 	r, err := Sensitivity{Vehicle: v, PointSpread: 3e-3}.Run()
@@ -76,7 +76,8 @@ func TestSensitivityAgainstDraws(t *testing.T) {
 		}
 		return math.Sqrt(square / (draws - 1))
 	}
-	// A standard deviation of n draws is good to 1/√(2n), here 0.9 %; three of these, and the bend over a millimetre.
+	// A standard deviation of n draws is good to 1/√(2n), here 0.9 %; three of these, and the bend over a
+	// millimetre.
 	const near = 0.04
 	assert.InEpsilon(t, spread(caster), r.CasterSpread, near)
 	assert.InEpsilon(t, spread(camber), r.CamberSpread, near)

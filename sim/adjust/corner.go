@@ -16,12 +16,12 @@
 // # Method
 //
 // Near any setting camber and caster are linear in the adjusters, with toe reset: one generator (a rate of
-// camber, a rate of caster) for each. Adjusters that each move within a range reach the sum of as many segments,
-// a zonotope: a convex polygon of at most ten sides in the plane of camber and caster. A target inside is met with
-// the smallest scaled movement; for one outside, the best point of the polygon's edge is found exactly, in the
-// order of importance that Target states. Both are repeated with rates taken anew at the setting found, which
-// is Newton's method once the active limits no longer change. The linkage is nearly linear over an adjuster's
-// range, so that takes four or five poses.
+// camber, a rate of caster) for each. Adjusters that each move within a range reach the sum of as many
+// segments, a zonotope: a convex polygon of at most ten sides in the plane of camber and caster. A target
+// inside is met with the smallest scaled movement; for one outside, the best point of the polygon's edge is
+// found exactly, in the order of importance that Target states. Both are repeated with rates taken anew at
+// the setting found, which is Newton's method once the active limits no longer change. The linkage is nearly
+// linear over an adjuster's range, so that takes four or five poses.
 //
 // Zonotopes as sums of segments: G. M. Ziegler, Lectures on Polytopes, Springer 1995, lecture 7 (from memory);
 // Newton's method on successive linear programmes: R. Fletcher, Practical Methods of Optimization, 2nd ed., Wiley
@@ -46,8 +46,8 @@ const (
 	UpperRearLeg
 	TieRod
 
-	Kinds     = 6
-	withoutTo = 5 // those that camber and caster are set with: all but the tie rod
+	Kinds   = 6
+	setters = 5 // those that camber and caster are set with: all but the tie rod
 )
 
 // Settings is how far each adjuster stands from where the corner was measured: lower pivots in +y, the upper arm
@@ -127,7 +127,7 @@ type Range struct {
 func (r Range) Used() bool { return r.Most > r.Least }
 
 // Ranges are those of the adjusters that camber and caster are set with.
-type Ranges [withoutTo]Range
+type Ranges [setters]Range
 
 // Unreachable says that there is a limit which no setting within the ranges keeps to, with its cause.
 type Unreachable struct{ Cause error }

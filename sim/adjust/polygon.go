@@ -17,26 +17,26 @@ func (a vector) flipped() bool                      { return a.caster < 0 || a.c
 func (a vector) between(b vector, t float64) vector { return a.add(b.sub(a), t) }
 
 // move is how far each adjuster moves from where it stands.
-type move [withoutTo]float64
+type move [setters]float64
 
 // polygon is everything that a linear corner reaches from where it stands: the zonotope of its generators.
 //
-// Its corners are found by starting where every generator, turned to point up (towards more caster), stands at its
-// least, which is the lowest corner, and raising them one by one in the order of their direction, which walks
-// up the right-hand side; lowering them in the same order walks down the left.
+// Its corners are found by starting where every generator, turned to point up (towards more caster), stands
+// at its least, which is the lowest corner, and raising them one by one in the order of their direction,
+// which walks up the right-hand side; lowering them in the same order walks down the left.
 type polygon struct {
-	rate  [withoutTo]vector // of each adjuster
+	rate  [setters]vector // of each adjuster
 	least move
 	most  move
-	order [withoutTo]int // of the adjusters that move, by direction
-	turn  [withoutTo]bool
+	order [setters]int // of the adjusters that move, by direction
+	turn  [setters]bool
 	n     int // of them
 	start vector
 }
 
-func newPolygon(rate *[withoutTo]vector, least, most *move) polygon {
+func newPolygon(rate *[setters]vector, least, most *move) polygon {
 	p := polygon{rate: *rate, least: *least, most: *most}
-	var lean [withoutTo]float64
+	var lean [setters]float64
 	for i := range p.rate {
 		g := p.rate[i]
 		if p.turn[i] = g.flipped(); p.turn[i] {
@@ -77,7 +77,7 @@ func (p *polygon) high(i int) float64 {
 func (p *polygon) sides() int { return 2 * p.n }
 
 // corners gives the corners in order; side e runs from corner e to corner e+1, the last back to the first.
-func (p *polygon) corners(at *[2*withoutTo + 1]vector) []vector {
+func (p *polygon) corners(at *[2*setters + 1]vector) []vector {
 	at[0] = p.start
 	for e := range p.sides() {
 		i := p.order[e%p.n]
@@ -124,7 +124,7 @@ func (p *polygon) holds(at vector) bool {
 	if p.n < 2 {
 		return false
 	}
-	var room [2*withoutTo + 1]vector
+	var room [2*setters + 1]vector
 	corner := p.corners(&room)
 	for e, from := range corner {
 		to := corner[(e+1)%len(corner)]
@@ -193,7 +193,7 @@ func (p *polygon) best(g *goal) move {
 	if p.n == 0 {
 		return p.least
 	}
-	var room [2*withoutTo + 1]vector
+	var room [2*setters + 1]vector
 	corner := p.corners(&room)
 	bestEdge, bestShare, bestScore := 0, 0.0, g.score(corner[0])
 	try := func(e int, t float64, at vector) {

@@ -10,7 +10,7 @@ import (
 )
 
 // linear is a made-up corner that is linear: n adjusters with rates and ranges of a real one's size.
-func linear(rng *rand.Rand, n int) (rate [withoutTo]vector, least, most, wanted move, within Ranges) {
+func linear(rng *rand.Rand, n int) (rate [setters]vector, least, most, wanted move, within Ranges) {
 	for k := range n {
 		rate[k] = vector{6 * (rng.Float64() - 0.5), 6 * (rng.Float64() - 0.5)}
 		least[k], most[k] = -0.01*rng.Float64(), 0.01*rng.Float64()
@@ -20,7 +20,7 @@ func linear(rng *rand.Rand, n int) (rate [withoutTo]vector, least, most, wanted 
 	return rate, least, most, wanted, within
 }
 
-func reachedBy(rate *[withoutTo]vector, d *move) (at vector) {
+func reachedBy(rate *[setters]vector, d *move) (at vector) {
 	for k := range rate {
 		at = at.add(rate[k], d[k])
 	}
@@ -45,7 +45,7 @@ func randomMove(rng *rand.Rand, least, most *move) (d move) {
 func TestBestOfPolygon(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 2))
 	for round := range 4000 {
-		rate, least, most, _, _ := linear(rng, round%(withoutTo+1))
+		rate, least, most, _, _ := linear(rng, round%(setters+1))
 		p := newPolygon(&rate, &least, &most)
 		g := goal{
 			seek:      seek(rng.IntN(5)),
@@ -73,7 +73,7 @@ func TestBestOfPolygon(t *testing.T) {
 func TestPolygonHoldsWhatCanBeReached(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	for round := range 2000 {
-		rate, least, most, _, _ := linear(rng, 2+round%(withoutTo-1))
+		rate, least, most, _, _ := linear(rng, 2+round%(setters-1))
 		p := newPolygon(&rate, &least, &most)
 		inner := randomMove(rng, &least, &most)
 		for k := range inner { // towards the middle, off the edge
@@ -108,7 +108,7 @@ func TestSmallestMovement(t *testing.T) {
 	}
 	limited := 0
 	for round := range 3000 {
-		n := 3 + round%(withoutTo-2)
+		n := 3 + round%(setters-2)
 		rate, least, most, wanted, within := linear(rng, n)
 		aim := randomMove(rng, &least, &most)
 		for k := range aim {
@@ -154,7 +154,7 @@ func TestSmallestMovement(t *testing.T) {
 
 // Without an adjuster there is one point, which is the best there is.
 func TestPolygonOfNothing(t *testing.T) {
-	var rate [withoutTo]vector
+	var rate [setters]vector
 	var still move
 	p := newPolygon(&rate, &still, &still)
 	assert.Equal(t, still, p.best(&goal{at: vector{1, 1}}))

@@ -6,9 +6,9 @@ import "math"
 // corner of the region isn't lost to rounding.
 const heldClose = 1e-9
 
-// Extreme gives the least and the most caster that can be held at a camber, with toe at the value given, starting from
-// a setting within the ranges; or, with atCaster, the least and the most camber at a caster. They are NaN when that
-// camber (or caster) can't be held at all.
+// Extreme gives the least and the most caster that can be held at a camber, with toe at the value given,
+// starting from a setting within the ranges; or, with atCaster, the least and the most camber at a caster.
+// They are NaN when that camber (or caster) can't be held at all.
 //
 // Where a joint ends the region and not the ranges, the way from the present caster (or camber) at that camber
 // (or caster) is followed to the end.
@@ -55,14 +55,15 @@ func (c *Corner) extreme(from Settings, within *Ranges, at Angles, what seek) fl
 	return read(&s)
 }
 
-// Outline goes once round the edge of everything that can be reached with toe at the value given: points in equal
-// numbers on every side, the last one the first again, so len(edge) − 1 must be a multiple of the number of sides,
-// twice that of the adjusters in use. Points that no joint allows are NaN. With no adjuster in use the edge is the
-// one point that there is.
+// Outline goes once round the edge of everything that can be reached with toe at the value given: points in
+// equal numbers on every side, the last one the first again, so len(edge) − 1 must be a multiple of the
+// number of sides, twice that of the adjusters in use. Points that no joint allows are NaN. With no adjuster
+// in use the edge is the one point that there is.
 //
-// It runs the adjusters one by one from one end of their range to the other, in the order of their direction (see
-// polygon), each time choosing the next by the rates where it stands. For two the order makes no difference; for five
-// the edge is dented by up to about a tenth of a degree, where two of nearly the same direction change places along a side.
+// It runs the adjusters one by one from one end of their range to the other, in the order of their direction
+// (see polygon), each time choosing the next by the rates where it stands. For two the order makes no
+// difference; for five the edge is dented by up to about a tenth of a degree, where two of nearly the same
+// direction change places along a side.
 func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angles) error {
 	var s State
 	if err := c.At(from, &s); err != nil {
@@ -123,7 +124,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 }
 
 // next is the adjuster to be run next, by direction, of those still at the end of their range where they began.
-func (p *polygon) next(rate *[withoutTo]vector, x *Settings, rising bool) int {
+func (p *polygon) next(rate *[setters]vector, x *Settings, rising bool) int {
 	best, bestLean := -1, math.Inf(1)
 	for _, k := range p.order[:p.n] {
 		if begin := p.low(k); (x[k] == begin) != rising {

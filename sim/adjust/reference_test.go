@@ -23,7 +23,7 @@ type referenceRow struct {
 	Upper     bool
 	Target    struct{ Camber, Caster, Toe float64 }
 	Reached   bool
-	Settings  [withoutTo]float64
+	Settings  [setters]float64
 	TieRod    float64 `json:"tie_rod"`
 	CamberGot float64 `json:"camber_got"`
 	CasterGot float64 `json:"caster_got"`
@@ -48,8 +48,9 @@ func (r *referenceRow) corner(t *testing.T) Corner {
 	return Corner{Measured: &m, Height: at("WheelCentre").Z - r.Lift, Ground: wishbone.Pitched(r.Pitch)}
 }
 
-// Solve agrees with scipy on random corners with the rack ahead of the axle and behind: settings for targets within
-// reach, with cams alone and with the upper arm too, and the best that can be for targets out of reach.
+// Solve agrees with scipy on random corners with the rack ahead of the axle and behind: settings for targets
+// within reach, with cams alone and with the upper arm too, and the best that can be for targets out of
+// reach.
 func TestAgainstScipy(t *testing.T) {
 	text, err := os.ReadFile("../../testdata/reference/alignto.json")
 	require.NoError(t, err)

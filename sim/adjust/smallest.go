@@ -10,8 +10,8 @@ import "math"
 // Σ b·y(λ) = to. That sum rises with λ and is piecewise linear, so Newton's method on it ends after finitely
 // many steps; each is shortened until the dual function φ, whose gradient the sum's miss is, falls
 // (R. T. Rockafellar, Convex Analysis, Princeton 1970, §31, for the dual; from memory).
-func smallest(rate *[withoutTo]vector, least, most, wanted *move, within *Ranges, to vector) (move, bool) {
-	var b [withoutTo]vector
+func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, to vector) (move, bool) {
+	var b [setters]vector
 	var low, high, want move
 	for k, r := range within {
 		if r.Used() {
@@ -45,7 +45,8 @@ func smallest(rate *[withoutTo]vector, least, most, wanted *move, within *Ranges
 	const (
 		steps   = 50
 		missEnd = 1e-15 // rad: rounding
-		// Where one adjuster or none is free the sum doesn't rise with every λ; this share of the full rise stands in.
+		// Where one adjuster or none is free the sum doesn't rise with every λ; this share of the full rise
+		// stands in.
 		ridge = 1e-9
 	)
 	var full float64

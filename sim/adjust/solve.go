@@ -21,18 +21,18 @@ type Outcome struct {
 }
 
 // Ends marks adjusters.
-type Ends [withoutTo]bool
+type Ends [setters]bool
 
 const (
-	// A step, in m, below which a setting counts as found. An angle then changes by less than 1e-10 rad; the wheel
-	// height is itself only found to 1e-13 m.
+	// A step, in m, below which a setting counts as found. An angle then changes by less than 1e-10 rad; the
+	// wheel height is itself only found to 1e-13 m.
 	stepClose = 1e-11
 	// An angle, in rad, this near to its target counts as reached: a hundredth of the promised 1e-6 degree.
 	angleClose = 1e-10
 	// The furthest, in m, that an adjuster moves in one step: about the range over which rates stay good.
 	stepMost = 0.02
-	// Steps after which a corner counts as not settling. Ordinary ones take four or five; one whose best lies where
-	// two adjusters do the same takes some thirty.
+	// Steps after which a corner counts as not settling. Ordinary ones take four or five; one whose best lies
+	// where two adjusters do the same takes some thirty.
 	mostSteps = 100
 	// Where two adjusters do the same at the best setting, steps don't end but are kept shorter and shorter (see
 	// settle). Any place within this of the best, in m, is as good: its angles differ by the square, 1e-12 rad.
@@ -41,9 +41,9 @@ const (
 
 var errUnsettled = errors.New("the alignment can't be set: its adjusters work against each other here")
 
-// Solve finds the settings for a target, starting from a setting within the ranges, and leaves the corner so set in
-// s. Of the settings that meet the target it gives the one that has moved least from the start: least sum of
-// squares of the movements, each in its own range's Unit, the tie rod not counted.
+// Solve finds the settings for a target, starting from a setting within the ranges, and leaves the corner so
+// set in s. Of the settings that meet the target it gives the one that has moved least from the start: least
+// sum of squares of the movements, each in its own range's Unit, the tie rod not counted.
 //
 // When a joint and not a range is what limits it, the corner is taken as far along the straight way from its
 // present angles to the target's as the joint allows. The error is Unreachable when not even toe can be set.
@@ -115,9 +115,9 @@ func (c *Corner) furthest(from Settings, within *Ranges, toe float64, good vecto
 
 // optimise settles the corner, and makes sure that what it settles at is the best there is.
 //
-// With two adjusters there is but one best. With more, two of nearly the same direction can each be the one that had
-// better be at its end, as the arms' arcs bend the one's effect or the other's; so each adjuster that stands at an end
-// is tried at its other end as well.
+// With two adjusters there is but one best. With more, two of nearly the same direction can each be the one
+// that had better be at its end, as the arms' arcs bend the one's effect or the other's; so each adjuster
+// that stands at an end is tried at its other end as well.
 func (c *Corner) optimise(from Settings, within *Ranges, toe float64, g *goal, s *State) error {
 	if err := c.settle(from, within, toe, g, s); err != nil {
 		return err
@@ -159,9 +159,9 @@ func (c *Corner) optimise(from Settings, within *Ranges, toe float64, g *goal, s
 
 // settle sets the corner to the goal and to toe, from a setting within the ranges.
 //
-// Away from a corner of the polygon two adjusters can have so nearly the same direction that which of them to run to its
-// end changes with the setting itself, and whole steps would go to and fro for ever. A step that goes back on the one
-// before is therefore kept to half its length, until what is left to gain is nothing.
+// Away from a corner of the polygon two adjusters can have so nearly the same direction that which of them to
+// run to its end changes with the setting itself, and whole steps would go to and fro for ever. A step that
+// goes back on the one before is therefore kept to half its length, until what is left to gain is nothing.
 func (c *Corner) settle(from Settings, within *Ranges, toe float64, g *goal, s *State) error {
 	if err := c.At(from, s); err != nil {
 		return Unreachable{err}
@@ -258,15 +258,15 @@ func (c *Corner) step(from Settings, within *Ranges, reach, toe float64, g *goal
 
 // square is the sum of the squares of all movements but the tie rod's.
 func square(d Settings) (sum float64) {
-	for _, x := range d[:withoutTo] {
+	for _, x := range d[:setters] {
 		sum += x * x
 	}
 	return sum
 }
 
-// rates gives, from the tie rod's own rates, the change of camber and caster per metre of each adjuster in use with toe brought back by the tie rod,
-// and how much longer the tie rod then is.
-func (s *State) rates(within *Ranges, tie *Angles) (rate [withoutTo]vector, back [withoutTo]float64) {
+// rates gives, from the tie rod's own rates, the change of camber and caster per metre of each adjuster in
+// use with toe brought back by the tie rod, and how much longer the tie rod then is.
+func (s *State) rates(within *Ranges, tie *Angles) (rate [setters]vector, back [setters]float64) {
 	for k, r := range within {
 		if r.Used() {
 			a := s.Rate(Kind(k))
@@ -278,7 +278,7 @@ func (s *State) rates(within *Ranges, tie *Angles) (rate [withoutTo]vector, back
 }
 
 // only gives the one movement of two adjusters that goes to a point; ok unless their ranges don't hold it.
-func only(rate *[withoutTo]vector, least, most *move, within *Ranges, to vector) (d move, ok bool) {
+func only(rate *[setters]vector, least, most *move, within *Ranges, to vector) (d move, ok bool) {
 	a, b := -1, -1
 	for k, r := range within {
 		if r.Used() {

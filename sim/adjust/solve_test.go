@@ -175,8 +175,8 @@ func TestSmallestSettingIsStationary(t *testing.T) {
 		// Any two free adjusters fix the multipliers; every third must agree.
 		tie := s.Rate(TieRod)
 		rate, _ := s.rates(&within, &tie)
-		var b [withoutTo]vector
-		var y [withoutTo]float64
+		var b [setters]vector
+		var y [setters]float64
 		var free []int
 		for k, r := range within {
 			b[k] = vector{rate[k].camber * r.Unit, rate[k].caster * r.Unit}
@@ -247,7 +247,8 @@ func TestArmsTooShort(t *testing.T) {
 	assert.InDelta(t, 0, s.Toe, angleClose)
 }
 
-// Every setting's alignment lies within the extremes at its camber and at its caster, and each extreme can be held.
+// Every setting's alignment lies within the extremes at its camber and at its caster, and each extreme can be
+// held.
 func TestExtremesHoldEverything(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 10))
 	const slack = 1e-9
@@ -279,7 +280,8 @@ func TestExtremesHoldEverything(t *testing.T) {
 // The outline is closed, and the extremes at the camber of each of its points are at it.
 func TestOutlineIsTheExtremes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 11))
-	// With more than two adjusters the order in which they are run was that of another place, which dents the edge.
+	// With more than two adjusters the order in which they are run was that of another place, which dents the
+	// edge.
 	const closeOfTwo, closeOfMore = 1e-8, 0.15 * deg
 	corners(rng, 12, func(c Corner) {
 		within, close := cams(0.01), closeOfTwo

@@ -2,20 +2,22 @@
 //
 //	Tyre    a body of revolution: a cylinder of the tread's radius and the section's width with rounded shoulders
 //	Edge    a straight edge with a rounding of its own: a capsule
+//	Sweep   a search for where the gap is smallest while the tyre moves two ways
 //	Gap     the distance between their surfaces, negative where they overlap
 //
 // Lengths are metres, points in whatever axes the caller uses for all of them.
 //
 // # Method
 //
-// A cylinder with rounded shoulders is a smaller one, drawn in all round by the shoulder's radius, blown up again by
-// it (a Minkowski sum with a ball). Its signed distance at a point is therefore the smaller cylinder's less that
-// radius, and the smaller cylinder's follows from two numbers: how far the point lies beyond its rim (a) and beyond its
-// flat side (b): √(a² + b²) where both are positive, else the larger of them. Outside this is the distance to the
-// nearest place, inside, negative, how far the point would have to go to come out. The signed distance to a convex
-// body is convex along a line, so the edge's nearest place is where its slope changes sign, which halving finds; the
-// edge's own radius comes off at the end (S. Boyd and L. Vandenberghe, Convex Optimization, Cambridge 2004, §3.2.5 and
-// §8.1, for convexity of distances; from memory).
+// A cylinder with rounded shoulders is a smaller one, drawn in all round by the shoulder's radius, blown up
+// again by it (a Minkowski sum with a ball). Its signed distance at a point is therefore the smaller
+// cylinder's less that radius, and the smaller cylinder's follows from two numbers: how far the point lies
+// beyond its rim (a) and beyond its flat side (b): √(a² + b²) where both are positive, else the larger of
+// them. Outside this is the distance to the nearest place, inside, negative, how far the point would have to
+// go to come out. The signed distance to a convex body is convex along a line, so the edge's nearest place is
+// where its slope changes sign, which halving finds; the edge's own radius comes off at the end (S. Boyd and
+// L. Vandenberghe, Convex Optimization, Cambridge 2004, §3.2.5 and §8.1, for convexity of distances; from
+// memory).
 package clearance
 
 import (
@@ -40,19 +42,19 @@ type Edge struct {
 	Radius   float64
 }
 
-// Middle gives how far the tyre's surface is from the middle of an edge, and no place of the edge is nearer than that
-// less half of its length: a quick bound for Gap.
+// Middle gives how far the tyre's surface is from the middle of an edge, and no place of the edge is nearer
+// than that less half of its length: a quick bound for Gap.
 func (t *Tyre) Middle(at *Placed, e *Edge) (gap, half float64) {
 	l := t.line(at, e)
 	return l.distance(0.5) - t.Shoulder - e.Radius, e.To.Sub(e.From).Norm() / 2
 }
 
-// halvings leave the edge's nearest place uncertain by a thousand-millionth of its length. Along a straight edge the
-// gap changes by no more than that, and mostly by its square.
+// halvings leave the edge's nearest place uncertain by a thousand-millionth of its length. Along a straight
+// edge the gap changes by no more than that, and mostly by its square.
 const halvings = 30
 
-// Gap gives the distance between a tyre and an edge, negative by the depth where they overlap, and where along the
-// edge they are nearest, from 0 at From to 1 at To.
+// Gap gives the distance between a tyre and an edge, negative by the depth where they overlap, and where
+// along the edge they are nearest, from 0 at From to 1 at To.
 func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
 	l := t.line(at, e)
 	lo, hi := 0.0, 1.0
@@ -75,7 +77,8 @@ func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
 	return l.distance(along) - t.Shoulder - e.Radius, along
 }
 
-// line is an edge as the drawn-in cylinder sees it: where it starts and how it goes, along the axis and square to it.
+// line is an edge as the drawn-in cylinder sees it: where it starts and how it goes, along the axis and
+// square to it.
 type line struct {
 	radius, half float64 // of the drawn-in cylinder: its radius and half of its width
 	axial        float64
@@ -94,8 +97,8 @@ func (t *Tyre) line(at *Placed, e *Edge) line {
 	return l
 }
 
-// beyond gives how far the place lies beyond the drawn-in cylinder's rim and beyond its side, and its distances from
-// the axis and from the middle plane.
+// beyond gives how far the place lies beyond the drawn-in cylinder's rim and beyond its side, and its
+// distances from the axis and from the middle plane.
 func (l *line) beyond(s float64) (rim, side, radial, axial float64) {
 	radial = math.Sqrt(math.Max(0, l.square+s*(2*l.mixed+s*l.squareStep)))
 	axial = l.axial + s*l.axialStep

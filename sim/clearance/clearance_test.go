@@ -103,7 +103,7 @@ func TestGapIsTheLeast(t *testing.T) {
 func TestSweepFindsTheLeast(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 52))
 	x, y := Range{-1, 2}, Range{0, 1}
-	for range 100 {
+	for range 30 {
 		var c [3][5]float64
 		for k := range c {
 			for i := range c[k] {
@@ -115,7 +115,8 @@ func TestSweepFindsTheLeast(t *testing.T) {
 			return math.Hypot(x-q[0], y-q[1])*q[2]*0.3 + math.Sin(2*x+q[3]) + 0.5*math.Cos(3*y+q[4])
 		}
 		var atX, atY float64
-		got, err := Sweep(x, y, 25, 13, 3, 0.2, 1e-6,
+		s := Sweep{X: x, Y: y, Columns: 25, Rows: 13, Margin: 0.2, Step: 1e-6}
+		got, err := s.Least(3,
 			func(px, py float64) error { atX, atY = px, py; return nil },
 			func(k int, _ float64) float64 { return f(k, atX, atY) })
 		require.NoError(t, err)
@@ -133,7 +134,8 @@ func TestSweepFindsTheLeast(t *testing.T) {
 // An interval without length is one place.
 func TestSweepOfOnePlace(t *testing.T) {
 	visits := 0
-	got, err := Sweep(Range{2, 2}, Range{3, 3}, 25, 13, 1, 1, 1e-6,
+	s := Sweep{X: Range{2, 2}, Y: Range{3, 3}, Columns: 25, Rows: 13, Margin: 1, Step: 1e-6}
+	got, err := s.Least(1,
 		func(x, y float64) error { visits++; return nil }, func(int, float64) float64 { return 7 })
 	require.NoError(t, err)
 	assert.Equal(t, []Swept{{7, 2, 3}}, got)

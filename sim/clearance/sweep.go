@@ -8,14 +8,21 @@ type Range struct{ From, To float64 }
 // Swept is the smallest value of a quantity over a rectangle, and where.
 type Swept struct{ Value, X, Y float64 }
 
-// Sweep finds where over a rectangle each of several quantities is smallest. visit moves to a place; value gives
-// quantity k there, or anything not below enough when it can tell that it is no smaller than that.
+// Sweep says how a rectangle is searched.
+type Sweep struct {
+	X, Y          Range
+	Columns, Rows int     // of the grid that is looked at first
+	Margin        float64 // how far above the lowest place of the grid another may lie and still hide the least
+	Step          float64 // shortest step of the search downhill
+}
+
+// Least finds where over the rectangle each of several quantities is smallest. visit moves to a place; value gives
+// quantity k there, or, when it can tell that it is more than enough, anything that is more than enough.
 //
-// It looks at a grid of nx by ny places, then goes downhill from every grid place that has no smaller neighbour and
-// could hide the least (within margin of the least seen), by steps that are halved until they are as short as step.
-// A valley narrower than the grid's spacing can be missed.
-func Sweep(x, y Range, nx, ny, quantities int, margin, step float64, visit func(x, y float64) error, value func(k int, enough float64) float64) ([]Swept, error) {
-	nx, ny = count(x, nx), count(y, ny)
+// It looks at the grid, then goes downhill from every place of it that has no smaller neighbour and could hide
+// the least. A valley narrower than the grid's spacing can be missed.
+func (s *Sweep) Least(quantities int, visit func(x, y float64) error, value func(k int, enough float64) float64) ([]Swept, error) {
+	nx, ny := count(s.X, s.Columns), count(s.Y, s.Rows)
 	seen := make([]float64, quantities*nx*ny)
 	least := make([]Swept, quantities)
 	for k := range least {
@@ -23,35 +30,33 @@ func Sweep(x, y Range, nx, ny, quantities int, margin, step float64, visit func(
 	}
 	for j := range ny {
 		for i := range nx {
-			atX, atY := place(x, i, nx), place(y, j, ny)
-			if err := visit(atX, atY); err != nil {
+			at := Swept{0, place(s.X, i, nx), place(s.Y, j, ny)}
+			if err := visit(at.X, at.Y); err != nil {
 				return nil, err
 			}
 			for k := range least {
-				v := value(k, least[k].Value+margin)
-				seen[(k*ny+j)*nx+i] = v
-				if v < least[k].Value {
-					least[k] = Swept{v, atX, atY}
+				at.Value = value(k, least[k].Value+s.Margin)
+				seen[(k*ny+j)*nx+i] = at.Value
+				if at.Value < least[k].Value {
+					least[k] = at
 				}
 			}
 		}
 	}
 	for k := range least {
-		grid := seen[k*nx*ny : (k+1)*nx*ny]
-		start := least[k].Value
+		grid, enough := seen[k*nx*ny:(k+1)*nx*ny], least[k].Value+s.Margin
 		for j := range ny {
 			for i := range nx {
-				v := grid[j*nx+i]
-				if v > start+margin || !valley(grid, i, j, nx, ny) {
+				start := Swept{grid[j*nx+i], place(s.X, i, nx), place(s.Y, j, ny)}
+				if start.Value > enough || !valley(grid, i, j, nx, ny) {
 					continue
 				}
-				low, err := downhill(Swept{v, place(x, i, nx), place(y, j, ny)}, x, y, spacing(x, nx), spacing(y, ny), step,
-					func(atX, atY, enough float64) (float64, error) {
-						if err := visit(atX, atY); err != nil {
-							return 0, err
-						}
-						return value(k, enough), nil
-					})
+				low, err := s.downhill(start, spacing(s.X, nx)/2, spacing(s.Y, ny)/2, func(x, y, enough float64) (float64, error) {
+					if err := visit(x, y); err != nil {
+						return 0, err
+					}
+					return value(k, enough), nil
+				})
 				if err != nil {
 					return nil, err
 				}
@@ -99,23 +104,23 @@ func valley(grid []float64, i, j, nx, ny int) bool {
 	return true
 }
 
-// downhill goes to the nearest place from which no step to any of eight sides, as short as step, leads lower
+// downhill goes, by steps that are halved when none leads lower, to where none of eight ways as short as Step does
 // (a compass search: T. G. Kolda, R. M. Lewis and V. Torczon, SIAM Review 45, 2003, from memory).
-func downhill(at Swept, x, y Range, dx, dy, step float64, value func(x, y, enough float64) (float64, error)) (Swept, error) {
-	for dx, dy = dx/2, dy/2; math.Max(dx, dy) >= step; {
+func (s *Sweep) downhill(at Swept, dx, dy float64, value func(x, y, enough float64) (float64, error)) (Swept, error) {
+	for math.Max(dx, dy) >= s.Step {
 		moved := false
 		for _, way := range [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}} {
-			toX := math.Max(x.From, math.Min(x.To, at.X+way[0]*dx))
-			toY := math.Max(y.From, math.Min(y.To, at.Y+way[1]*dy))
-			if toX == at.X && toY == at.Y {
+			x := math.Max(s.X.From, math.Min(s.X.To, at.X+way[0]*dx))
+			y := math.Max(s.Y.From, math.Min(s.Y.To, at.Y+way[1]*dy))
+			if x == at.X && y == at.Y {
 				continue
 			}
-			v, err := value(toX, toY, at.Value)
+			v, err := value(x, y, at.Value)
 			if err != nil {
 				return at, err
 			}
 			if v < at.Value {
-				at, moved = Swept{v, toX, toY}, true
+				at, moved = Swept{v, x, y}, true
 				break
 			}
 		}

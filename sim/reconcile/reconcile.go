@@ -1,5 +1,5 @@
-// Package reconcile finds the most likely true values of quantities that were all measured, some directly and some
-// through a formula that joins them: weighted least squares.
+// Package reconcile finds the most likely true values of quantities that were all measured, some directly and
+// some through a formula that joins them: weighted least squares.
 //
 //	Quantities  values x₀ measured directly, each with its standard deviation σ
 //	Readings    values y measured of f(x), each with its standard deviation s
@@ -11,13 +11,13 @@
 //
 //	x₀ + C·Aᵀ·S⁻¹·w,   S = A·C·Aᵀ + R,   w = y − f(x) + A·(x − x₀),
 //
-// with C and R the diagonal matrices of σ² and s²: as many equations as there are readings, however many quantities.
-// Repeated from there (Gauss and Newton's method, each step halved until the sum falls), it ends where the sum is least.
-// With normal errors that is the most likely x, and the sum is chi-square with as many degrees of freedom as there are
-// readings. A reading's own part in a misfit is judged by its normalised size, (S⁻¹w)ᵢ/√(S⁻¹)ᵢᵢ, which chance
-// spreads by one (E. M. Mikhail and F. Ackermann, Observations and Least Squares, Harper & Row 1976, for the
-// adjustment with conditions; W. Baarda, A testing procedure for use in geodetic networks, Delft 1968, for the
-// normalised size; both from memory).
+// with C and R the diagonal matrices of σ² and s²: as many equations as there are readings, however many
+// quantities. Repeated from there (Gauss and Newton's method, each step halved until the sum falls), it ends
+// where the sum is least. With normal errors that is the most likely x, and the sum is chi-square with as
+// many degrees of freedom as there are readings. A reading's own part in a misfit is judged by its normalised
+// size, (S⁻¹w)ᵢ/√(S⁻¹)ᵢᵢ, which chance spreads by one (E. M. Mikhail and F. Ackermann, Observations and Least
+// Squares, Harper & Row 1976, for the adjustment with conditions; W. Baarda, A testing procedure for use in
+// geodetic networks, Delft 1968, for the normalised size; both from memory).
 package reconcile
 
 import (
@@ -44,19 +44,20 @@ type Fitted struct {
 var ErrUnsettled = errors.New("the most likely values can't be found: the readings lie too far from what was measured")
 
 const (
-	// Central differences are taken over this share of a quantity's spread: small against the bend of a formula that the
-	// spread may cross, large against rounding.
+	// Central differences are taken over this share of a quantity's spread: small against the bend of a
+	// formula that the spread may cross, large against rounding.
 	differenceShare = 1e-2
 	// A step of all quantities together this small, in spreads, ends the search.
 	stepClose = 1e-6
-	// Near the least the sum is flat, and a step shorter than this, in spreads, that doesn't lower it is rounding's.
+	// Near the least the sum is flat, and a step shorter than this, in spreads, that doesn't lower it is
+	// rounding's.
 	stepFlat  = 1e-4
 	mostSteps = 60
 )
 
-// Fit finds the most likely values. f puts the readings that follow from x into y, or gives an error where x can't be; it
-// must be able to stand at the values as measured. There must be at least one of each; Fit panics when a spread isn't
-// above zero.
+// Fit finds the most likely values. f puts the readings that follow from x into y, or gives an error where x
+// can't be; it must be able to stand at the values as measured. There must be at least one of each; Fit
+// panics when a spread isn't above zero.
 func Fit(quantities, readings []Measured, f func(x, y []float64) error) (Fitted, error) {
 	n, m := len(quantities), len(readings)
 	for _, q := range append(append([]Measured(nil), quantities...), readings...) {
@@ -136,7 +137,8 @@ type solver struct {
 	f                    func(x, y []float64) error
 }
 
-// step gives the way to the least sum of squares of the formula made linear at x, and the readings' normalised misfits.
+// step gives the way to the least sum of squares of the formula made linear at x, and the readings'
+// normalised misfits.
 func (s *solver) step(x, y []float64) (step, normalised []float64, err error) {
 	a, err := s.slopes(x, y)
 	if err != nil {

@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The three angles of a triangle, read with unlike care, must add up to 180°: each is corrected in proportion to its
-// variance and chi-square is the misclosure's square over the sum of variances (the textbook's first example of
-// adjustment with conditions; its closed form is exact).
+// The three angles of a triangle, read with unlike care, must add up to 180°: each is corrected in proportion
+// to its variance and chi-square is the misclosure's square over the sum of variances (the textbook's first
+// example of adjustment with conditions; its closed form is exact).
 func TestAnglesOfATriangle(t *testing.T) {
 	angles := []Measured{{50.2, 0.1}, {60.1, 0.2}, {70.0, 0.05}}
 	sum := []Measured{{180, 1e-4}}
@@ -72,7 +72,8 @@ func TestLeastIsStationary(t *testing.T) {
 	}
 }
 
-// Of normal errors, as large as stated, chi-square has the mean of its degrees of freedom and chances spread evenly.
+// Of normal errors, as large as stated, chi-square has the mean of its degrees of freedom and chances spread
+// evenly.
 func TestChiSquareOfHonestErrors(t *testing.T) {
 	const rounds = 2000
 	rng := rand.New(rand.NewPCG(3, 82))
@@ -97,12 +98,14 @@ func TestChiSquareOfHonestErrors(t *testing.T) {
 			low++
 		}
 	}
-	// The mean of n chi-squares of two degrees of freedom has a standard deviation of 2/√n; a share p of n one of √(p(1 − p)/n). Four of each.
+	// The mean of n chi-squares of two degrees of freedom has a standard deviation of 2/√n; a share p of n
+	// one of √(p(1 − p)/n). Four of each.
 	assert.InDelta(t, 2, sum/rounds, 4*2/math.Sqrt(rounds))
 	assert.InDelta(t, 0.1, float64(low)/rounds, 4*math.Sqrt(0.09/rounds))
 }
 
-// Upper critical values of chi-square at 5 % and 1 % (NIST/SEMATECH e-Handbook of Statistical Methods, §1.3.6.7.4, from memory).
+// Upper critical values of chi-square at 5 % and 1 % (NIST/SEMATECH e-Handbook of Statistical Methods,
+// §1.3.6.7.4, from memory).
 func TestChance(t *testing.T) {
 	for _, row := range []struct{ freedom, five, one float64 }{{1, 3.841, 6.635}, {3, 7.815, 11.345}, {10, 18.307, 23.209}} {
 		assert.InDelta(t, 0.05, Chance(row.five, row.freedom), 2e-5)
