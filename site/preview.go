@@ -2,13 +2,15 @@ package site
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 	"time"
 
-	"turnplate/site/collection"
+	"turnplate/notebooks"
 	"turnplate/site/preview"
 )
 
@@ -16,19 +18,20 @@ import (
 // "" means the demo, which can't change. Address "" means the loopback. What happens goes to out, mistakes
 // to errs, a line each.
 func Preview(ctx context.Context, folder, address string, progress Progress, out, errs io.Writer) error {
-	note := ""
-	if folder == "" {
-		note = demoNote
-	}
 	p := printer{folder: folder, out: out, errs: errs}
-	err := preview.Run(ctx, preview.Options{
-		Open: func() (*collection.Collection, error) {
-			c, _, err := open(folder)
-			return c, err
-		},
-		Folder: folder, Listen: address, Version: Version, Note: note,
+	options := preview.Options{
+		Folder: folder, Listen: address, Version: Version,
 		Started: p.started, Report: p.report, Progress: progress,
-	})
+	}
+	if folder == "" {
+		options.Files, options.Name, options.Note = notebooks.FS, demoName, demoNote
+	} else if full, err := filepath.Abs(folder); err == nil {
+		options.Name = filepath.Base(full)
+	}
+	err := preview.Run(ctx, options)
+	if errors.Is(err, fs.ErrNotExist) {
+		return Misuse{fmt.Errorf("there is no folder %s", folder)}
+	}
 	if err != nil {
 		return Misuse{err}
 	}

@@ -185,9 +185,9 @@ func (l *Live) progress() {
 	}
 }
 
-// All evaluates what hasn't been yet. It gives every mistake and every claim, and the files beside the
-// notebooks that the site is made from. The error is that of a cancelled context. Call it once.
-func (l *Live) All() (faults diag.List, claims []Claim, files []string, err error) {
+// All evaluates what hasn't been yet. It gives every mistake and every claim, and the readings files that
+// the notebooks have read. The error is that of a cancelled context. Call it once.
+func (l *Live) All() (faults diag.List, claims []Claim, readings []string, err error) {
 	published := l.collection.Published()
 	err = parallel.Do(l.ctx, len(published), func(i int) { l.finish(l.entries[published[i].Path]) })
 	if err != nil {
@@ -201,12 +201,12 @@ func (l *Live) All() (faults diag.List, claims []Claim, files []string, err erro
 		}
 		faults = append(faults, v.faults...)
 		claims = append(claims, v.Claims...)
-		files = append(append(files, v.Carries...), v.Eval.Files...)
+		readings = append(readings, v.Eval.Files...)
 	}
 	faults.Sort()
-	slices.Sort(files)
+	slices.Sort(readings)
 	l.evaluator = nil // with every value it calculated
-	return faults, claims, slices.Compact(files), nil
+	return faults, claims, slices.Compact(readings), nil
 }
 
 // Shown is a page as it can be shown now.

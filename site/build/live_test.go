@@ -42,7 +42,7 @@ func (p *previewed) save(pairs ...string) {
 			p.files[pairs[i]] = &fstest.MapFile{Data: []byte(pairs[i+1])}
 		}
 	}
-	c, err := p.c.Again(func(name string) bool { return slices.Contains(changed, name) })
+	c, err := p.c.Again(p.files, func(name string) bool { return slices.Contains(changed, name) })
 	require.NoError(p.t, err)
 	p.c, p.Live = c, p.Next(context.Background(), c, changed)
 }

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"path"
 	"slices"
+	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -14,10 +15,13 @@ import (
 // counting notes which files are opened to be read.
 type counting struct {
 	fstest.MapFS
+	mu     sync.Mutex
 	opened []string
 }
 
 func (c *counting) Open(name string) (fs.File, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	if path.Ext(name) == ".md" || path.Ext(name) == ".png" {
 		c.opened = append(c.opened, name)
 	}
@@ -55,7 +59,7 @@ func TestAgain(t *testing.T) {
 	files.MapFS["one.png"] = &fstest.MapFile{Data: []byte("not a picture")}
 	delete(files.MapFS, "c.md")
 	files.opened = nil
-	second, err := first.Again(changedIn("b.md", "c.md", "d.md", "one.png"))
+	second, err := first.Again(files, changedIn("b.md", "c.md", "d.md", "one.png"))
 	require.NoError(t, err)
 	assert.Equal(t, []string{"a", "b", "d"}, second.Paths())
 	assert.Equal(t, "d", second.Published()[0].Path, "the order is made anew")
@@ -78,6 +82,6 @@ func TestAgain(t *testing.T) {
 	for name := range files.MapFS {
 		delete(files.MapFS, name)
 	}
-	_, err = second.Again(changedIn())
+	_, err = second.Again(files, changedIn())
 	assert.ErrorIs(t, err, ErrNone)
 }

@@ -79,11 +79,11 @@ func Open(files fs.FS, name string) (*Collection, error) {
 	return c, nil
 }
 
-// Again looks at the folder anew after some files have changed, come or gone. Only those are read again:
-// the other notebooks are the same *Notebook as before. Both collections stay usable, and closing one
-// closes the other.
-func (c *Collection) Again(changed func(file string) bool) (*Collection, error) {
-	next := &Collection{name: c.name, files: c.files, close: c.close, byPath: map[string]*notebook.Notebook{}}
+// Again looks at the folder anew after some files have changed, come or gone; files holds it as it is now.
+// Only those are read again: the other notebooks are the same *Notebook as before. Both collections stay
+// usable, and closing one closes the other.
+func (c *Collection) Again(files fs.FS, changed func(file string) bool) (*Collection, error) {
+	next := &Collection{name: c.name, files: files, close: c.close, byPath: map[string]*notebook.Notebook{}}
 	c.checked.Range(func(name, err any) bool {
 		if err == nil && !changed(name.(string)) {
 			next.checked.Store(name, err)

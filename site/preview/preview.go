@@ -11,6 +11,7 @@ package preview
 import (
 	"context"
 	"errors"
+	"io/fs"
 	"maps"
 	"net"
 	"net/http"
@@ -27,9 +28,10 @@ import (
 
 // Options say what is previewed, and where.
 type Options struct {
-	Open    func() (*collection.Collection, error) // opens the collection; again, if its folder is replaced
-	Folder  string                                 // to watch; "" watches nothing
-	Listen  string                                 // host:port; "" means the loopback, at the first free port from DefaultPort on
+	Folder  string // of the collection
+	Files   fs.FS  // the collection itself, where it has no folder and so can't change
+	Name    string // of the whole, where no first page gives a title
+	Listen  string // host:port; "" means the loopback, at the first free port from DefaultPort on
 	Version string
 	Note    string // a sentence for every footer, or ""
 
@@ -79,20 +81,20 @@ type Preview struct {
 func Run(ctx context.Context, options Options) error {
 	p := &Preview{options: options, updated: make(chan struct{}), onShow: map[string]int{}, wake: make(chan struct{}, 1), known: map[string]bool{}}
 	start := Start{}
+	files := options.Files
 	if options.Folder != "" {
-		w, err := newWatcher(options.Folder) // before the notebooks are read, so that no change is missed
+		w, err := newWatcher(options.Folder)
 		if err != nil {
 			return err
 		}
 		defer w.close()
-		p.watcher, start.Unheard = w, w.blind
+		p.watcher, start.Unheard, files = w, w.blind, w.scanner.last
 	}
-	c, err := options.Open()
+	c, err := collection.Open(files, options.Name)
 	if err != nil {
 		return err
 	}
 	p.collection = c
-	defer func() { p.collection.Close() }()
 	listener, taken, err := listen(options.Listen)
 	if err != nil {
 		return err
@@ -149,7 +151,11 @@ func (p *Preview) changed(c change) {
 func (c change) and(later change) change {
 	files := slices.Concat(c.files, later.files)
 	slices.Sort(files)
-	return change{slices.Compact(files), c.replaced || later.replaced, later.err}
+	later.files = slices.Compact(files)
+	if later.now == nil {
+		later.now = c.now
+	}
+	return later
 }
 
 // keepBuilding builds after each change, until the context ends.
@@ -179,11 +185,10 @@ func (p *Preview) keepBuilding(ctx, work context.Context) {
 // first, or the folder can't be read.
 func (p *Preview) build(work context.Context, c change) bool {
 	start := time.Now()
-	was := p.collection
 	now, err := p.look(c)
 	if err != nil {
 		// The pages stay as they are, under a notice that says why.
-		p.publish(p.live.Next(work, was, nil), diag.List{{File: ".", Message: err.Error()}})
+		p.publish(p.live.Next(work, p.collection, nil), diag.List{{File: ".", Message: err.Error()}})
 		p.report(Report{Faults: p.trouble})
 		return false
 	}
@@ -196,16 +201,10 @@ func (p *Preview) build(work context.Context, c change) bool {
 		faults[i] = page.Faults
 	})
 	if !p.patient(work, start, slices.Concat(faults...)) {
-		if now != was && c.replaced {
-			now.Close()
-		}
 		return false
 	}
 	p.collection = now
 	p.publish(next, nil)
-	if c.replaced {
-		was.Close()
-	}
 	p.unreported = append(p.unreported, c.files...)
 	p.finish(work, start)
 	return true
@@ -213,17 +212,14 @@ func (p *Preview) build(work context.Context, c change) bool {
 
 // look gives the collection after a change.
 func (p *Preview) look(c change) (*collection.Collection, error) {
-	switch {
-	case c.err != nil:
+	if c.err != nil {
 		return nil, c.err
-	case c.replaced:
-		return p.options.Open()
 	}
 	changed := make(map[string]bool, len(c.files))
 	for _, name := range c.files {
 		changed[name] = true
 	}
-	return p.collection.Again(func(name string) bool { return changed[name] })
+	return p.collection.Again(c.now, func(name string) bool { return changed[name] })
 }
 
 // finish evaluates what is left, unless it is given up, and reports.

@@ -1,7 +1,7 @@
 package preview
 
 import (
-	"crypto/sha256"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -15,14 +15,13 @@ import (
 	"turnplate/site/collection"
 )
 
-// scanner knows the state of a folder's files as it last looked, by content where that matters, so that a
-// file that was only touched, or written with the same text, counts as unchanged.
+// scanner knows a folder as it last looked. A notebook or a readings file that was only touched, or written
+// with the same text, counts as unchanged.
 type scanner struct {
-	root    string // without links
-	rootIs  fs.FileInfo
-	files   map[string]seen // by slash-separated path from the root
-	inputs  map[string]bool // files beside the notebooks whose content matters
-	missing map[string]time.Time
+	root   string // without links
+	last   *snapshot
+	inputs map[string]bool      // readings files: their text matters as a notebook's does
+	doubts map[string]time.Time // since when a file has been missing or empty
 
 	// enter is called for each folder before it is read, so that it is watched by then.
 	enter func(folder string, info fs.FileInfo)
@@ -31,9 +30,8 @@ type scanner struct {
 // seen is one file as it was.
 type seen struct {
 	info  fs.FileInfo
-	sum   [sha256.Size]byte
-	known bool // the sum has been taken
-	young bool // written so shortly before the sum was taken that a later change may bear the same time
+	text  []byte // of a file whose text matters, unless it is very large; else nil
+	young bool   // written so shortly before it was read that a later change may bear the same time
 }
 
 // youth is longer than the steps in which any usual file system keeps time.
@@ -43,97 +41,126 @@ const youth = 2 * time.Second
 // rather than for the middle of a save.
 const patience = 100 * time.Millisecond
 
+// maxText is how many bytes of a file are kept. Larger ones count as changed when their time does.
+const maxText = 4 << 20
+
+// maxFiles bounds what is watched, in case somebody previews a whole disk.
+const maxFiles = 200_000
+
 // found is what a scan came to.
 type found struct {
-	rootIs   fs.FileInfo
-	files    map[string]seen
-	changed  []string // files that came, went, or hold something else
-	unsure   bool     // the changes may be the middle of a save: look again soon
-	replaced bool     // the folder itself is another one now
+	*snapshot
+	changed []string // files that came, went, or hold something else
+	unsure  bool     // the changes may be the middle of a save: look again soon
 }
 
 func newScanner(root string) *scanner {
-	return &scanner{root: root, inputs: map[string]bool{}, missing: map[string]time.Time{}, enter: func(string, fs.FileInfo) {}}
+	return &scanner{root: root, inputs: map[string]bool{}, doubts: map[string]time.Time{}, enter: func(string, fs.FileInfo) {}}
 }
 
 // scan looks at the whole folder, without taking over what it finds. Files that are named are read whatever
 // their times say; with all, every file is.
 func (s *scanner) scan(named map[string]bool, all bool) (*found, error) {
-	root, err := os.OpenRoot(s.root)
+	shot, err := s.list()
 	if err != nil {
 		return nil, err
 	}
-	defer root.Close()
-	f := &found{files: map[string]seen{}}
-	if f.rootIs, err = root.Stat("."); err != nil {
-		return nil, err
-	}
-	f.replaced = s.rootIs != nil && !os.SameFile(s.rootIs, f.rootIs)
-	if err := s.walk(root, ".", f.rootIs, f, 0); err != nil {
-		return nil, err
-	}
-	for name := range s.inputs { // those behind a link, or in a folder that is otherwise left alone
-		if _, has := f.files[name]; !has {
-			if info, err := root.Stat(filepath.FromSlash(name)); err == nil {
-				f.files[name] = seen{info: info}
-			}
+	f := &found{snapshot: shot}
+	for name, now := range shot.files {
+		var old seen
+		had := s.last != nil
+		if had {
+			old, had = s.last.files[name]
 		}
-	}
-	for name, now := range f.files {
-		old, had := s.files[name]
-		same := had && os.SameFile(old.info, now.info) && old.info.Size() == now.info.Size() && old.info.ModTime().Equal(now.info.ModTime())
-		matters := path.Ext(name) == ".md" || s.inputs[name]
+		doubtful := had && now.info.Size() == 0 && old.info.Size() > 0
+		same := had && unchanged(old.info, now.info)
+		matters := (path.Ext(name) == ".md" || s.inputs[name]) && now.info.Size() <= maxText
 		switch {
 		case same && !old.young && !named[name] && !all:
-			if now = old; matters && !now.known {
-				now.take(root, name)
+			if now = old; matters && now.text == nil { // it matters since the last build
+				if fresh, whole := shot.read(name, now.info); whole && unchanged(now.info, fresh.info) {
+					now = fresh
+				}
 			}
 		case !matters:
-			if !same {
+			if !same || all {
 				f.changed = append(f.changed, name)
 			}
 		default:
-			now.take(root, name)
-			if !had || !old.known || old.sum != now.sum {
+			var whole bool
+			now, whole = shot.read(name, now.info)
+			doubtful = doubtful || !whole
+			if !had || old.text == nil || !bytes.Equal(old.text, now.text) {
 				f.changed = append(f.changed, name)
 			}
 		}
-		f.files[name] = now
-		if had && now.info.Size() == 0 && old.info.Size() > 0 {
+		shot.files[name] = now
+		if doubtful {
 			f.doubt(s, name)
 		} else {
-			delete(s.missing, name)
+			delete(s.doubts, name)
 		}
 	}
-	for name := range s.files {
-		if _, has := f.files[name]; !has {
-			f.changed = append(f.changed, name)
-			f.doubt(s, name)
+	if s.last != nil {
+		for name := range s.last.files {
+			if _, has := shot.files[name]; !has {
+				f.changed = append(f.changed, name)
+				f.doubt(s, name)
+			}
 		}
 	}
+	shot.group()
 	return f, nil
 }
 
 // doubt waits a moment with what may be the middle of a save: editors empty a file and then fill it, or move
 // it aside and then write another.
 func (f *found) doubt(s *scanner, name string) {
-	since, known := s.missing[name]
+	since, known := s.doubts[name]
 	if !known {
 		since = time.Now()
-		s.missing[name] = since
+		s.doubts[name] = since
 	}
 	f.unsure = f.unsure || time.Since(since) < patience
 }
 
 // accept takes over what a scan found.
 func (s *scanner) accept(f *found) {
-	s.rootIs, s.files = f.rootIs, f.files
-	clear(s.missing)
+	s.last = f.snapshot
+	clear(s.doubts)
+}
+
+// list lists the folder's files.
+func (s *scanner) list() (*snapshot, error) {
+	shot := &snapshot{files: map[string]seen{}}
+	if info, err := os.Stat(s.root); err == nil && s.last != nil && os.SameFile(info, s.last.info) {
+		shot.disk, shot.info = s.last.disk, s.last.info
+	} else {
+		root, err := os.OpenRoot(s.root)
+		if err != nil {
+			return nil, err
+		}
+		shot.disk = root // closed when nothing looks at the folder any more
+		if shot.info, err = root.Stat("."); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.walk(shot, ".", shot.info, 0); err != nil {
+		return nil, err
+	}
+	for name := range s.inputs { // those behind a link, or in a folder that is otherwise left alone
+		if _, has := shot.files[name]; !has {
+			if info, err := shot.disk.Stat(filepath.FromSlash(name)); err == nil && info.Mode().IsRegular() {
+				shot.files[name] = seen{info: info}
+			}
+		}
+	}
+	return shot, nil
 }
 
 // walk lists a folder and those below it, leaving alone what a collection leaves alone. Files in folders
 // whose names start with an underscore count: a notebook may read them.
-func (s *scanner) walk(root *os.Root, folder string, info fs.FileInfo, f *found, depth int) error {
+func (s *scanner) walk(shot *snapshot, folder string, info fs.FileInfo, depth int) error {
 	full := filepath.Join(s.root, filepath.FromSlash(folder))
 	if isOutput(full) || depth > collection.MaxDepth {
 		return nil
@@ -150,17 +177,17 @@ func (s *scanner) walk(root *os.Root, folder string, info fs.FileInfo, f *found,
 		name := path.Join(folder, e.Name())
 		info, err := e.Info()
 		if err == nil && info.Mode()&fs.ModeSymlink != 0 {
-			info, err = root.Stat(filepath.FromSlash(name)) // refused if it leads outside
+			info, err = shot.disk.Stat(filepath.FromSlash(name)) // refused if it leads outside
 		}
 		switch {
 		case err != nil: // gone again
 		case e.IsDir():
-			if err := s.walk(root, name, info, f, depth+1); err != nil {
+			if err := s.walk(shot, name, info, depth+1); err != nil {
 				return err
 			}
 		case info.Mode().IsRegular():
-			f.files[name] = seen{info: info}
-			if len(f.files) > maxFiles {
+			shot.files[name] = seen{info: info}
+			if len(shot.files) > maxFiles {
 				return fmt.Errorf("%s holds more than %d files; name the folder of the notebooks alone", s.root, maxFiles)
 			}
 		}
@@ -174,24 +201,31 @@ func isOutput(folder string) bool {
 	return err == nil
 }
 
-// maxFiles bounds what is watched, in case somebody previews a whole disk.
-const maxFiles = 200_000
-
-// take takes the sum of a file's content. A file that can't be read has the sum of the reason.
-func (n *seen) take(root *os.Root, name string) {
-	n.known, n.young = true, time.Since(n.info.ModTime()) < youth
-	h := sha256.New()
-	f, err := root.Open(filepath.FromSlash(name))
-	if err == nil {
-		_, err = io.Copy(h, io.LimitReader(f, collection.MaxFile+1))
-		f.Close()
-	}
+// read reads a file's text. It is not whole if the file was being written meanwhile.
+func (s *snapshot) read(name string, info fs.FileInfo) (now seen, whole bool) {
+	now = seen{info: info, young: time.Since(info.ModTime()) < youth}
+	f, err := s.disk.Open(filepath.FromSlash(name))
 	if err != nil {
-		var p *fs.PathError
-		if errors.As(err, &p) {
-			err = p.Err
-		}
-		fmt.Fprint(h, "\x00", err)
+		return now, !errors.Is(err, fs.ErrNotExist)
 	}
-	h.Sum(n.sum[:0])
+	defer f.Close()
+	before, err := f.Stat()
+	if err != nil || !before.Mode().IsRegular() {
+		return now, true
+	}
+	text, err := io.ReadAll(io.LimitReader(f, maxText+1))
+	if err != nil || len(text) > maxText {
+		return now, true
+	}
+	after, err := f.Stat()
+	if err != nil {
+		return now, true
+	}
+	now.info, now.text = after, append(text, 0)[:len(text)] // never nil
+	return now, unchanged(before, after) && int(after.Size()) == len(text)
+}
+
+// unchanged judges by what the file system says of a file.
+func unchanged(a, b fs.FileInfo) bool {
+	return os.SameFile(a, b) && a.Size() == b.Size() && a.ModTime().Equal(b.ModTime())
 }

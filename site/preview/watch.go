@@ -29,9 +29,9 @@ const (
 
 // change is what the watcher hands on.
 type change struct {
-	files    []string // that came, went, or hold something else
-	replaced bool     // the folder itself is another one now
-	err      error    // the folder can't be read; or nil
+	files []string  // that came, went, or hold something else
+	now   *snapshot // the folder with these changes
+	err   error     // the folder can't be read; or nil
 }
 
 // watcher tells of changes in a folder. Events of the system only wake it: what has changed it finds out by
@@ -97,7 +97,7 @@ func (w *watcher) forget() {
 	}
 }
 
-// note tells which files beside the notebooks matter from now on.
+// note tells which files beside the notebooks have a text that matters from now on.
 func (w *watcher) note(inputs []string) {
 	select {
 	case <-w.inputs: // an earlier list that nobody has read
@@ -205,8 +205,8 @@ func (w *watcher) look(named map[string]bool, all bool, deliver func(change)) bo
 		return false
 	case err == nil:
 		w.scanner.accept(f)
-		if len(f.changed) > 0 || f.replaced || w.broken {
-			deliver(change{files: f.changed, replaced: f.replaced})
+		if len(f.changed) > 0 || w.broken {
+			deliver(change{files: f.changed, now: f.snapshot})
 		}
 		w.failing, w.broken = time.Time{}, false
 	case w.failing.IsZero():

@@ -7,22 +7,28 @@
 
 (function () {
   const { page, digest: served } = document.currentScript.dataset;
-  const root = document.documentElement;
   const twins = new WeakMap(); // from nodes as sent to nodes on show
-  let digest = served, sent = { body: document.body.cloneNode(true), title: document.title, units: root.dataset.units };
+  const sent = document.body.cloneNode(true), head = headOf(document);
+  let digest = served;
   let fresh = [], changed = new Set();
 
   // Runs before the page's own script, so both trees are still alike.
-  pair(sent.body, document.body);
+  pair(sent, document.body);
 
   function pair(copy, live) {
     twins.set(copy, live);
     copy.childNodes.forEach((child, i) => pair(child, live.childNodes[i]));
   }
 
+  // The node on show. A dial may have put another element of the same name in its place.
+  function twin(node) {
+    const live = twins.get(node);
+    return !live.isConnected && node.id && document.getElementById(node.id) || live;
+  }
+
   // Makes a node as sent, and its twin on show, like a newer one.
   function patch(old, now) {
-    const live = twins.get(old);
+    const live = twin(old);
     if (old.nodeType !== Node.ELEMENT_NODE) {
       if (old.data !== now.data) {
         old.data = live.data = now.data;
@@ -52,15 +58,15 @@
   }
 
   function remove(old, parent) {
-    twins.get(old).remove();
+    twin(old).remove();
     old.remove();
     changed.add(parent);
   }
 
   function insert(now, parent, last) {
     const live = document.importNode(now, true);
-    if (last) twins.get(last).after(live);
-    else twins.get(parent).prepend(live);
+    if (last) twin(last).after(live);
+    else twin(parent).prepend(live);
     parent.insertBefore(now, last ? last.nextSibling : parent.firstChild);
     pair(now, live);
     if (live.nodeType === Node.ELEMENT_NODE) {
@@ -76,7 +82,7 @@
       patch(old, now);
       return old;
     }
-    const gone = twins.get(old);
+    const gone = twin(old);
     insert(now, old.parentNode, old);
     keepChoices(gone, twins.get(now));
     gone.remove();
@@ -177,14 +183,43 @@
     }
   }
 
+  // What dials move, as sent: the positions, and the parts at the start.
+  function dialled(body) {
+    const script = body.querySelector("#positions");
+    const ids = script ? JSON.parse(script.textContent).parts.map((p) => "#" + CSS.escape(p.id)) : [];
+    return { ids, text: [script, ...ids.map((id) => body.querySelector(id))].map((e) => e && e.outerHTML).join("") };
+  }
+
+  // Puts every part that dials move back to how it was sent, for the dials to be begun anew.
+  function restart(ids) {
+    for (const id of ids) {
+      const part = sent.querySelector(id), gone = part && twin(part);
+      if (!part) continue;
+      const live = document.importNode(part, true);
+      keepChoices(gone, live);
+      if ([...changed].some((e) => gone.contains(e))) changed.add(live);
+      gone.replaceWith(live);
+      pair(part, live);
+      fresh.push(live);
+    }
+    document.dispatchEvent(new Event("turnplate-rebuilt"));
+  }
+
+  // What only a new start of the page can change: the author's units, the scripts it needs.
+  function headOf(page) {
+    return [page.documentElement.dataset.units, ...[...page.querySelectorAll("head script:not([data-page])")].map((e) => e.getAttribute("src"))].join();
+  }
+
   function update(html) {
     const now = new DOMParser().parseFromString(html, "text/html");
-    if (!document.querySelector("article") || now.documentElement.dataset.units !== sent.units) return location.reload();
+    if (!document.querySelector("article") || headOf(now) !== head) return location.reload();
     fresh = [];
     changed = new Set();
     holdingStill(() => {
-      patch(sent.body, now.body);
-      document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: fresh }));
+      const before = dialled(sent).text, { ids, text } = dialled(now.body);
+      patch(sent, now.body);
+      if (text !== before) restart(ids);
+      document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: fresh.filter((e) => e.isConnected) }));
     });
     document.title = now.title;
     mark();
