@@ -239,15 +239,83 @@ func MustParse(text string) Unit {
 
 // Mul gives the product of two units.
 func (u Unit) Mul(v Unit) Unit {
-	return Unit{join(u.Name, "*", v.Name), join(u.Symbol, "·", v.Symbol), u.Dim.Mul(v.Dim), u.SI * v.SI}
+	name := join(u.Name, "*", v.Name)
+	return Unit{name, symbolOf(name, u, v), u.Dim.Mul(v.Dim), u.SI * v.SI}
 }
 
 // Div gives the quotient of two units.
 func (u Unit) Div(v Unit) Unit {
+	name := join(u.Name, "/", v.Name)
 	if u.Name == "" && v.Name != "" {
-		return Unit{"1/" + v.Name, "1/" + v.Symbol, u.Dim.Div(v.Dim), u.SI / v.SI}
+		name = "1/" + v.Name
 	}
-	return Unit{join(u.Name, "/", v.Name), join(u.Symbol, "/", v.Symbol), u.Dim.Div(v.Dim), u.SI / v.SI}
+	return Unit{name, symbolOf(name, u, v), u.Dim.Div(v.Dim), u.SI / v.SI}
+}
+
+// symbolOf prints a product of units: kg·m², N·m/°, m/s², 1/s. A currency keeps the symbol that one of the
+// parts has for it.
+func symbolOf(name string, parts ...Unit) string {
+	var over, under []factor
+	divide := false
+	for name != "" {
+		end := strings.IndexAny(name, "*/")
+		one := name
+		if end >= 0 {
+			one = name[:end]
+		}
+		if one != "1" {
+			symbol := named[one].Symbol
+			for _, p := range parts {
+				if p.Name == one {
+					symbol = p.Symbol
+				}
+			}
+			if divide {
+				under = count(under, symbol)
+			} else {
+				over = count(over, symbol)
+			}
+		}
+		if end < 0 {
+			break
+		}
+		divide = name[end] == '/'
+		name = name[end+1:]
+	}
+	text := printFactors(over)
+	if len(under) == 0 {
+		return text
+	}
+	if text == "" {
+		text = "1"
+	}
+	if len(under) > 1 {
+		return text + "/(" + printFactors(under) + ")"
+	}
+	return text + "/" + printFactors(under)
+}
+
+type factor struct {
+	symbol string
+	power  int8
+}
+
+func count(list []factor, symbol string) []factor {
+	for i := range list {
+		if list[i].symbol == symbol {
+			list[i].power++
+			return list
+		}
+	}
+	return append(list, factor{symbol, 1})
+}
+
+func printFactors(list []factor) string {
+	parts := make([]string, len(list))
+	for i, f := range list {
+		parts[i] = powerText(f.symbol, f.power)
+	}
+	return strings.Join(parts, "·")
 }
 
 func join(a, between, b string) string {

@@ -34,6 +34,11 @@ func TestParse(t *testing.T) {
 	_, err := Parse("N*metre")
 	assert.EqualError(t, err, `"metre" is not a unit`)
 	assert.Equal(t, "1/s", MustParse("1/s").Name)
+	for name, symbol := range map[string]string{"kg*m*m": "kg·m²", "m/s/s": "m/s²", "lb*ft*ft": "lb·ft²", "1/s": "1/s", "N*m*s/rad": "N·m·s/rad", "kg/m/s": "kg/(m·s)", "1": ""} {
+		assert.Equal(t, symbol, MustParse(name).Symbol)
+	}
+	euro := Unit{Name: "money", Symbol: "€", Dim: Money, SI: 1}
+	assert.Equal(t, "€/h", euro.Div(MustParse("hour")).Symbol)
 	assert.Equal(t, "4°", MustParse("deg").Text("4"))
 	assert.Equal(t, "4\u00a0mm", MustParse("mm").Text("4"))
 	assert.Equal(t, "4", MustParse("1").Text("4"))

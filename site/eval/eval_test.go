@@ -129,6 +129,21 @@ both := a*b
 	assert.Equal(t, "8°", prints(t, code, "both.Mean() in deg"))
 }
 
+func TestAtOfAWholeResult(t *testing.T) {
+	code := truck + `
+shift := span(0*mm, 20*mm, 5)
+car := truck
+car.Front.Adjust.UpperShift = shift
+al := Alignment{Vehicle: car}
+one := al.At(shift, 7*mm)
+set := AlignTo{Vehicle: car, Camber: 0*deg}
+two := set.At(shift, 10*mm)
+`
+	assert.Equal(t, prints(t, code, "al.Caster.At(shift, 7*mm) in deg to 0.000001"), prints(t, code, "one.Caster in deg to 0.000001"))
+	assert.Equal(t, "7\u00a0mm", prints(t, code, "car.At(shift, 7*mm).Front.Adjust.UpperShift in mm"))
+	assert.Equal(t, "nothing", prints(t, code, "two.LimitedBy"))
+}
+
 func TestChoicesOfAnyType(t *testing.T) {
 	code := truck + `
 heavy := truck.Tyre

@@ -177,7 +177,13 @@ func evenly(from, to float64, n int) func(i int) float64 {
 		if i == n-1 {
 			return to
 		}
-		return from + (to-from)*float64(i)/float64(n-1)
+		x := from + (to-from)*float64(i)/float64(n-1)
+		// What should be nothing is, and doesn't print as 1.39·10^-14.
+		const lastBits = 1e-12
+		if math.Abs(x) < lastBits*math.Max(math.Abs(from), math.Abs(to)) {
+			return 0
+		}
+		return x
 	}
 }
 

@@ -69,13 +69,16 @@ func (s *scope) at(e *ast.CallExpr, v, by value.Value, axis *value.Axis) value.V
 		}
 		return s.checked(e.Args[1], first2(value.AtLabel(v, axis, w.Words[0])))
 	}
-	y, ok := v.(*value.Array)
-	if !ok {
-		return s.fault(e, "", "%s can be read only at a label of Choices", value.Describe(v))
-	}
 	x, ok := by.(*value.Array)
 	if !ok || x.Kind != value.Number {
 		return s.fault(e.Args[1], "", "%s has labels; give one of them in quotes", axis.Name)
+	}
+	y, ok := v.(*value.Array)
+	if !ok {
+		if x.Dim != w.Dim {
+			return s.fault(e.Args[1], "", "%s is %s; this is %s", axis.Name, value.Describe(x), value.Describe(w))
+		}
+		return s.checked(e, first2(value.AtThroughout(v, x, w, axis)))
 	}
 	return s.present(e, first2(value.At(y, x, w, axis)), y, w)
 }

@@ -80,19 +80,12 @@ func (s *scope) span(a *value.Array, u unit.Unit, to float64) figure.Span {
 	return out
 }
 
-// converted gives a rounding step in another unit: the 1, 2 or 5 next below the same size.
+// converted gives a rounding step in another unit: the power of ten next below the same size.
 func converted(to float64, from, into unit.Unit) float64 {
 	if to == 0 || from == into {
 		return to
 	}
-	size := to * from.SI / into.SI
-	decade := math.Pow10(int(math.Floor(math.Log10(size))))
-	for _, step := range []float64{5, 2} {
-		if size >= step*decade*(1-1e-9) {
-			return step * decade
-		}
-	}
-	return decade
+	return math.Pow10(int(math.Floor(math.Log10(to*from.SI/into.SI) + 1e-9)))
 }
 
 // printing reads the `in` and `to` of a number in prose.

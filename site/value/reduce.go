@@ -274,6 +274,53 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 	return out, nil
 }
 
+// AtThroughout is At for every part of a record that varies along the axis.
+func AtThroughout(v Value, x, wanted *Array, axis *Axis) (Value, error) {
+	switch v := v.(type) {
+	case *Array:
+		if !v.Has(axis) {
+			return v, nil
+		}
+		if v.Kind == Words {
+			return wordAt(v, x, wanted, axis)
+		}
+		return At(v, x, wanted, axis)
+	case *Record:
+		out := &Record{Type: v.Type, Fields: make(map[string]Value, len(v.Fields)), Choice: v.Choice}
+		for name, f := range v.Fields {
+			at, err := AtThroughout(f, x, wanted, axis)
+			if err != nil {
+				return nil, err
+			}
+			out.Fields[name] = at
+		}
+		return out, nil
+	case *List:
+		out := &List{Type: v.Type}
+		for _, item := range v.Items {
+			at, err := AtThroughout(item, x, wanted, axis)
+			if err != nil {
+				return nil, err
+			}
+			out.Items = append(out.Items, at)
+		}
+		return out, nil
+	}
+	return v, nil
+}
+
+// wordAt reads a text at one of an axis's points; between them there is none.
+func wordAt(v, x, wanted *Array, axis *Axis) (Value, error) {
+	if len(x.Axes) == 1 && len(wanted.Axes) == 0 {
+		for i, at := range x.Num {
+			if nearly(at, wanted.Num[0]) {
+				return Pick(v, map[*Axis]int{axis: i}), nil
+			}
+		}
+	}
+	return &Array{Kind: Words, Words: []string{""}, Num: []float64{math.NaN()}, Why: "a text stands only at the points of " + axis.Name}, nil
+}
+
 func present(xs []float64) []float64 {
 	there := make([]float64, 0, len(xs)+1)
 	for _, x := range xs {

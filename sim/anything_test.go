@@ -1,0 +1,221 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"turnplate/sim/unit"
+)
+
+// TestNumbersCannotLie puts random vehicles, plausible ones and absurd ones, through every model. Whatever
+// comes of it, a model neither panics nor hangs, never gives an infinity, and says why when it gives nothing.
+func TestNumbersCannotLie(t *testing.T) {
+	share := 2 * time.Second // for each model: tens of thousands of inputs for most, hundreds for the slowest
+	if testing.Short() {
+		share = 300 * time.Millisecond
+	}
+	for _, m := range Models() {
+		t.Run(m.Name, func(t *testing.T) {
+			t.Parallel()
+			const most = 20_000
+			rng := rand.New(rand.NewPCG(1, uint64(len(m.Name))))
+			good, until := 0, time.Now().Add(share)
+			n := 0
+			for ; n < most && time.Now().Before(until); n++ {
+				// One in four is absurd: sizes over many decades, either sign, zeros.
+				if tryAnything(t, rng, m, n%4 == 3) {
+					good++
+				}
+			}
+			if good == 0 {
+				t.Errorf("not one of %d random inputs gave a result", n)
+			}
+			t.Logf("%d of %d gave a result", good, n)
+		})
+	}
+}
+
+func tryAnything(t *testing.T, rng *rand.Rand, m Model, absurd bool) bool {
+	in, out := reflect.New(m.Input), reflect.New(m.Result)
+	scatter(rng, in.Elem(), absurd, unit.Unit{SI: 1})
+	defer func() {
+		if p := recover(); p != nil {
+			t.Fatalf("%v\nwith %+v", p, in.Elem().Interface())
+		}
+	}()
+	err := m.Run(in.Interface(), out.Interface())
+	if err != nil {
+		if strings.TrimSpace(err.Error()) == "" || strings.Contains(err.Error(), "NaN") || strings.Contains(err.Error(), "Inf") {
+			t.Fatalf("an error that says nothing: %q with %+v", err, in.Elem().Interface())
+		}
+		if os.Getenv("WHY") != "" {
+			fmt.Println(m.Name, err)
+		}
+		return false
+	}
+	if where := infinity(out.Elem(), m.Name); where != "" {
+		t.Fatalf("%s is infinite with %+v", where, in.Elem().Interface())
+	}
+	return true
+}
+
+// infinity finds an infinite number in a result.
+func infinity(v reflect.Value, path string) string {
+	switch v.Kind() {
+	case reflect.Float64:
+		if math.IsInf(v.Float(), 0) {
+			return path
+		}
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return infinity(v.Elem(), path)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			if at := infinity(v.Index(i), fmt.Sprintf("%s[%d]", path, i)); at != "" {
+				return at
+			}
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if at := infinity(v.Field(i), path+"."+v.Type().Field(i).Name); at != "" {
+				return at
+			}
+		}
+	}
+	return ""
+}
+
+// scatter fills a model's inputs at random: the vehicle around one that works, the rest by its dimension.
+func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
+	switch whole := wholeTruck(); v.Type() {
+	case reflect.TypeFor[Vehicle]():
+		v.Set(reflect.ValueOf(whole))
+		spread := 0.02 // hardpoints move by some millimetres to centimetres
+		if absurd {
+			spread = 0.5
+		}
+		shake(rng, v, spread, absurd)
+		return
+	case reflect.TypeFor[Tyre]():
+		v.Set(reflect.ValueOf(whole.Tyre))
+		shake(rng, v, 0.2, absurd)
+		return
+	case reflect.TypeFor[Task]():
+		v.Set(reflect.ValueOf(Task{Name: fmt.Sprint("task ", rng.IntN(1000)), Interval: 1e6 * (1 + 50*rng.Float64()), Cost: 300 * rng.Float64(), Hours: 3600 * rng.Float64(), Count: float64(1 + rng.IntN(3))}))
+		if absurd {
+			shake(rng, v, 2, true)
+		}
+		return
+	}
+	switch v.Kind() {
+	case reflect.Float64:
+		v.SetFloat(typical(rng, u, absurd))
+	case reflect.Bool:
+		v.SetBool(rng.IntN(2) == 0)
+	case reflect.String:
+		v.SetString([]string{"A", "B", "C", "D", "E", "braking", "cornering", "bump", "kerb", "static", "lower"}[rng.IntN(11)])
+	case reflect.Pointer:
+		if rng.IntN(2) == 0 {
+			v.Set(reflect.New(v.Type().Elem()))
+			scatter(rng, v.Elem(), absurd, u)
+		}
+	case reflect.Slice:
+		v.Set(reflect.MakeSlice(v.Type(), rng.IntN(4), 4))
+		for i := range v.Len() {
+			scatter(rng, v.Index(i), absurd, u)
+		}
+	case reflect.Struct:
+		for _, f := range Fields(v.Type()) {
+			inner := f.Unit
+			if v.Type() == reflect.TypeFor[Sides]() || v.Type() == reflect.TypeFor[Point]() {
+				inner = u
+			}
+			scatter(rng, v.FieldByIndex(f.Index), absurd, inner)
+		}
+	}
+}
+
+// wholeTruck has every field that some model asks for.
+func wholeTruck() Vehicle {
+	v := rollingTruck()
+	complete(reflect.ValueOf(&v).Elem(), reflect.ValueOf(loadedTruck()))
+	complete(reflect.ValueOf(&v).Elem(), reflect.ValueOf(archTruck()))
+	v.Front.Adjust.CamLimit = 80 * deg
+	return v
+}
+
+// complete takes from another vehicle what one leaves at zero.
+func complete(v, from reflect.Value) {
+	switch {
+	case v.Kind() == reflect.Struct:
+		for i := range v.NumField() {
+			complete(v.Field(i), from.Field(i))
+		}
+	case v.IsZero():
+		v.Set(from)
+	}
+}
+
+// typical is a number that an input of this unit might have.
+func typical(rng *rand.Rand, u unit.Unit, absurd bool) float64 {
+	if absurd {
+		switch rng.IntN(8) {
+		case 0:
+			return 0
+		case 1:
+			return -math.Pow(10, 12*rng.Float64()-6)
+		}
+		return math.Pow(10, 12*rng.Float64()-6)
+	}
+	x := rng.Float64()
+	switch u.Name {
+	case "deg":
+		return (x - 0.3) * 8 * deg
+	case "kph":
+		return (2 + 30*x)
+	case "gravity":
+		return (x - 0.2) * 4
+	case "mm":
+		return (x - 0.3) * 0.05
+	case "N":
+		return (x - 0.3) * 2000
+	case "percent", "1":
+		return x
+	case "km":
+		return 1000 * (1 + 50000*x)
+	}
+	return 5 * x * u.SI
+}
+
+// shake changes every number of a struct a little, or by much.
+func shake(rng *rand.Rand, v reflect.Value, spread float64, absurd bool) {
+	switch v.Kind() {
+	case reflect.Float64:
+		x := v.Float() * (1 + spread*(2*rng.Float64()-1))
+		if absurd && rng.IntN(60) == 0 {
+			x = typical(rng, unit.Unit{SI: 1}, true)
+		}
+		v.SetFloat(x)
+	case reflect.Pointer:
+		if !v.IsNil() {
+			shake(rng, v.Elem(), spread, absurd)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			shake(rng, v.Index(i), spread, absurd)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				shake(rng, v.Field(i), spread, absurd)
+			}
+		}
+	}
+}
