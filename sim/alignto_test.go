@@ -1,12 +1,15 @@
 package sim
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/adjust"
 )
 
 // reachedClose is how near AlignTo must bring Alignment to its target: a hundredth of the promised 1e-6 degree.
@@ -261,4 +264,69 @@ func TestAlignToErrors(t *testing.T) {
 		_, err := c.m.Run()
 		assert.ErrorContains(t, err, c.says, name)
 	}
+}
+
+// Whatever is asked of whatever truck, with joints that limit and arms that may be set, the answer holds together: the
+// vehicle it gives can stand, has its toe, and what is said to be left over is left over.
+func TestAlignToAnswersHoldTogether(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 2))
+	blocked, answers := 0, 0
+	for range 3000 {
+		v := randomTruck(rng)
+		if rng.IntN(4) == 0 {
+			v.Front.JointLimit = (10 + 20*rng.Float64()) * deg
+		}
+		if rng.IntN(5) == 0 {
+			v.Front.Adjust.CamLimit = 0
+		}
+		size := deg
+		if rng.IntN(3) == 0 {
+			size = 10 * deg // far out of reach
+		}
+		ask := func(most float64) *Sides {
+			if rng.IntN(5) == 0 {
+				return nil
+			}
+			x := most * size * (2*rng.Float64() - 1)
+			if rng.IntN(2) == 0 {
+				return both(x)
+			}
+			return &Sides{x, most * size * (2*rng.Float64() - 1)}
+		}
+		m := AlignTo{Vehicle: v, Caster: ask(4), Camber: ask(2), Toe: ask(1), CamberTolerance: rng.Float64() * deg, UseUpper: rng.IntN(2) == 0}
+		if rng.IntN(2) == 0 {
+			m.LegTravel, m.ShiftTravel = 5e-3, 5e-3
+		}
+		r, err := m.Run()
+		if err != nil {
+			var joint Unreachable
+			stands, _ := Alignment{v}.Run()
+			require.True(t, errors.As(err, &joint) || stands == AlignmentResult{}, "%v", err)
+			continue
+		}
+		answers++
+		require.Equal(t, r.Reached, r.LimitedBy == "nothing" && r.Right.LimitedBy == "nothing")
+		require.Equal(t, r.Reached, r.Vehicle != nil)
+		require.NotEmpty(t, r.LimitedBy)
+		got, err := Alignment{*r.Nearest}.Run()
+		require.NoError(t, err)
+		for _, side := range []struct {
+			of  side
+			got WheelAlignment
+			w   WheelSetting
+		}{{sideLeft, got.WheelAlignment, r.WheelSetting}, {sideRight, got.Right, r.Right}} {
+			want := adjust.Angles{Camber: side.got.Camber + side.w.CamberLeft, Caster: side.got.Caster + side.w.CasterLeft, Toe: side.got.Toe}
+			side.of.read(m.Camber, &want.Camber)
+			side.of.read(m.Caster, &want.Caster)
+			side.of.read(m.Toe, &want.Toe)
+			require.InDelta(t, want.Toe, side.got.Toe, reachedClose)
+			require.InDelta(t, want.Camber, side.got.Camber+side.w.CamberLeft, reachedClose)
+			require.InDelta(t, want.Caster, side.got.Caster+side.w.CasterLeft, reachedClose)
+			if side.w.LimitedBy == "upper ball joint" {
+				blocked++
+			}
+		}
+	}
+	assert.Greater(t, answers, 2000)
+	assert.Greater(t, blocked, 20)
 }

@@ -33,7 +33,7 @@ func (c *Corner) extreme(from Settings, within *Ranges, at Angles, what seek) fl
 	if !(math.Abs(kept(&s)) < heldClose) {
 		return math.NaN()
 	}
-	if c.Allowed == nil || c.Allowed(&s) == nil {
+	if c.allowed(&s) == nil {
 		return read(&s)
 	}
 	end := vector{s.Camber, s.Caster}
@@ -150,7 +150,7 @@ func (c *Corner) withToe(x Settings, toe float64, s *State) Angles {
 		}
 		step := (toe - s.Toe) / s.Rate(TieRod).Toe
 		if math.Abs(step) < stepClose {
-			if c.Allowed != nil && c.Allowed(s) != nil {
+			if c.allowed(s) != nil {
 				return absent
 			}
 			return s.Angles

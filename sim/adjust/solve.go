@@ -31,6 +31,8 @@ const (
 	angleClose = 1e-10
 	// The furthest, in m, that an adjuster moves in one step: about the range over which rates stay good.
 	stepMost = 0.02
+	// A step, in m, that has to be kept this short so that the joints can follow has come to their end.
+	stepLeast = 1e-4
 	// Steps after which a corner counts as not settling. Ordinary ones take four or five; one whose best lies
 	// where two adjusters do the same takes some thirty.
 	mostSteps = 100
@@ -49,7 +51,10 @@ var errUnsettled = errors.New("the alignment can't be set: its adjusters work ag
 // present angles to the target's as the joint allows. The error is Unreachable when not even toe can be set.
 func (c *Corner) Solve(from Settings, within *Ranges, to Target, s *State) (Outcome, error) {
 	g := goal{at: vector{to.Camber, to.Caster}, tolerance: to.CamberTolerance}
-	err := c.allowed(from, within, to.Toe, &g, s)
+	err := c.optimise(from, within, to.Toe, &g, s)
+	if err == nil {
+		err = c.allowed(s)
+	}
 	var out Outcome
 	if err != nil {
 		var start State
@@ -77,15 +82,13 @@ func (w *Ranges) ends(x *Settings) (at Ends) {
 	return at
 }
 
-// allowed settles the corner and refuses a setting that may not be used.
-func (c *Corner) allowed(from Settings, within *Ranges, toe float64, g *goal, s *State) error {
-	if err := c.optimise(from, within, toe, g, s); err != nil {
-		return err
+// allowed refuses a setting that can be assembled but may not be used.
+func (c *Corner) allowed(s *State) error {
+	if c.Allowed == nil {
+		return nil
 	}
-	if c.Allowed != nil {
-		if err := c.Allowed(s); err != nil {
-			return Unreachable{err}
-		}
+	if err := c.Allowed(s); err != nil {
+		return Unreachable{err}
 	}
 	return nil
 }
@@ -95,19 +98,22 @@ func (c *Corner) furthest(from Settings, within *Ranges, toe float64, good vecto
 	// Halvings: they bring a way of several degrees within angleClose.
 	const halvings = 32
 	bad := g.at
-	try := g
-	try.seek = nearest
-	try.at = good
-	if err := c.allowed(from, within, toe, &try, s); err != nil {
+	try := func(at vector, s *State) error {
+		g := goal{nearest, at, g.tolerance}
+		if err := c.settle(from, within, toe, &g, s); err != nil {
+			return err
+		}
+		return c.allowed(s)
+	}
+	if err := try(good, s); err != nil {
 		return err
 	}
 	var next State
 	for range halvings {
-		try.at = good.between(bad, 0.5)
-		if c.allowed(from, within, toe, &try, &next) == nil {
-			good, *s = try.at, next
+		if at := good.between(bad, 0.5); try(at, &next) == nil {
+			good, *s = at, next
 		} else {
-			bad = try.at
+			bad = at
 		}
 	}
 	return nil
@@ -207,7 +213,7 @@ func (c *Corner) settle(from Settings, within *Ranges, toe float64, g *goal, s *
 			}
 			stopped = err
 			share /= 2
-			if share*largest < stepClose {
+			if share*largest < stepLeast {
 				return Unreachable{stopped}
 			}
 		}
