@@ -1,0 +1,34 @@
+package glossary
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+)
+
+//go:embed body.html
+var bodyText string
+
+var body = template.Must(template.New("glossary").Funcs(template.FuncMap{
+	"sketch": func(t *Term) template.HTML { return template.HTML(t.Sketch()) }, // drawn by ourselves
+	"see":    named,
+}).Parse(bodyText))
+
+// named is the term of a name.
+func named(name string) *Term {
+	for _, t := range Terms() {
+		if t.Name == name {
+			return t
+		}
+	}
+	return nil
+}
+
+// Body is the glossary's page, without the title.
+func Body() template.HTML {
+	var out bytes.Buffer
+	if err := body.Execute(&out, Terms()); err != nil {
+		panic("glossary: " + err.Error()) // the terms are constants, and a test executes them all
+	}
+	return template.HTML(out.String())
+}
