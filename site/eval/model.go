@@ -113,15 +113,16 @@ type job struct {
 	arrays []*value.Array
 	n      int
 
-	mu       sync.Mutex
-	columns  []*column        // of the finished job
-	vehicles []*vehicleCol    // changed fields of vehicle outputs
-	absent   map[string][]int // combinations at which a vehicle output isn't there
-	length   int              // of slice outputs
-	failed   int              // lowest combination without a value
-	failures int
-	reason   string
-	sample   *outlet
+	mu         sync.Mutex
+	columns    []*column        // of the finished job
+	changeable []int            // fields of a vehicle output that may differ from the input's
+	vehicles   []*vehicleCol    // changed fields of vehicle outputs
+	absent     map[string][]int // combinations at which a vehicle output isn't there
+	length     int              // of slice outputs
+	failed     int              // lowest combination without a value
+	failures   int
+	reason     string
+	sample     *outlet
 }
 
 // vehicleCol is one field of an output vehicle that differs from the input's in some combination.
@@ -157,6 +158,9 @@ func (j *job) run(s *scope) {
 	}
 	workers = max(min(workers, (j.n+chunk-1)/chunk), 1)
 	j.sample = j.newWorker().outlet
+	if len(j.sample.vehicle) > 0 {
+		j.changeable = changeableLeaves(j.m)
+	}
 	for _, c := range j.sample.columns {
 		if c.slice {
 			j.length = -1
@@ -303,7 +307,13 @@ func (j *job) collect(s *scope) value.Value {
 			a.Dim, a.Show = c.field.Unit.Dim, &value.Show{Metric: s.currency(c.field.Unit), US: s.currency(c.field.US)}
 		}
 		if c.slice {
-			if along == nil || c.kind == value.Words {
+			if along == nil {
+				continue
+			}
+			if c.kind == value.Words {
+				if len(c.words) == along.Length { // names are the same for every combination
+					put(out, c.path, &value.Array{Kind: value.Words, Axes: []*value.Axis{along}, Words: c.words, Label: a.Label, Own: along})
+				}
 				continue
 			}
 			a.Axes = append(slices.Clone(j.axes), along)

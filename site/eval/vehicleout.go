@@ -70,7 +70,8 @@ func (w *worker) compare(i int, v vehicleOut) {
 	in := w.in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
 	out := v.at.Interface().(*sim.Vehicle)
 	sameSides := in.Right == nil && out.Right == nil
-	for k, l := range carLeaves {
+	for _, k := range w.job.changeable {
+		l := carLeaves[k]
 		if sameSides && strings.HasPrefix(l.path, "Right.") {
 			continue
 		}
@@ -82,6 +83,18 @@ func (w *worker) compare(i int, v vehicleOut) {
 		w.job.vehicleColumn(v.name, k).nums[i] = is
 		w.job.mu.Unlock()
 	}
+}
+
+// changeableLeaves are the fields that a model can have changed: those that it reads.
+func changeableLeaves(m sim.Model) []int {
+	b := &binder{uses: m.Uses}
+	var list []int
+	for k, l := range carLeaves {
+		if b.isUsed("Vehicle." + l.path) {
+			list = append(list, k)
+		}
+	}
+	return list
 }
 
 // settle makes every field absent that would have been set where an output has no vehicle.
