@@ -2,41 +2,81 @@ package site
 
 import (
 	"context"
+	"maps"
 	"net/url"
 	"os"
 	"path"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"turnplate/site/page/browsertest"
 )
 
-// demo writes the demo's site into a folder whose name a link must not trip over.
-func demo(t *testing.T) (folder string, files map[string]string) {
-	t.Helper()
-	folder = filepath.Join(t.TempDir(), "a folder, 50 % ü#")
-	o, err := Write(context.Background(), "", folder, nil)
-	require.NoError(t, err)
-	require.True(t, o.Good())
-	return folder, look(t, folder)
+// demoSite is the demo as Write leaves it, made once for all tests that look at it.
+var demoSite struct {
+	once   sync.Once
+	above  string
+	folder string
+	files  map[string]string
 }
 
-// Every link of every page of the demo leads to a file of the site, and to an id in it; nothing that a
-// browser would load by itself lies elsewhere.
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if demoSite.above != "" {
+		os.RemoveAll(demoSite.above)
+	}
+	os.Exit(code)
+}
+
+// demo writes the demo's site into a folder whose name a link must not trip over. Tests only read it.
+func demo(t *testing.T) (folder string, files map[string]string) {
+	t.Helper()
+	demoSite.once.Do(func() {
+		above, err := os.MkdirTemp("", "turnplate-demo-")
+		require.NoError(t, err)
+		demoSite.above = above
+		folder := filepath.Join(above, "a folder, 50 % ü#")
+		o, err := Write(context.Background(), "", folder, nil)
+		require.NoError(t, err)
+		require.True(t, o.Good(), "%v", o.Faults)
+		demoSite.folder, demoSite.files = folder, look(t, folder)
+	})
+	require.NotEmpty(t, demoSite.files, "the demo could not be written")
+	return demoSite.folder, demoSite.files
+}
+
+// pagesOf lists the pages of a site.
+func pagesOf(files map[string]string) (pages []string) {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if path.Ext(name) == ".html" {
+			pages = append(pages, name)
+		}
+	}
+	return pages
+}
+
+// Every link of every page of the demo leads to a file of the site, and to an id in it that there is once;
+// nothing that a browser would load by itself lies elsewhere.
 func TestDemoLinks(t *testing.T) {
 	_, files := demo(t)
 	attribute := regexp.MustCompile(`\s(href|src|srcset|action|data)="([^"]*)"`)
-	checked := 0
-	for name, text := range files {
-		if path.Ext(name) != ".html" {
-			continue
+	id := regexp.MustCompile(`\sid="([^"]*)"`)
+	ids := map[string]map[string]bool{}
+	for _, name := range pagesOf(files) {
+		ids[name] = map[string]bool{}
+		for _, m := range id.FindAllStringSubmatch(files[name], -1) {
+			assert.False(t, ids[name][m[1]], "id %q twice in %s", m[1], name)
+			ids[name][m[1]] = true
 		}
-		for _, m := range attribute.FindAllStringSubmatch(text, -1) {
+	}
+	checked := 0
+	for _, name := range pagesOf(files) {
+		for _, m := range attribute.FindAllStringSubmatch(files[name], -1) {
 			to := strings.ReplaceAll(m[2], "&amp;", "&")
 			if m[1] == "href" && regexp.MustCompile(`^(https?|mailto):`).MatchString(to) {
 				continue
@@ -50,7 +90,7 @@ func TestDemoLinks(t *testing.T) {
 				target = path.Join(path.Dir(name), u.Path)
 			}
 			if assert.Contains(t, files, target, "%s in %s", to, name) && u.Fragment != "" {
-				assert.Contains(t, files[target], `id="`+u.Fragment+`"`, "%s in %s", to, name)
+				assert.True(t, ids[target][u.Fragment], "%s in %s", to, name)
 			}
 			checked++
 		}
@@ -58,36 +98,45 @@ func TestDemoLinks(t *testing.T) {
 	assert.Greater(t, checked, 50)
 }
 
-// The demo, opened from the disk, at a telephone's and a desk's width: nothing sticks out or lies over
-// something else, no page complains, and none asks for anything outside its folder.
-func TestDemoInBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a browser takes its time")
-	}
-	folder, files := demo(t)
-	browser := browsertest.Start(t)
-	root := (&url.URL{Scheme: "file", Path: filepath.ToSlash(folder)}).String() + "/"
-	for name := range files {
-		if path.Ext(name) != ".html" {
-			continue
+// What a page may weigh with everything that a browser loads to show it, in bytes. Files to take away are
+// not counted: they are fetched when a reader asks for them.
+const (
+	stillWeight  = 150_000
+	movingWeight = 1_000_000 // with dials
+	scriptWeight = 15 * 1024 // all of it, as written to be read
+)
+
+func TestDemoWeight(t *testing.T) {
+	_, files := demo(t)
+	loaded := regexp.MustCompile(`<(?:link rel="(?:icon|stylesheet)"|script|img)[^>]*\s(?:href|src)="([^"]*)"`)
+	for _, name := range pagesOf(files) {
+		weight, script := len(files[name]), 0
+		for _, m := range loaded.FindAllStringSubmatch(files[name], -1) {
+			u, err := url.Parse(m[1])
+			require.NoError(t, err)
+			file := path.Join(path.Dir(name), u.Path)
+			require.Contains(t, files, file)
+			weight += len(files[file])
+			if path.Ext(file) == ".js" {
+				script += len(files[file])
+			}
 		}
-		for _, view := range []browsertest.View{{Width: 360}, {Width: 1280, Dark: true}, {Width: 1280, NoScript: true}} {
-			t.Run(name+" at "+view.String(), func(t *testing.T) {
-				tab := browser.Open(t, filepath.Join(folder, filepath.FromSlash(name)), view)
-				if !view.NoScript {
-					assert.Empty(t, tab.Faults())
-				}
-				assert.Empty(t, tab.Complaints())
-				for _, asked := range tab.Requests() {
-					assert.True(t, strings.HasPrefix(asked, root) || strings.HasPrefix(asked, "data:"), asked)
-				}
-				if shots := os.Getenv("TURNPLATE_SHOTS"); shots != "" { // to look at by eye
-					shot, err := tab.Screenshot()
-					require.NoError(t, err)
-					place := filepath.Join(shots, strings.NewReplacer("/", "-", " ", "").Replace(name+"-"+view.String())+".png")
-					require.NoError(t, os.WriteFile(place, shot, 0o644))
-				}
-			})
+		most := stillWeight
+		if strings.Contains(files[name], `id="positions"`) {
+			most = movingWeight
+		}
+		t.Logf("%7d bytes, of them script %5d: %s", weight, script, name)
+		assert.Less(t, weight, most, name)
+		assert.Positive(t, script, name)
+	}
+	script := 0
+	for name, text := range files {
+		if path.Ext(name) == ".js" {
+			script += len(text)
+			for _, line := range strings.Split(text, "\n") {
+				assert.Less(t, len(line), 160, "a line of %s that nobody reads", name)
+			}
 		}
 	}
+	assert.Less(t, script, scriptWeight)
 }

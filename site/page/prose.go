@@ -260,7 +260,7 @@ func codeBlock(code, language string) string {
 
 func (r *prose) table(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
-		put(w, `<div class="scroll"><table>`, "\n")
+		put(w, `<div class="scroll" tabindex="0" role="group" aria-label="Table"><table>`, "\n")
 	} else {
 		put(w, "</tbody></table></div>\n")
 	}

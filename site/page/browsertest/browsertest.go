@@ -115,11 +115,16 @@ func (b *Browser) Open(t testing.TB, place string, v View) *Tab {
 	tab := &Tab{t: t, ctx: ctx}
 	tab.do(chromedp.Listen(ctx, tab.hear))
 	tab.Look(v)
-	limited, stop := context.WithTimeout(ctx, stepLimit)
+	tab.show(place)
+	return tab
+}
+
+func (tab *Tab) show(place string) {
+	tab.t.Helper()
+	limited, stop := context.WithTimeout(tab.ctx, stepLimit)
 	defer stop()
 	tab.do(chromedp.Do(limited, chromedp.Navigate(place)))
 	Eval[bool](tab, "document.fonts.ready.then(() => true)")
-	return tab
 }
 
 // Look shows the open page otherwise: at another width, in another theme, as it will be printed.
@@ -196,6 +201,13 @@ func Eval[T any](tab *Tab, expression string) T {
 func (tab *Tab) Keys(keys string) {
 	tab.t.Helper()
 	tab.do(chromedp.Do(tab.ctx, chromedp.KeyEvent(keys)))
+}
+
+// Reload opens the page anew, as a reader who comes back to it.
+func (tab *Tab) Reload() {
+	tab.t.Helper()
+	place := Eval[string](tab, "location.href")
+	tab.show(place)
 }
 
 // Screenshot is the whole page as PNG, to look at when a test fails.

@@ -32,3 +32,18 @@ func TestFaultsAreFound(t *testing.T) {
 	assert.NotEmpty(t, tab.Complaints())
 	assert.Len(t, tab.Requests(), 1)
 }
+
+const barred = `<!doctype html><html lang="en"><title>barred</title><main><h1>Barred</h1>
+<p style="color:#999; background:#fff">hard to read</p><button></button><p>easy to read</p></main></html>`
+
+func TestBarriersAreFound(t *testing.T) {
+	engine := Engine(t)
+	name := filepath.Join(t.TempDir(), "barred.html")
+	assert.NoError(t, os.WriteFile(name, []byte(barred), 0o644))
+	tab := Start(t).Open(t, name, View{Width: 1280})
+	barriers := strings.Join(tab.Barriers(engine, ""), "\n")
+	assert.Contains(t, barriers, "color-contrast: p:nth-child(2)")
+	assert.Contains(t, barriers, "button-name: button")
+	assert.NotContains(t, barriers, "p:nth-child(4)")
+	assert.Empty(t, tab.Barriers(engine, "h1"))
+}

@@ -1,0 +1,353 @@
+package site
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/page/browsertest"
+)
+
+// Every page of the demo in a browser: from the disk and from below a host's root, at a telephone's and a
+// desk's width, light and dark, in both systems of units, folded and unfolded, on paper, without script, from
+// the keyboard, and with each dial turned. To look at them by eye:
+//
+//	TURNPLATE_SHOTS=/tmp/shots go test ./site -run TestDemoInBrowser
+func TestDemoInBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
+	folder, files := demo(t)
+	v := visitor{
+		folder: folder, browser: browsertest.Start(t),
+		root: (&url.URL{Scheme: "file", Path: filepath.ToSlash(folder)}).String() + "/",
+	}
+	server := httptest.NewServer(http.StripPrefix("/club/notes/", http.FileServer(http.Dir(folder))))
+	defer server.Close()
+	v.host = server.URL + "/club/notes/"
+	for _, name := range pagesOf(files) {
+		t.Run(name, func(t *testing.T) {
+			tab := v.open(t, name, browsertest.View{Width: desk})
+			t.Run("layout", func(t *testing.T) { v.layout(t, tab, name) })
+			t.Run("units", func(t *testing.T) { v.units(t, tab) })
+			t.Run("folding", func(t *testing.T) { v.folding(t, tab) })
+			t.Run("reading values off", func(t *testing.T) { v.reading(t, tab) })
+			t.Run("dials", func(t *testing.T) { v.dials(t, tab) })
+			v.quiet(t, tab, v.root)
+			t.Run("keyboard", func(t *testing.T) { v.keyboard(t, name) })
+			t.Run("elsewhere", func(t *testing.T) { v.elsewhere(t, name) })
+		})
+	}
+}
+
+// The demo from the keyboard, by eye and by ear: nothing that an accessibility engine can find stands in a
+// reader's way.
+func TestDemoIsAccessible(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
+	engine := browsertest.Engine(t)
+	folder, files := demo(t)
+	v := visitor{folder: folder, browser: browsertest.Start(t)}
+	for _, name := range pagesOf(files) {
+		t.Run(name, func(t *testing.T) {
+			tab := v.open(t, name, browsertest.View{Width: desk})
+			assert.Empty(t, tab.Barriers(engine, ""), "as it opens")
+			tab.Look(browsertest.View{Width: phone, Dark: true})
+			do(tab, unfold, showUS)
+			assert.Empty(t, tab.Barriers(engine, ""), "on a dark telephone, unfolded, in US units")
+		})
+	}
+}
+
+const phone, desk, paper = 360, 1280, 688 // pixels; paper is A4 less the margins of the style sheet
+
+// visitor looks at the pages of one site.
+type visitor struct {
+	browser            *browsertest.Browser
+	folder, root, host string
+}
+
+func (v visitor) open(t *testing.T, name string, view browsertest.View) *browsertest.Tab {
+	t.Helper()
+	return v.browser.Open(t, filepath.Join(v.folder, filepath.FromSlash(name)), view)
+}
+
+// quiet wants a page that has complained of nothing and asked for nothing outside its site.
+func (v visitor) quiet(t *testing.T, tab *browsertest.Tab, root string) {
+	t.Helper()
+	assert.Empty(t, tab.Complaints())
+	assert.NotEmpty(t, tab.Requests())
+	for _, asked := range tab.Requests() {
+		assert.True(t, strings.HasPrefix(asked, root) || strings.HasPrefix(asked, "data:"), asked)
+	}
+}
+
+// What is done to a page from outside.
+const (
+	unfold     = `document.querySelectorAll("details").forEach((d) => { d.open = true; })`
+	foldAgain  = `document.querySelectorAll("details").forEach((d) => { d.open = false; })`
+	showMetric = `document.documentElement.dataset.units = "metric"`
+	showUS     = `document.documentElement.dataset.units = "us"`
+)
+
+func do(tab *browsertest.Tab, steps ...string) {
+	for _, s := range steps {
+		browsertest.Eval[browsertest.Nothing](tab, s)
+	}
+}
+
+// layout wants a page without faults in every way that it can be looked at.
+func (v visitor) layout(t *testing.T, tab *browsertest.Tab, name string) {
+	start := browsertest.Eval[string](tab, `document.documentElement.dataset.units`)
+	for _, view := range []browsertest.View{
+		{Width: desk}, {Width: desk, Dark: true}, {Width: phone, Dark: true}, {Width: phone}, {Width: paper, Media: "print"},
+	} {
+		tab.Look(view)
+		assert.Empty(t, tab.Faults(), "%s", view)
+		v.shoot(t, tab, name, view, "")
+		for _, set := range [][2]string{{showUS, "US units"}, {unfold, "US units, unfolded"}, {showMetric, "metric, unfolded"}} {
+			do(tab, set[0])
+			assert.Empty(t, tab.Faults(), "%s, %s", view, set[1])
+		}
+		v.shoot(t, tab, name, view, "unfolded")
+		if view.Media == "print" {
+			v.printed(t, tab)
+		}
+		do(tab, foldAgain, `document.documentElement.dataset.units = "`+start+`"`)
+	}
+	tab.Look(browsertest.View{Width: desk})
+}
+
+// printed wants paper to carry what paper is for.
+func (v visitor) printed(t *testing.T, tab *browsertest.Tab) {
+	t.Helper()
+	const sheetOfPaper = 1001 // pixels: A4's height less the margins
+	for _, height := range browsertest.Eval[[]float64](tab, `[...document.querySelectorAll(".shop")].map((s) => s.getBoundingClientRect().height)`) {
+		assert.Less(t, height, float64(sheetOfPaper), "the sheet for the shop takes more than a page")
+	}
+	assert.Empty(t, browsertest.Eval[[]string](tab, `[...document.querySelectorAll("button, input, nav, .skip")]
+		.filter((e) => e.checkVisibility()).map((e) => e.tagName + "." + e.className)`), "nobody can press paper")
+	assert.Equal(t, "rgb(252, 252, 250)", browsertest.Eval[string](tab, `(() => { const p = document.createElement("p");
+		p.style.color = "var(--paper)"; document.body.append(p); const c = getComputedStyle(p).color; p.remove(); return c; })()`))
+}
+
+// shoot keeps a picture of the page, where one is wanted.
+func (v visitor) shoot(t *testing.T, tab *browsertest.Tab, name string, view browsertest.View, how string) {
+	t.Helper()
+	shots := os.Getenv("TURNPLATE_SHOTS")
+	if shots == "" {
+		return
+	}
+	shot, err := tab.Screenshot()
+	require.NoError(t, err)
+	place := filepath.Join(shots, strings.NewReplacer("/", "-", " ", "", ",", "-").Replace(name+"-"+view.String()+how)+".png")
+	require.NoError(t, os.WriteFile(place, shot, 0o644))
+}
+
+// units wants the switch to change what is shown, to be remembered by the next page, and to change back.
+func (v visitor) units(t *testing.T, tab *browsertest.Tab) {
+	type state struct{ Units, Button, Other, Drawings string }
+	see := func() state {
+		return browsertest.Eval[state](tab, `(() => {
+			const units = document.documentElement.dataset.units, other = units === "us" ? "metric" : "us";
+			return {
+				Units: units, Button: document.querySelector("button.units").textContent,
+				Other: [...document.querySelectorAll(".in-" + other)].filter((e) => e.checkVisibility() && e.getClientRects().length > 0).map((e) => e.textContent).join(" "),
+				Drawings: [...document.querySelectorAll("svg.drawing")].map((s) => s.getAttribute("aria-describedby"))
+					.filter((id) => !document.getElementById(id) || document.getElementById(units === "us" ? id.replace(/-us$/, "") + "-us" : id) !== document.getElementById(id)
+						&& document.getElementById(id.replace(/-us$/, "") + "-us")).join(" "),
+			};
+		})()`)
+	}
+	before := see()
+	require.Contains(t, []string{"metric", "us"}, before.Units)
+	press := `document.querySelector("button.units").click()`
+	do(tab, press)
+	after := see()
+	assert.NotEqual(t, before.Units, after.Units)
+	assert.NotEqual(t, before.Button, after.Button)
+	for _, s := range []state{before, after} {
+		assert.Empty(t, s.Other, "shown to readers of %s", s.Units)
+		assert.Empty(t, s.Drawings, "described in other units than %s", s.Units)
+	}
+	tab.Reload()
+	assert.Equal(t, after, see(), "not remembered")
+	do(tab, press)
+	tab.Reload()
+	assert.Equal(t, before, see(), "not changed back")
+}
+
+// folding wants everything folded to begin with, and to open from the keyboard.
+func (v visitor) folding(t *testing.T, tab *browsertest.Tab) {
+	assert.Zero(t, browsertest.Eval[int](tab, `document.querySelectorAll("details[open]").length`))
+	count := browsertest.Eval[int](tab, `[...document.querySelectorAll("details")].filter((d) => d.checkVisibility()).length`)
+	if count == 0 {
+		return
+	}
+	const first = `[...document.querySelectorAll("details")].find((d) => d.checkVisibility())`
+	for _, key := range []string{kb.Enter, " "} {
+		do(tab, first+`.querySelector("summary").focus()`)
+		tab.Keys(key)
+		assert.True(t, browsertest.Eval[bool](tab, first+`.lastElementChild.checkVisibility()`), "stays folded")
+		tab.Keys(key)
+		assert.False(t, browsertest.Eval[bool](tab, first+`.lastElementChild.checkVisibility()`), "stays unfolded")
+	}
+}
+
+// reading wants every plot to tell its values to the keyboard and the pointer, inside the page.
+func (v visitor) reading(t *testing.T, tab *browsertest.Tab) {
+	if browsertest.Eval[bool](tab, `document.querySelector(".picture[tabindex]") !== null`) {
+		do(tab, `document.querySelector(".picture[tabindex]").focus()`)
+		tab.Keys(kb.Home)
+		assert.NotEmpty(t, browsertest.Eval[string](tab, `document.querySelector(".readout:not([hidden])")?.textContent || ""`), "by real keys")
+		tab.Keys(kb.Escape)
+	}
+	for _, width := range []int{desk, phone} {
+		tab.Look(browsertest.View{Width: width})
+		for _, units := range []string{showUS, showMetric} {
+			do(tab, units)
+			assert.Empty(t, browsertest.Eval[[]string](tab, readOff), "%d px, %s", width, units)
+		}
+	}
+	tab.Look(browsertest.View{Width: desk})
+}
+
+// readOff reads values off every plot and gives what is wrong with what comes.
+const readOff = `(() => {
+  const found = [];
+  for (const picture of document.querySelectorAll(".picture")) {
+    const figure = picture.closest("figure"), data = figure.querySelector("script.values");
+    if (!data) continue;
+    const box = picture.querySelector(".readout");
+    const bad = (what) => found.push(figure.id + ": " + what);
+    const look = (how) => {
+      const text = box.textContent, at = box.getBoundingClientRect();
+      if (box.hidden || text.trim() === "") return bad("nothing is read off by " + how);
+      if (/NaN|undefined|null|Infinity|\[object/.test(text)) bad(how + " reads " + text);
+      if (at.left < 0 || at.right > document.documentElement.clientWidth) bad("the values read off by " + how + " stand outside the page");
+      if (picture.querySelectorAll(".hair, .at").length === 0) bad("no mark by " + how);
+    };
+    for (const key of ["Home", "ArrowRight", "End", "ArrowDown", "PageDown"]) {
+      picture.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
+      look(key);
+    }
+    picture.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true }));
+    if (!box.hidden) bad("Escape leaves the values standing");
+    const svg = [...picture.querySelectorAll("svg.drawing")].find((s) => s.getClientRects().length > 0);
+    const areas = JSON.parse(data.textContent)[svg.classList.contains("narrow") ? "narrow" : "wide"];
+    const onScreen = svg.getScreenCTM();
+    for (const [left, top, width, height] of areas) for (const share of [0.02, 0.5, 0.98]) {
+      const at = new DOMPoint(left + share * width, top + height / 2).matrixTransform(onScreen);
+      picture.dispatchEvent(new PointerEvent("pointermove", { clientX: at.x, clientY: at.y }));
+      look("the pointer");
+    }
+    picture.dispatchEvent(new PointerEvent("pointerleave"));
+    if (!box.hidden) bad("the values stand when the pointer has left");
+  }
+  return found;
+})()`
+
+// dials wants every dial to move something at its ends and between, without a fault anywhere, to follow the
+// keyboard, and to lead back to where it started.
+func (v visitor) dials(t *testing.T, tab *browsertest.Tab) {
+	type dial struct {
+		Label       string
+		Start, Last int
+	}
+	list := browsertest.Eval[[]dial](tab, `JSON.parse(document.getElementById("positions")?.textContent || '{"dials":[]}').dials
+		.map((d) => ({ Label: d.label, Start: d.start, Last: d.metric.length - 1 }))`)
+	const content = `[...document.querySelectorAll("main *")].filter((e) => !e.closest(".dial, .readout")).map((e) => [...e.attributes].map((a) => a.value) +
+		[...e.childNodes].filter((n) => n.nodeType === Node.TEXT_NODE).map((n) => n.data)).join("|")`
+	start := browsertest.Eval[string](tab, content)
+	for i, d := range list {
+		slider := `document.querySelector(".dial[data-dial='` + string(rune('0'+i)) + `'] input")`
+		turn := func(position int) {
+			do(tab, `(() => { const s = `+slider+`; s.value = `+number(position)+`; s.dispatchEvent(new Event("input", { bubbles: true })); })()`)
+		}
+		middle := d.Last / 2
+		if middle == d.Start {
+			middle++
+		}
+		for _, position := range []int{0, min(middle, d.Last), d.Last} {
+			turn(position)
+			if position != d.Start {
+				assert.NotEqual(t, start, browsertest.Eval[string](tab, content), "%s at position %d moves nothing", d.Label, position)
+			}
+			for _, width := range []int{desk, phone} {
+				tab.Look(browsertest.View{Width: width})
+				assert.Empty(t, tab.Faults(), "%s at position %d, %d px", d.Label, position, width)
+			}
+			tab.Look(browsertest.View{Width: desk})
+			assert.Empty(t, browsertest.Eval[[]string](tab, readOff), "%s at position %d", d.Label, position)
+			assert.Empty(t, browsertest.Eval[[]string](tab, twice), "%s at position %d", d.Label, position)
+		}
+		turn(0)
+		do(tab, slider+`.focus()`)
+		tab.Keys(kb.ArrowRight)
+		assert.Equal(t, 1, browsertest.Eval[int](tab, `Number(`+slider+`.value)`))
+		assert.Equal(t, browsertest.Eval[string](tab, `JSON.parse(document.getElementById("positions").textContent).dials[`+number(i)+`].metric[1]`),
+			browsertest.Eval[string](tab, slider+`.parentElement.querySelector(".in-metric").textContent`))
+		turn(d.Start)
+		assert.Equal(t, start, browsertest.Eval[string](tab, content), "%s doesn't lead back", d.Label)
+	}
+}
+
+// twice finds ids that stand twice, and references to none.
+const twice = `(() => {
+  const seen = new Set(), found = [];
+  for (const { id } of document.querySelectorAll("[id]")) { if (seen.has(id)) found.push("id " + id + " twice"); seen.add(id); }
+  for (const name of ["aria-labelledby", "aria-describedby", "aria-controls", "for"])
+    for (const e of document.querySelectorAll("[" + name + "]"))
+      for (const id of e.getAttribute(name).split(" ")) if (!seen.has(id)) found.push(name + " names " + id + ", which isn't there");
+  for (const e of document.querySelectorAll("a[href^='#']"))
+    if (!seen.has(decodeURIComponent(e.getAttribute("href").slice(1)))) found.push("a link leads to " + e.getAttribute("href"));
+  return found;
+})()`
+
+// keyboard walks a page with the tabulator: to the text in one step, then to every control in order, each
+// shown to have the focus.
+func (v visitor) keyboard(t *testing.T, name string) {
+	tab := v.open(t, name, browsertest.View{Width: desk})
+	assert.Empty(t, browsertest.Eval[[]string](tab, twice))
+	tab.Keys(kb.Tab)
+	assert.Equal(t, "#page-text", browsertest.Eval[string](tab, `document.activeElement.getAttribute("href")`), "the first step")
+	assert.True(t, browsertest.Eval[bool](tab, `document.activeElement.getBoundingClientRect().top >= 0`), "the way to the text isn't seen")
+	do(tab, `window.stops = [...document.querySelectorAll("a[href], button, input, summary, [tabindex='0']")].filter((e) => e.checkVisibility());
+		window.missed = []; window.want = 1;
+		document.addEventListener("focusin", (e) => {
+			if (e.target !== stops[want]) missed.push("step " + want + ": " + e.target.outerHTML.slice(0, 80) + " and not " + stops[want]?.outerHTML.slice(0, 80));
+			if (getComputedStyle(e.target).outlineStyle === "none") missed.push("not seen to have the focus: " + e.target.outerHTML.slice(0, 80));
+			want++;
+		});`)
+	count := browsertest.Eval[int](tab, `stops.length`)
+	tab.Keys(strings.Repeat(kb.Tab, count-1))
+	assert.Empty(t, browsertest.Eval[[]string](tab, `missed.slice(0, 5)`))
+	assert.Equal(t, count, browsertest.Eval[int](tab, `want`), "a step was lost")
+}
+
+// elsewhere looks at the same page below a host's root, and without script.
+func (v visitor) elsewhere(t *testing.T, name string) {
+	tab := v.browser.Open(t, v.host+(&url.URL{Path: name}).String(), browsertest.View{Width: phone, Dark: true})
+	assert.NotEmpty(t, browsertest.Eval[string](tab, `document.querySelector("button.units").textContent`), "no script")
+	assert.NotEqual(t, "0px", browsertest.Eval[string](tab, `getComputedStyle(document.querySelector(".bar"), "::after").height`), "no style")
+	v.quiet(t, tab, v.host)
+	words := func(tab *browsertest.Tab) string {
+		return browsertest.Eval[string](tab, `document.querySelector("main").innerText`)
+	}
+	still := v.open(t, name, browsertest.View{Width: phone, Dark: true, NoScript: true})
+	assert.Empty(t, still.Faults(), "without script")
+	assert.Equal(t, words(tab), words(still), "what a reader without script is told")
+	v.quiet(t, still, v.root)
+}
+
+func number(i int) string { return strconv.Itoa(i) }

@@ -1,0 +1,52 @@
+package site
+
+import (
+	"encoding/json"
+	"os/exec"
+	"path"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/page/npmtest"
+)
+
+// The Nu HTML checker finds nothing against the pages of the demo, their style and their vector pictures.
+func TestDemoIsValidHTML(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the checker takes its time")
+	}
+	if _, err := exec.LookPath("java"); err != nil {
+		npmtest.Missing(t, "the HTML checker needs Java: %v", err)
+	}
+	checker := npmtest.File(t, "vnu-jar", "26.9.27", "build/dist/vnu.jar")
+	folder, files := demo(t)
+	args := []string{"-jar", checker, "--format", "json", "--also-check-css", "--also-check-svg", "--exit-zero-always"}
+	for name := range files {
+		if ext := path.Ext(name); ext == ".html" || ext == ".css" || ext == ".svg" {
+			args = append(args, filepath.Join(folder, filepath.FromSlash(name)))
+		}
+	}
+	out, err := exec.Command("java", args...).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	var report struct {
+		Messages []struct {
+			Type, URL, Message, Extract string
+			LastLine                    int
+		}
+	}
+	require.NoError(t, json.Unmarshal(out, &report), "%s", out)
+	// The checker takes a page's own folder for another origin, and data for a script, as no browser does; and
+	// it doesn't know the property paint-order (SVG 2, section 13.8).
+	mistaken := regexp.MustCompile(`violates Content Security Policy|Property “paint-order” doesn't exist`)
+	for _, m := range report.Messages {
+		if !mistaken.MatchString(m.Message) {
+			t.Errorf("%s:%d: %s: %s\n%s", path.Base(m.URL), m.LastLine, m.Type, m.Message, strings.TrimSpace(m.Extract))
+		}
+	}
+	assert.NotEmpty(t, pagesOf(files))
+}
