@@ -48,6 +48,8 @@ var rules = []rule{
 	{from: []string{"turnplate/site/page"}, not: []string{"turnplate/sim/...", "turnplate/site/lang", "turnplate/site/collection", "turnplate/site/build", "turnplate/site/publish"},
 		only: []string{"turnplate/sim/unit", "turnplate/sim/geom"},
 		why:  "a page shows what was calculated; it calculates nothing"},
+	{from: []string{"turnplate/site/glossary"}, not: []string{"turnplate/..."},
+		why: "the words of the trade are data"},
 	{from: []string{"turnplate/site/publish"}, not: []string{"turnplate/..."}, only: []string{"turnplate/site/collection"},
 		why: "publishing a folder safely has nothing to do with what is in it (collection lends the marker's name)"},
 

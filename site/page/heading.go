@@ -11,13 +11,6 @@ import (
 	"turnplate/site/notebook"
 )
 
-// heading is one line of a page's contents.
-type heading struct {
-	ID    string
-	Level int
-	Text  string
-}
-
 // ids hands out the ids of a page, each once.
 type ids map[string]bool
 
@@ -98,7 +91,7 @@ func (r *prose) readHeadings(root ast.Node) {
 		id := r.ids.take(slug(r.words(h, false)))
 		r.headingIDs[h] = id
 		if level := headingLevel(h); level <= 3 {
-			r.contents = append(r.contents, heading{id, level, r.words(h, true)})
+			r.contents = append(r.contents, Heading{id, level, r.words(h, true)})
 		}
 		return ast.WalkContinue, nil
 	})

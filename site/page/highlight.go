@@ -6,9 +6,18 @@ import (
 	"strings"
 )
 
-// highlight marks comments, strings and numbers in a block's text, which is Go's syntax. Nothing is lost:
-// what the scanner doesn't name is written as it stands.
-func highlight(code string) string {
+// explained is the link to the page that explains a name of the block language, or "".
+func (r *prose) explained(name string) string {
+	if to := r.page.Site.Explained[name]; to != "" {
+		return relative(r.page.Path, to)
+	}
+	return ""
+}
+
+// highlight marks comments, strings and numbers in a block's text, which is Go's syntax, and links the names
+// of what it writes out, such as Tyre{…}, to what explains them. Nothing is lost: what the scanner doesn't
+// name is written as it stands.
+func highlight(code string, explained func(name string) string) string {
 	src := []byte(code)
 	files := token.NewFileSet()
 	file := files.AddFile("", files.Base(), len(src))
@@ -21,8 +30,12 @@ func highlight(code string) string {
 		if kind == token.EOF {
 			break
 		}
-		name := ""
+		name, href := "", ""
 		switch kind {
+		case token.IDENT:
+			if after := file.Offset(pos) + len(text); after < len(code) && code[after] == '{' {
+				href = explained(text)
+			}
 		case token.COMMENT:
 			name = "c"
 		case token.STRING, token.CHAR:
@@ -32,10 +45,15 @@ func highlight(code string) string {
 		}
 		start := file.Offset(pos)
 		end := start + len(text)
-		if name == "" || start < done || end > len(src) || code[start:end] != text {
+		if name+href == "" || start < done || end > len(src) || code[start:end] != text {
 			continue // an inserted semicolon, or text that lost its carriage returns
 		}
-		b.WriteString(textOnly(code[done:start]) + `<i class="` + name + `">` + textOnly(text) + "</i>")
+		b.WriteString(textOnly(code[done:start]))
+		if href != "" {
+			b.WriteString(`<a href="` + escape(href) + `">` + textOnly(text) + "</a>")
+		} else {
+			b.WriteString(`<i class="` + name + `">` + textOnly(text) + "</i>")
+		}
 		done = end
 	}
 	b.WriteString(textOnly(code[done:]))

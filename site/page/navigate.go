@@ -60,13 +60,24 @@ func (v *view) navigate() {
 	if at >= 0 && at+1 < len(order) {
 		v.Next = &order[at+1]
 	}
-	if home != nil && folder(*home) != "" {
+	for _, p := range v.Site.Reference {
+		e := link(p.Title, "", p.Path)
+		e.Here = e.Here || v.Among != nil && v.Among.Path == p.Path
+		v.Sections = append(v.Sections, e)
+	}
+	if v.Among != nil {
+		home = v.Among
+	}
+	if home != nil && (folder(*home) != "" || v.Among != nil) {
 		v.Section = home.Title
 		v.Crumbs = append(v.Crumbs, link(v.Site.Title, "", "index.html"))
 		for _, s := range v.Site.Sections { // folders around this one come before it
 			if f := folder(s); f != "" && strings.HasPrefix(here, f) && s.Path != here {
 				v.Crumbs = append(v.Crumbs, link(s.Title, "", s.Path))
 			}
+		}
+		if v.Among != nil && v.Among.Path != here {
+			v.Crumbs = append(v.Crumbs, link(v.Among.Title, "", v.Among.Path))
 		}
 		if len(home.Pages) > 1 || len(home.Pages) == 1 && home.Pages[0].Path != here {
 			for _, p := range home.Pages {

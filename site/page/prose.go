@@ -24,16 +24,17 @@ type prose struct {
 	ids        ids
 	title      *ast.Heading // the heading that is the page's title, or nil
 	headingIDs map[*ast.Heading]string
-	contents   []heading
+	contents   []Heading
 	links      map[ast.Node]target
 	figures    *figures
 	moving     moving
+	terms      map[*ast.Text][]termEnd // links to the glossary
 }
 
 // body is a notebook's text as HTML, with what the page needs to know of it.
 type body struct {
 	html      template.HTML
-	contents  []heading
+	contents  []Heading
 	files     []File
 	positions template.HTML // of the dials
 }
@@ -53,6 +54,9 @@ func renderBody(p Page) (body, error) {
 		}
 	}
 	r.readHeadings(p.Notebook.Root)
+	if p.Site.Glossary != "" {
+		r.terms = r.findTerms(p.Notebook.Root)
+	}
 	// The lowest number wins: r stands before goldmark's own renderers.
 	writer := renderer.NewRenderer(renderer.WithNodeRenderers(
 		util.Prioritized(r, 100),
@@ -73,6 +77,7 @@ var ownIDs = []string{"page-text", "cautions", "positions"}
 
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {
+	on.Register(ast.KindText, r.text)
 	on.Register(ast.KindHeading, r.heading)
 	on.Register(ast.KindParagraph, r.paragraph)
 	on.Register(ast.KindLink, r.link)
@@ -245,15 +250,15 @@ func (r *prose) fence(w util.BufWriter, source []byte, n ast.Node, entering bool
 	if f, ok := n.(*ast.FencedCodeBlock); ok {
 		language = string(f.Language(source))
 	}
-	put(w, codeBlock(code, language), "\n")
+	put(w, r.codeBlock(code, language), "\n")
 	return ast.WalkSkipChildren, nil
 }
 
 // codeBlock shows code; a keyboard can scroll it.
-func codeBlock(code, language string) string {
+func (r *prose) codeBlock(code, language string) string {
 	inside := textOnly(code)
 	if language == "go" {
-		inside = highlight(code)
+		inside = highlight(code, r.explained)
 	}
 	return `<pre class="code" tabindex="0"><code>` + inside + "</code></pre>"
 }

@@ -37,7 +37,7 @@ type view struct {
 	Dated          bool // Date is one that a machine can read
 	Body           template.HTML
 	Positions      template.HTML // of the dials, for the script
-	Contents       []heading
+	Contents       []Heading
 	Lists          []list
 	Cautions       bool
 	Notes          []string
@@ -71,7 +71,10 @@ func Render(p Page) (Output, error) {
 	v.Home, v.Assets = v.Up+"index.html", v.Up+AssetFolder+"/"
 	v.navigate()
 	var files []File
-	if p.Notebook != nil {
+	switch {
+	case p.Text != nil:
+		v.Body, v.Contents = p.Text.HTML, p.Text.Contents
+	case p.Notebook != nil:
 		v.System, v.Author, v.Date = p.Notebook.Front.Units, p.Notebook.Front.Author, p.Notebook.Front.Date
 		_, err := time.Parse(time.DateOnly, v.Date)
 		v.Dated = err == nil

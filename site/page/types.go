@@ -9,6 +9,8 @@
 package page
 
 import (
+	"html/template"
+
 	"turnplate/site/eval"
 	"turnplate/site/notebook"
 )
@@ -22,6 +24,10 @@ type Site struct {
 	Sections []Section // in reading order; previous, next and breadcrumbs follow from it
 	Version  string    // of the program
 	Note     string    // a sentence every footer carries ("The Corrie is invented."), or ""
+
+	Reference []Link            // pages outside the reading order, such as the glossary
+	Glossary  string            // the page that the first use of each trade term links to, from the site's root; or ""
+	Explained map[string]string // pages, from the site's root, by the name in a parameter block that they explain
 }
 
 // Section is one folder of the collection.
@@ -42,15 +48,30 @@ type Link struct {
 type Page struct {
 	Site     Site
 	Path     string             // its own place, from the site's root: "studies/caster.html"
-	Notebook *notebook.Notebook // nil for the index page of a folder without an index.md
+	Notebook *notebook.Notebook // nil for the index page of a folder without an index.md, and for a page with a Text
+	Text     *Text              // of a page that isn't made from a notebook, such as the glossary; or nil
 	Eval     *eval.Page         // never nil; gives the title even without a notebook
 	List     []Section          // what an index page lists below its own text
+	Among    *Section           // the pages beside it, for one outside the reading order; or nil
 	Digest   string             // of every input that the page depends on
 
 	// Resolve turns the destination of a relative link or picture, as typed, into one that holds from this
 	// page ("../vehicles/corrie.md#tyre" becomes "../vehicles/corrie.html#tyre"). When ok is false the
 	// words are shown without a link. It is not asked about "#heading", "https:" and the like.
 	Resolve func(dest string) (href string, ok bool)
+}
+
+// Text is a page's text as HTML, with what its contents list.
+type Text struct {
+	HTML     template.HTML
+	Contents []Heading
+}
+
+// Heading is one line of a page's contents.
+type Heading struct {
+	ID    string
+	Level int // 2 or 3
+	Text  string
 }
 
 // Output is a finished page.
