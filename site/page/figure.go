@@ -78,7 +78,7 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 	if b.Index >= 0 && b.Index < len(r.page.Eval.Blocks) {
 		block = r.page.Eval.Blocks[b.Index]
 	}
-	code := codeBlock(b.Snippet.Text, "go")
+	code := r.codeBlock(b.Snippet.Text, "go")
 	if b.Fold == notebook.Shown {
 		put(w, code, "\n")
 	}
