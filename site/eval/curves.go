@@ -40,7 +40,8 @@ func curves(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	for p := range lengthOf(panels) {
-		panel := figure.Panel{Title: labelOf(panels, p)}
+		var panel figure.Panel
+		panel.Title, panel.TitleUS = labelOf(panels, p)
 		for b := range lengthOf(by) {
 			at := map[*value.Axis]int{}
 			if panels != nil {
@@ -50,7 +51,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 				at[by] = b
 			}
 			line, absent := lineOf(value.Pick(x, at), value.Pick(y, at), along)
-			line.Label = labelOf(by, b)
+			line.Label, line.LabelUS = labelOf(by, b)
 			c.Absent += absent
 			panel.Lines = append(panel.Lines, line)
 		}
@@ -71,14 +72,23 @@ func lengthOf(axis *value.Axis) int {
 	return axis.Length
 }
 
-func labelOf(axis *value.Axis, i int) string {
-	if axis == nil {
-		return ""
+// labelOf is what an axis's value is called by metric and by US readers; us is "" where that is the same.
+func labelOf(axis *value.Axis, i int) (metric, us string) {
+	switch {
+	case axis == nil:
+		return "", ""
+	case len(axis.Labels) > 0:
+		return axis.Labels[i], ""
+	case len(axis.Coord) == 0:
+		return humanise(axis.Name) + " " + axis.LabelAt(i), ""
 	}
-	if len(axis.Labels) > 0 {
-		return axis.Labels[i]
+	in := func(us bool) string {
+		return humanise(axis.Name) + " " + value.Print(axis.Coord[i], axis.ShowUnit(us).Counterpart(us), 0)
 	}
-	return humanise(axis.Name) + " " + axis.LabelAt(i)
+	if metric, us = in(false), in(true); us == metric {
+		us = ""
+	}
+	return metric, us
 }
 
 // plotAxis is the one axis along which X runs.

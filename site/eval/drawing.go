@@ -45,7 +45,8 @@ func drawing(s *scope, a *arguments) figure.Figure {
 	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
 	why := ""
 	for i := range lengthOf(by) {
-		scene := figure.Scene{Label: labelOf(by, i)}
+		var scene figure.Scene
+		scene.Label, scene.LabelUS = labelOf(by, i)
 		at := map[*value.Axis]int{}
 		if by != nil {
 			at[by] = i

@@ -49,7 +49,8 @@ func contours(s *scope, a *arguments) figure.Figure {
 		if panels != nil {
 			at[panels] = p
 		}
-		field := figure.Field{Title: labelOf(panels, p), X: slices.Clone(x.Num), Y: slices.Clone(y.Num)}
+		field := figure.Field{X: slices.Clone(x.Num), Y: slices.Clone(y.Num)}
+		field.Title, field.TitleUS = labelOf(panels, p)
 		here := value.Pick(z, at)
 		for j := range up.Length {
 			row := make([]float64, across.Length)
@@ -140,7 +141,8 @@ func bars(s *scope, a *arguments) figure.Figure {
 	v, _ := a.value(s, "X")
 	b.Names, b.US = s.rowLabels(v, along)
 	for k := range lengthOf(by) {
-		set := figure.BarSet{Label: labelOf(by, k)}
+		var set figure.BarSet
+		set.Label, set.LabelUS = labelOf(by, k)
 		for i := range along.Length {
 			at := map[*value.Axis]int{along: i}
 			if by != nil {

@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"cmp"
 	"go/ast"
 	"math"
 
@@ -47,7 +48,8 @@ func table(s *scope, a *arguments) figure.Figure {
 				}
 			}
 			t.Columns = append(t.Columns, column)
-			c.headInto(s, t, len(t.Columns)-1, labelOf(by, b))
+			metric, us := labelOf(by, b)
+			c.headInto(s, t, len(t.Columns)-1, metric, us)
 		}
 	}
 	a.headInto(s, &t.Head)
@@ -123,15 +125,20 @@ func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 }
 
 // headInto evaluates a column's heading once every block has run.
-func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by string) {
+func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by, byUS string) {
 	snippet, ok := s.quoted(c.head)
 	if !ok {
 		return
 	}
 	s.later = append(s.later, func() {
-		t.Columns[index].Head = s.words(snippet).String()
+		head, column := s.words(snippet), &t.Columns[index]
+		column.Head, column.HeadUS = head.In(figure.Metric), head.In(figure.US)
 		if by != "" {
-			t.Columns[index].Head += ", " + by
+			column.Head += ", " + by
+			column.HeadUS += ", " + cmp.Or(byUS, by)
+		}
+		if column.HeadUS == column.Head {
+			column.HeadUS = ""
 		}
 	})
 }

@@ -21,10 +21,7 @@ func (r *curves) alternative(system System) string {
 			if told++; told > most {
 				continue
 			}
-			name := clean(l.Label)
-			if p.Title != "" {
-				name = strings.TrimSuffix(clean(p.Title)+", "+name, ", ")
-			}
+			name := heading(p.called().in(system), l.called().in(system))
 			if name != "" {
 				name += ": "
 			}

@@ -118,8 +118,17 @@ type axis struct {
 	label string
 }
 
-func (a axis) graduate(most int, room func([]tick) bool) graduation {
-	return graduate(a.lo/a.unit.SI, a.hi/a.unit.SI, most, room)
+// graduate chooses an axis's labels: about so many as wished, and more of them where the steps that are
+// round enough would leave fewer than three, because one or two labels make no scale.
+func (a axis) graduate(wish int, room func([]tick) bool) graduation {
+	const enough, most = 3, 7
+	best := graduate(a.lo/a.unit.SI, a.hi/a.unit.SI, wish, room)
+	for more := wish + 1; len(best.ticks) < enough && more <= most; more++ {
+		if g := graduate(a.lo/a.unit.SI, a.hi/a.unit.SI, more, room); len(g.ticks) > len(best.ticks) && room(g.ticks) {
+			best = g
+		}
+	}
+	return best
 }
 
 // symbol is the axis's unit together with the power of ten left out of its labels.

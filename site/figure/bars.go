@@ -77,8 +77,8 @@ func DrawBars(b *Bars, system System) Picture {
 	p := Picture{Wide: r.draw(wide, system, alternative), Narrow: r.draw(narrow, system, alternative)}
 	banded := false
 	for k, set := range b.Sets {
-		if len(b.Sets) > 1 || clean(set.Label) != "" {
-			p.Keys = append(p.Keys, Key{barSwatch(k), clean(set.Label), true, true})
+		if len(b.Sets) > 1 || set.called().metric != "" {
+			p.Keys = append(p.Keys, Key{barSwatch(k), set.called().metric, set.called().us, true, true})
 		}
 		for i := range set.Y {
 			_, _, ok := set.bounds(i)
@@ -317,7 +317,7 @@ func (r *bars) alternative(system System) string {
 			if v := set.value(i); finite(v) {
 				value = a.reading(v)
 			}
-			b.WriteString(" " + heading(set.Label, text) + ": " + value + ".")
+			b.WriteString(" " + heading(set.called().in(system), text) + ": " + value + ".")
 		}
 	}
 	if told > most {
@@ -332,7 +332,7 @@ func (b *Bars) records(system System) [][]string {
 	head := []string{inert(orElse(clean(b.XLabel), "Name"))}
 	size := 0.0
 	for _, set := range b.Sets {
-		label := orElse(clean(set.Label), clean(b.Y.Label))
+		label := orElse(set.called().in(system), clean(b.Y.Label))
 		head = append(head, inert(title(label, u.Name)))
 		if set.Low != nil && set.High != nil {
 			head = append(head, inert(title(label+", low", u.Name)), inert(title(label+", high", u.Name)))

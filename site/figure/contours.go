@@ -113,10 +113,10 @@ func (f Field) drawable() bool {
 // DrawContours draws a map, in both systems of units where they differ. The page starts with the given one.
 func DrawContours(c *Contours, system System) Picture {
 	r := readyMap(c)
-	var titles []string
+	var titles []words
 	masked := false
 	for _, f := range r.Panels {
-		titles = append(titles, f.Title)
+		titles = append(titles, f.called())
 		known := 0
 		f.each(func(_, _, _ float64) { known++ })
 		masked = masked || known < len(f.X)*len(f.Y)
@@ -131,7 +131,7 @@ func DrawContours(c *Contours, system System) Picture {
 		p.Keys = []Key{{swatch(func(s *svg, _ point) {
 			s.path("hatch", hatch(box{0, 0, swatchWidth, swatchHeight}))
 			s.path("reach", polygon([]point{{0, 0}, {swatchWidth, 0}, {swatchWidth, swatchHeight}, {0, swatchHeight}}))
-		}), "No value: out of reach", true, true}}
+		}), "No value: out of reach", "", true, true}}
 	}
 	return p
 }
@@ -317,7 +317,7 @@ func (r *contours) alternative(system System) string {
 			known++
 		})
 		b.WriteString(" ")
-		if t := clean(f.Title); t != "" {
+		if t := f.called().in(system); t != "" {
 			b.WriteString(t + ": ")
 		}
 		if known == 0 {
@@ -338,7 +338,7 @@ func (r *contours) alternative(system System) string {
 // values is what the page's script reads a map with: see values of Curves.
 func (r *contours) values(desk, phone *plan) []byte {
 	type field struct {
-		Title string      `json:"title,omitempty"`
+		Title name        `json:"title,omitempty"`
 		X     []rounded   `json:"x"`
 		Y     []rounded   `json:"y"`
 		Z     [][]rounded `json:"z"`
@@ -351,16 +351,16 @@ func (r *contours) values(desk, phone *plan) []byte {
 		Z      valuesAxis   `json:"z"`
 		Maps   []field      `json:"maps"`
 	}{
-		X: valuesAxis{Label: clean(r.X.Label), Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
-		Y: valuesAxis{Label: clean(r.Y.Label), Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
-		Z: valuesAxis{Label: clean(r.Z.Label), Range: [2]rounded{rounded(r.z.lo), rounded(r.z.hi)}},
+		X: valuesAxis{Label: name{clean(r.X.Label)}, Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
+		Y: valuesAxis{Label: name{clean(r.Y.Label)}, Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
+		Z: valuesAxis{Label: name{clean(r.Z.Label)}, Range: [2]rounded{rounded(r.z.lo), rounded(r.z.hi)}},
 	}
 	for i, sh := range r.shown {
 		v.X.In, v.Y.In, v.Z.In = append(v.X.In, sh.x.values()), append(v.Y.In, sh.y.values()), append(v.Z.In, r.height(i).values())
 	}
 	for i, f := range r.Panels {
 		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())
-		out := field{Title: clean(f.Title), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
+		out := field{Title: f.called().list(), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
 		if f.drawable() {
 			const most = 60 // each way: about ten pixels apart
 			everyX, everyY := (len(f.X)+most-1)/most, (len(f.Y)+most-1)/most
@@ -404,7 +404,7 @@ func (c *Contours) records(system System) [][]string {
 			for i := range min(len(f.X), len(f.Z[j])) {
 				row := []string{figures(f.X[i]/x.SI, 1), figures(f.Y[j]/y.SI, 1), figures(f.Z[j][i]/z.SI, max(size.hi, 0))}
 				if panels {
-					row = append([]string{inert(f.Title)}, row...)
+					row = append([]string{inert(f.called().in(system))}, row...)
 				}
 				rows = append(rows, row)
 			}

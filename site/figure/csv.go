@@ -74,10 +74,10 @@ type track struct {
 	names []string
 }
 
-func (c *Curves) tracks() (tracks []track) {
+func (c *Curves) tracks(system System) (tracks []track) {
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
-			head := heading(p.Title, orElse(clean(l.Label), clean(c.Y.Label)))
+			head := heading(p.called().in(system), orElse(l.called().in(system), clean(c.Y.Label)))
 			n := l.count()
 			tracks = append(tracks, track{head: head, x: l.X[:n], y: l.Y[:n]})
 			if l.Low == nil || l.High == nil {
@@ -96,7 +96,7 @@ func (c *Curves) tracks() (tracks []track) {
 	}
 	for _, p := range c.Panels {
 		for _, s := range p.Points {
-			head := heading(p.Title, orElse(clean(s.Label), "Readings"))
+			head := heading(p.called().in(system), orElse(clean(s.Label), "Readings"))
 			n := s.count()
 			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], true, s.Names})
 		}
@@ -106,7 +106,7 @@ func (c *Curves) tracks() (tracks []track) {
 
 func (c *Curves) grid(system System) grid {
 	xu, yu := c.X.Unit(system), c.Y.Unit(system)
-	tracks := c.tracks()
+	tracks := c.tracks(system)
 
 	// Two readings at one x get a row each; nth tells them apart.
 	type place struct {
@@ -222,6 +222,14 @@ func (c Cell) In(system System) string {
 	return c.Text
 }
 
+// HeadIn is a column's heading, without its unit, for readers of a system.
+func (c Column) HeadIn(system System) string {
+	if system == US && c.HeadUS != "" {
+		return c.HeadUS
+	}
+	return c.Head
+}
+
 // UnitIn is the unit in a column's heading for readers of a system.
 func (c Column) UnitIn(system System) unit.Unit {
 	if system == US && c.US.SI != 0 {
@@ -246,7 +254,7 @@ func (t *Table) records(system System) [][]string {
 	}
 	height := len(t.Rows)
 	for _, c := range t.Columns {
-		head = append(head, inert(title(clean(c.Head), c.UnitIn(system).Name)))
+		head = append(head, inert(title(clean(c.HeadIn(system)), c.UnitIn(system).Name)))
 		height = max(height, len(c.Cells))
 	}
 	rows := [][]string{head}

@@ -15,10 +15,11 @@ type curves struct {
 	*Curves
 	x, y   extent
 	shown  []shown
-	styles map[string]style // of lines, by label: a label looks the same in every panel
-	labels []string         // of lines, in order of appearance
-	sets   map[string]int   // of points, by label
-	names  []string         // of sets, in order of appearance
+	styles map[string]style  // of lines, by label: a label looks the same in every panel
+	labels []string          // of lines, in order of appearance
+	twins  map[string]string // of those labels, as US readers see them
+	sets   map[string]int    // of points, by label
+	names  []string          // of sets, in order of appearance
 	banded bool
 	empty  bool // nothing has a value
 }
@@ -29,7 +30,7 @@ func ready(c *Curves) *curves {
 		empty.Panels = []Panel{{}}
 		c = &empty
 	}
-	r := &curves{Curves: c, styles: map[string]style{}, sets: map[string]int{}}
+	r := &curves{Curves: c, styles: map[string]style{}, twins: map[string]string{}, sets: map[string]int{}}
 	x, y := c.reach(nothing, nothing)
 	for _, other := range c.beside {
 		x, y = other.reach(x, y)
@@ -41,7 +42,7 @@ func ready(c *Curves) *curves {
 				r.banded = r.banded || banded
 			}
 			if _, known := r.styles[l.Label]; !known {
-				r.styles[l.Label] = style{}
+				r.styles[l.Label], r.twins[l.Label] = style{}, l.LabelUS
 				r.labels = append(r.labels, l.Label)
 			}
 		}
@@ -122,11 +123,11 @@ func DrawCurves(c *Curves, system System) Picture {
 	}
 	if r.labelled() {
 		for _, label := range r.labels {
-			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label), desk.ends == nil, phone.ends == nil})
+			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label), clean(r.twins[label]), desk.ends == nil, phone.ends == nil})
 		}
 	}
 	for i, name := range r.names {
-		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings"), true, true})
+		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings"), "", true, true})
 	}
 	if r.banded {
 		p.Notes = append(p.Notes, "Shaded: the 95 % coverage interval.")

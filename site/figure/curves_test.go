@@ -181,13 +181,39 @@ func TestPanelsShareScalesAndStyles(t *testing.T) {
 	assert.Equal(t, []string{"One", "Two"}, texts(p.Wide, "panel"))
 }
 
+// A step between lines or plots is named in the reader's own units, wherever the name stands.
+func TestNamesInTheReadersUnits(t *testing.T) {
+	a, b := along("Lift 0 mm", 33, square8), along("Lift 50 mm", 33, square8)
+	a.LabelUS, b.LabelUS = "Lift 0 in", "Lift 1.97 in"
+	c := plot(a, b)
+	c.Panels[0].Title, c.Panels[0].TitleUS = "Rim 20 mm", "Rim 0.79 in"
+	p := DrawCurves(c, US)
+	check(t, p)
+	assert.Equal(t, []string{"Rim 20 mm"}, texts(p.Wide, "panel in-metric"))
+	assert.Equal(t, []string{"Rim 0.79 in"}, texts(p.Wide, "panel in-us"))
+	assert.Equal(t, []string{"Lift 0 mm", "Lift 50 mm"}, texts(p.Wide, "label in-metric"))
+	assert.Equal(t, []string{"Lift 0 in", "Lift 1.97 in"}, texts(p.Wide, "label in-us"))
+	assert.Equal(t, "Lift 1.97 in", p.Keys[1].LabelUS)
+	assert.Contains(t, string(p.Values), `["Lift 50 mm","Lift 1.97 in"]`)
+	assert.Contains(t, string(p.Values), `["Rim 20 mm","Rim 0.79 in"]`)
+	assert.Contains(t, string(CSV(c, US)), "Lift 1.97 in")
+	assert.NotContains(t, string(CSV(c, US)), "50 mm")
+	assert.Contains(t, string(CSV(c, Metric)), "50 mm")
+	numbers, _ := c.Numbers(10)
+	assert.Contains(t, numbers.Columns[2].HeadIn(Metric), "50 mm")
+	assert.Contains(t, numbers.Columns[2].HeadIn(US), "1.97 in")
+	r := ready(c)
+	assert.Contains(t, r.alternative(US), "Rim 0.79 in, Lift 1.97 in: ")
+	assert.NotContains(t, r.alternative(US), "mm,")
+}
+
 func TestReadingsLieOverTheCurves(t *testing.T) {
 	c := plot(along("", 33, square8))
 	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.02, math.NaN(), 0.3}, Y: []float64{12, 13, 40}, Names: []string{"first", "lost"}}}
 	p := DrawCurves(c, Metric)
 	check(t, p)
 	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
-	assert.Equal(t, Key{pointsSwatch(0), "Measured", true, true}, p.Keys[len(p.Keys)-1])
+	assert.Equal(t, Key{pointsSwatch(0), "Measured", "", true, true}, p.Keys[len(p.Keys)-1])
 	assert.GreaterOrEqual(t, ready(c).x.hi, 0.3, "the axis reaches every reading")
 }
 

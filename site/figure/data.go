@@ -67,14 +67,16 @@ type Curves struct {
 
 // Panel is one small plot.
 type Panel struct {
-	Title  string // "" when there is one panel
-	Lines  []Line
-	Points []Points
+	Title   string // "" when there is one panel
+	TitleUS string // as US readers see it; "" where that is the same
+	Lines   []Line
+	Points  []Points
 }
 
 // Line is one curve. X rises. Low and High bound the 95 % coverage interval, or are nil.
 type Line struct {
-	Label     string // "" when there is one line
+	Label     string // "" when there is one line; the same in every panel for the same thing
+	LabelUS   string // as US readers see it; "" where that is the same
 	X, Y      []float64
 	Low, High []float64
 }
@@ -98,10 +100,11 @@ type Table struct {
 
 // Column is one column of a table, with a cell for each row.
 type Column struct {
-	Head  string
-	Unit  unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
-	US    unit.Unit // shown to US readers
-	Cells []Cell
+	Head   string
+	HeadUS string    // as US readers see it; "" where that is the same
+	Unit   unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
+	US     unit.Unit // shown to US readers
+	Cells  []Cell
 }
 
 // Cell is one printed value.
@@ -139,7 +142,8 @@ type Drawing struct {
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z
 // from the ground.
 type Scene struct {
-	Label string
+	Label   string
+	LabelUS string // as US readers see it; "" where that is the same
 	Sketch
 }
 

@@ -35,8 +35,8 @@ type sheet struct {
 	scenes []*scene
 	named  bool // parts carry their names; else a legend tells them apart
 	height float64
-	labels [][]string // of the scenes, in lines
-	head   float64    // room above a corner for its label and more
+	labels []both  // of the scenes, in lines
+	head   float64 // room above a corner for its label and more
 }
 
 // DrawCorner draws the corners to one scale, with their lengths in both systems of units. The page
@@ -112,9 +112,9 @@ func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
 		}
 		bounds[i].lo, bounds[i].hi = lo, hi
 		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
-		lines, _ := wrap(clean(c.Label), l.letter*boldness, width-8, 2)
+		lines, _ := wrapBoth(c.called(), l.letter*boldness, width-8, 2)
 		sh.labels = append(sh.labels, lines)
-		titles = max(titles, len(lines))
+		titles = max(titles, lines.count())
 	}
 	// Above a corner stand its name, the steering axis's end where that is higher, and a value.
 	rise := 0.0
@@ -176,9 +176,11 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 	s.text("view", atStart, point{0, sh.letter}, v.says)
 	for i, c := range sh.scenes {
 		s.begin("g", class("corner"))
-		for k, t := range sh.labels[i] {
-			s.text("panel", atMiddle, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
-		}
+		sh.labels[i].each(func(class string, lines []string) {
+			for k, t := range lines {
+				s.text("panel"+class, atMiddle, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
+			}
+		})
 		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
 		c.drawParts(&s)
@@ -476,7 +478,7 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above"}[v.name] + ".")
 	for _, c := range scenes {
 		b.WriteString(" ")
-		if label := clean(c.Label); label != "" {
+		if label := c.called().in(system); label != "" {
 			b.WriteString(label + ": ")
 		}
 		b.WriteString(strings.Join([]string{
@@ -495,7 +497,7 @@ func (d *Drawing) records(system System) [][]string {
 		if !c.drawable() {
 			continue
 		}
-		label := inert(c.Label)
+		label := inert(c.called().in(system))
 		for _, p := range c.places() {
 			rows = append(rows, []string{label, p.name, figures(p.at.X/u.SI, 1), figures(p.at.Y/u.SI, 1), figures(p.at.Z/u.SI, 1), "", ""})
 		}

@@ -13,9 +13,10 @@ type Contours struct {
 
 // Field is one map. X and Y rise.
 type Field struct {
-	Title string // "" when there is one map
-	X, Y  []float64
-	Z     [][]float64 // Z[row of Y][column of X]; NaN is out of reach
+	Title   string // "" when there is one map
+	TitleUS string // as US readers see it; "" where that is the same
+	X, Y    []float64
+	Z       [][]float64 // Z[row of Y][column of X]; NaN is out of reach
 }
 
 // Bars compares values side by side.
@@ -33,6 +34,7 @@ type Bars struct {
 // BarSet is one bar for each of the groups.
 type BarSet struct {
 	Label     string // "" when there is one set
+	LabelUS   string // as US readers see it; "" where that is the same
 	Y         []float64
 	Low, High []float64 // ends of the 95 % coverage interval, or nil
 }

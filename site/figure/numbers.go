@@ -45,7 +45,7 @@ func (c *Curves) Numbers(most int) (t *Table, every int) {
 			print[i] = func(v float64) string { return number(v/scale, places) }
 			heads[i] = unit.Unit{Name: a.unit.Name, Symbol: a.symbol(marks).Symbol, Dim: a.unit.Dim, SI: a.unit.SI * scale}
 		}
-		out := Column{Head: metric.labels[k], Unit: heads[0], US: heads[1]}
+		out := Column{Head: metric.labels[k], HeadUS: us.labels[k], Unit: heads[0], US: heads[1]}
 		for _, i := range rows {
 			cell := Cell{Number: true}
 			switch v := metric.columns[k][i]; {

@@ -17,6 +17,7 @@ type Picture struct {
 type Key struct {
 	Swatch       string // a small SVG, safe to insert
 	Label        string
+	LabelUS      string // as US readers see it; "" where that is the same
 	Wide, Narrow bool // which drawing needs it
 }
 

@@ -57,6 +57,24 @@ func (l layout) measured() lettering { return lettering{"measured", l.small(), b
 // words are a text as readers of each system see it; us is "" where that is the same.
 type words struct{ metric, us string }
 
+func (w words) in(system System) string {
+	if system == US && w.us != "" {
+		return w.us
+	}
+	return w.metric
+}
+
+// called is what a line is called, and so on for the other parts of figures.
+func (l Line) called() words { return words{clean(l.Label), clean(l.LabelUS)} }
+
+func (p Panel) called() words { return words{clean(p.Title), clean(p.TitleUS)} }
+
+func (f Field) called() words { return words{clean(f.Title), clean(f.TitleUS)} }
+
+func (s BarSet) called() words { return words{clean(s.Label), clean(s.LabelUS)} }
+
+func (c Scene) called() words { return words{clean(c.Label), clean(c.LabelUS)} }
+
 // write sets a text for each system, one over the other: the style sheet hides one of them.
 func (w words) write(s *svg, how lettering, at point) { w.writeAnchored(s, how, atStart, at) }
 

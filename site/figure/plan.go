@@ -1,12 +1,10 @@
 package figure
 
-import "strings"
-
 // plan is where everything of one or more plots goes in one layout. Plots share both scales, so that they
 // can be compared by eye; only the outer ones carry labels. Every system of units has the same places.
 type plan struct {
 	layout
-	titles  [][]string // of the plots, in lines
+	titles  []both // of the plots, in lines
 	areas   []box
 	columns int
 	rules   []rule
@@ -33,7 +31,7 @@ const endGap = 22 // from a line's end to its label
 
 // planPlots finds room for plots with these titles, so many times as tall as curves are. beside, if any,
 // gives the labels to stand at the right of a single plot, of which it is told all but the width.
-func planPlots(l layout, shown []shown, titles []string, tall float64, beside func(frame) *endLabels) *plan {
+func planPlots(l layout, shown []shown, titles []words, tall float64, beside func(frame) *endLabels) *plan {
 	p := &plan{layout: l}
 	columns, height := l.grid(len(titles))
 	height *= tall
@@ -43,9 +41,9 @@ func planPlots(l layout, shown []shown, titles []string, tall float64, beside fu
 	// Down the page: the titles above; in each row the plots' own titles and the plots; the x axis.
 	titleLines, aboveLines, belowLines := 0, 0, 0
 	for _, title := range titles {
-		lines, _ := wrap(clean(title), l.letter*boldness, l.width/float64(columns)-60, 2)
+		lines, _ := wrapBoth(title, l.letter*boldness, l.width/float64(columns)-60, 2)
 		p.titles = append(p.titles, lines)
-		titleLines = max(titleLines, len(lines))
+		titleLines = max(titleLines, lines.count())
 	}
 	for _, sh := range shown {
 		rule := rule{shown: sh, yg: sh.y.graduate(max(3, int(height/32)), anyRoom)}
@@ -105,9 +103,9 @@ func planPlots(l layout, shown []shown, titles []string, tall float64, beside fu
 }
 
 func (r *curves) plan(l layout) *plan {
-	var titles []string
+	var titles []words
 	for _, p := range r.Panels {
-		titles = append(titles, p.Title)
+		titles = append(titles, p.called())
 	}
 	return planPlots(l, r.shown, titles, 1, func(f frame) *endLabels { return r.endLabels(l, f, r.Panels[0]) })
 }
@@ -123,7 +121,8 @@ type endLabels struct {
 type endLabel struct {
 	look   style
 	x, y   float64 // the line's last point, in the axes' units
-	lines  []string
+	name   words
+	lines  both
 	middle float64 // of the label, in pixels
 }
 
@@ -139,18 +138,17 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 		for last >= 0 && !(finite(line.X[last]) && finite(line.Y[last])) {
 			last--
 		}
-		label := clean(line.Label)
-		if last < 0 || label == "" {
+		if last < 0 || line.called().metric == "" {
 			continue
 		}
-		lines, cut := wrap(label, l.small(), l.labels, 2)
+		lines, cut := wrapBoth(line.called(), l.small(), l.labels, 2)
 		if cut {
 			return nil
 		}
-		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], lines: lines})
-		e.width = max(e.width, widest(lines, l.small()))
+		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], name: line.called(), lines: lines})
+		e.width = max(e.width, lines.widest(l.small()))
 		want = append(want, f.at(line.X[last], line.Y[last]).y)
-		heights = append(heights, float64(len(lines))*1.2*l.small())
+		heights = append(heights, float64(lines.count())*1.2*l.small())
 	}
 	if len(e.labels) == 0 {
 		return nil
@@ -189,15 +187,17 @@ func (r *curves) drawEnds(s *svg, f frame, p *plan, panel Panel) {
 		from := f.at(label.x, label.y)
 		className := "leader "
 		if from.x < f.area.right()-inside {
-			if place.name(s, p.label(), words{metric: strings.Join(label.lines, " ")}, from, 7, rightFirst) {
+			if place.name(s, p.label(), label.name, from, 7, rightFirst) {
 				continue
 			}
 			className = "leader far "
 		}
 		s.line(className+label.look.class, from.plus(5, 0), point{x - 4, label.middle})
-		top := label.middle - float64(len(label.lines)-1)*0.6*size
-		for i, t := range label.lines {
-			s.text("label", atStart, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
-		}
+		label.lines.each(func(class string, lines []string) {
+			top := label.middle - float64(len(lines)-1)*0.6*size
+			for i, t := range lines {
+				s.text("label"+class, atStart, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
+			}
+		})
 	}
 }

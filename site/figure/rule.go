@@ -8,10 +8,12 @@ import (
 // drawTitle writes the title of one plot over it.
 func (p *plan) drawTitle(s *svg, plot int) {
 	a := p.areas[plot]
-	for k, t := range p.titles[plot] {
-		up := float64(len(p.titles[plot])-1-k) * p.line()
-		s.text("panel", atStart, point{a.x, a.y - 8 - up}, t)
-	}
+	p.titles[plot].each(func(class string, lines []string) {
+		for k, t := range lines {
+			up := float64(len(lines)-1-k) * p.line()
+			s.text("panel"+class, atStart, point{a.x, a.y - 8 - up}, t)
+		}
+	})
 }
 
 // drawRules draws the graduations of one plot, and their labels at the outer ones.

@@ -116,6 +116,34 @@ func shorten(s string, size, width float64) string {
 	return strings.TrimRight(s[:kept], " ") + dots
 }
 
+// both are the lines of a text as readers of each system see them; us is nil where that is the same.
+type both struct{ metric, us []string }
+
+// wrapBoth breaks a text for each system.
+func wrapBoth(text words, size, width float64, most int) (b both, cut bool) {
+	b.metric, cut = wrap(clean(text.metric), size, width, most)
+	if text.us != "" && text.us != text.metric {
+		us := false
+		b.us, us = wrap(clean(text.us), size, width, most)
+		cut = cut || us
+	}
+	return b, cut
+}
+
+func (b both) count() int { return max(len(b.metric), len(b.us)) }
+
+func (b both) widest(size float64) float64 { return max(widest(b.metric, size), widest(b.us, size)) }
+
+// each visits the lines with the class that shows them to their readers alone.
+func (b both) each(visit func(class string, lines []string)) {
+	if b.us == nil {
+		visit("", b.metric)
+		return
+	}
+	visit(" "+systemClass[Metric], b.metric)
+	visit(" "+systemClass[US], b.us)
+}
+
 // widest is the length of the longest of some lines.
 func widest(lines []string, size float64) float64 {
 	w := 0.0

@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/unit"
 )
 
 // read undoes what is done to a number for print.
@@ -48,6 +50,20 @@ func TestGraduateLeavesRoom(t *testing.T) {
 	most := 3
 	g := graduate(0, 8, 9, func(ticks []tick) bool { return len(ticks) <= most })
 	assert.Equal(t, []string{"0", "5"}, labels(g), "coarser steps until the labels have room")
+}
+
+// Where the wished number of labels falls between two round steps, the finer one is taken.
+func TestAxisHasAScale(t *testing.T) {
+	degrees := axis{extent{1, 9}, unit.Unit{SI: 1}, ""}
+	assert.Equal(t, []string{"2", "4", "6", "8"}, labels(degrees.graduate(3, anyRoom)), "not 5 alone")
+	assert.Equal(t, []string{"5"}, labels(degrees.graduate(3, func(ticks []tick) bool { return len(ticks) < 4 })), "there is no room for more")
+	rapid.Check(t, func(t *rapid.T) {
+		lo := rapid.Float64Range(-100, 100).Draw(t, "lo")
+		a := axis{extent{lo, lo + rapid.Float64Range(0.01, 300).Draw(t, "size")}, unit.Unit{SI: 1}, ""}
+		g := a.graduate(rapid.IntRange(2, 9).Draw(t, "wish"), anyRoom)
+		require.GreaterOrEqual(t, len(g.ticks), 3)
+		require.LessOrEqual(t, len(g.ticks), 9)
+	})
 }
 
 // Whatever the range, labels are distinct, say exactly where they stand, and stand in a 1-2-5 ladder.

@@ -19,7 +19,7 @@ type values struct {
 }
 
 type valuesAxis struct {
-	Label string       `json:"label"`
+	Label name         `json:"label"`
 	Range [2]rounded   `json:"range"` // SI, at the two ends of the axis
 	In    []valuesUnit `json:"in"`    // metric, US; or one for both
 }
@@ -31,25 +31,38 @@ type valuesUnit struct {
 }
 
 type valuesPanel struct {
-	Title  string         `json:"title,omitempty"`
+	Title  name           `json:"title,omitempty"`
 	Lines  []valuesLine   `json:"lines"`
 	Points []valuesPoints `json:"points,omitempty"`
 }
 
 type valuesPoints struct {
-	Label string    `json:"label"`
+	Label name      `json:"label"`
 	X     []rounded `json:"x"`
 	Y     []rounded `json:"y"`
 	Names []string  `json:"names"` // "" where a reading has none
 }
 
 type valuesLine struct {
-	Label string    `json:"label"`
+	Label name      `json:"label,omitempty"`
 	Look  string    `json:"look"`        // class of its colour
 	X     []rounded `json:"x,omitempty"` // left out when it is that of the line before
 	Y     []rounded `json:"y"`           // null in a gap
 	Low   []rounded `json:"low,omitempty"`
 	High  []rounded `json:"high,omitempty"`
+}
+
+// name is what something is called, by metric and by US readers, or by both.
+type name []string
+
+func (w words) list() name {
+	switch {
+	case w.metric == "":
+		return nil
+	case w.us == "" || w.us == w.metric:
+		return name{w.metric}
+	}
+	return name{w.metric, w.us}
 }
 
 // rounded is a number with the six digits that a read-out could ever show.
@@ -65,8 +78,8 @@ func (v rounded) MarshalJSON() ([]byte, error) {
 
 func (r *curves) values(desk, phone *plan) []byte {
 	v := values{
-		X:     valuesAxis{Label: clean(r.X.Label), Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
-		Y:     valuesAxis{Label: clean(r.Y.Label), Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
+		X:     valuesAxis{Label: name{clean(r.X.Label)}, Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
+		Y:     valuesAxis{Label: name{clean(r.Y.Label)}, Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
 		Plots: []valuesPanel{},
 	}
 	for _, sh := range r.shown {
@@ -80,7 +93,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 	}
 	var before []rounded
 	for _, p := range r.Panels {
-		out := valuesPanel{Title: clean(p.Title), Lines: []valuesLine{}}
+		out := valuesPanel{Title: p.called().list(), Lines: []valuesLine{}}
 		for _, l := range p.Lines {
 			line := r.lineValues(l)
 			same := before != nil && slices.Equal(line.X, before)
@@ -91,7 +104,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 			out.Lines = append(out.Lines, line)
 		}
 		for _, set := range p.Points {
-			points := valuesPoints{Label: orElse(clean(set.Label), "Readings"), X: []rounded{}, Y: []rounded{}, Names: []string{}}
+			points := valuesPoints{Label: name{orElse(clean(set.Label), "Readings")}, X: []rounded{}, Y: []rounded{}, Names: []string{}}
 			for i := range set.count() {
 				if set.has(i) {
 					points.X, points.Y = append(points.X, rounded(set.X[i])), append(points.Y, rounded(set.Y[i]))
@@ -112,7 +125,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 func (r *curves) lineValues(l Line) valuesLine {
 	const most = 400 // about one a pixel
 	every := (l.count() + most - 1) / most
-	out := valuesLine{Label: clean(l.Label), Look: r.styles[l.Label].class, X: []rounded{}, Y: []rounded{}}
+	out := valuesLine{Label: l.called().list(), Look: r.styles[l.Label].class, X: []rounded{}, Y: []rounded{}}
 	for i := 0; i < l.count(); i += every {
 		if !finite(l.X[i]) {
 			continue

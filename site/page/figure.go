@@ -63,7 +63,7 @@ type pictureView struct {
 
 type keyView struct {
 	Swatch template.HTML
-	Label  string
+	Label  template.HTML
 	On     string // the drawing that needs it, or "" for both
 }
 
@@ -202,7 +202,7 @@ func (f *figures) file(name string, data []byte, class string) fileView {
 func (v *figureView) picture(p figure.Picture) {
 	out := &pictureView{Wide: template.HTML(p.Wide), Narrow: template.HTML(p.Narrow), Values: template.JS(p.Values)}
 	for _, k := range p.Keys {
-		key := keyView{Swatch: template.HTML(k.Swatch), Label: k.Label}
+		key := keyView{Swatch: template.HTML(k.Swatch), Label: template.HTML(bothHTML(k.Label, k.LabelUS))}
 		switch {
 		case k.Wide && !k.Narrow:
 			key.On = "wide"

@@ -80,9 +80,9 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 
 // addColumn adds a column to every row. Without row labels the first column tells the rows apart.
 func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool) {
-	head := headView{Text: c.Head}
+	head := headView{Text: c.HeadIn(system)}
 	if symbol := c.UnitIn(system).Symbol; symbol != "" {
-		head.Text = strings.TrimSpace(c.Head + " (" + symbol + ")")
+		head.Text = strings.TrimSpace(head.Text + " (" + symbol + ")")
 	}
 	behind := 0 // characters from the decimal point on, most in the column
 	for _, cell := range c.Cells {

@@ -4,15 +4,10 @@
 "use strict";
 
 (function () {
-  const SVG = "http://www.w3.org/2000/svg";
   const root = document.documentElement;
   let readouts = [];
 
-  function element(space, name, attributes) {
-    const e = space ? document.createElementNS(space, name) : document.createElement(name);
-    for (const key in attributes) e.setAttribute(key, attributes[key]);
-    return e;
-  }
+  function element(name, properties) { return Object.assign(document.createElement(name), properties); }
 
   // The reader's choice of units is kept where the browser allows it.
   function remembered() {
@@ -34,11 +29,11 @@
   }
 
   function unitsSwitch() {
-    const button = element(null, "button", { type: "button", class: "units" });
+    const button = element("button", { type: "button", className: "units" });
     function show(units) {
       showUnits(units);
       button.textContent = units === "us" ? "Metric units" : "US units";
-      button.setAttribute("aria-label", "Show " + button.textContent);
+      button.ariaLabel = "Show " + button.textContent;
     }
     button.addEventListener("click", () => {
       const units = root.dataset.units === "us" ? "metric" : "us";
@@ -49,9 +44,12 @@
     document.querySelector(".bar .within").append(button);
   }
 
+  // What the reader's units make of a list: one entry for both systems, or one for each.
+  function own(list) { return list ? list[root.dataset.units === "us" ? list.length - 1 : 0] : ""; }
+
   // A number as the axes print it: true minus sign, thousands set apart, a fixed number of decimals.
   function print(value, axis) {
-    const unit = axis.in[root.dataset.units === "us" ? axis.in.length - 1 : 0];
+    const unit = own(axis.in);
     const [whole, fraction] = Math.abs(value / unit.size).toFixed(unit.places).split(".");
     const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, "\u202f") : whole;
     const text = fraction ? grouped + "." + fraction : grouped;
@@ -76,12 +74,9 @@
       this.plot = 0;
       this.x = null;
       this.marks = [];
-      this.box = element(null, "div", { class: "readout", "aria-live": "polite" });
-      this.box.hidden = true;
+      this.box = element("div", { className: "readout", ariaLive: "polite", hidden: true });
       picture.append(this.box);
-      picture.tabIndex = 0;
-      picture.setAttribute("role", "group");
-      picture.setAttribute("aria-label", "Plot. Arrow keys read values off it.");
+      Object.assign(picture, { tabIndex: 0, role: "group", ariaLabel: "Plot. Arrow keys read values off it." });
       picture.addEventListener("pointermove", (e) => this.point(e));
       picture.addEventListener("pointerdown", (e) => this.point(e));
       picture.addEventListener("pointerleave", () => this.clear());
@@ -160,7 +155,7 @@
       const [left, top, width, height] = this.areas(svg)[plot];
       const [px] = this.position(svg, plot, this.x, 0);
       this.mark(svg, "path", { class: "hair", d: `M${px} ${top}V${top + height}` });
-      const rows = [[plots[plot].title, across.label, print(this.x, across), null]];
+      const rows = [[own(plots[plot].title), across.label, print(this.x, across)]];
       for (const line of plots[plot].lines) {
         const i = line.x.indexOf(this.x);
         const y = i < 0 ? null : line.y[i];
@@ -170,11 +165,11 @@
           text = print(y, up);
           if (line.low && line.low[i] !== null) text += ` (${print(line.low[i], up)} to ${print(line.high[i], up)})`;
         } else if (i < 0) continue;
-        rows.push([null, line.label || up.label, text, line.look]);
+        rows.push(["", line.label || up.label, text, line.look]);
       }
       for (const set of plots[plot].points || []) {
         set.x.forEach((x, i) => {
-          if (x === this.x) rows.push([set.names[i], set.label, print(set.y[i], up), null]);
+          if (x === this.x) rows.push([set.names[i], set.label, print(set.y[i], up)]);
         });
       }
       this.write(rows);
@@ -182,17 +177,17 @@
     }
 
     mark(svg, name, attributes) {
-      const e = element(SVG, name, attributes);
+      const e = document.createElementNS(svg.namespaceURI, name);
+      for (const key in attributes) e.setAttribute(key, attributes[key]);
       svg.append(e);
       this.marks.push(e);
     }
 
     write(rows) {
       this.box.replaceChildren(...rows.map(([title, label, value, look]) => {
-        const row = element(null, "p", {}), name = element(null, "span", {}), number = element(null, "b", {});
-        if (look) name.append(element(null, "i", { class: look }));
-        name.append((title ? title + ", " : "") + label);
-        number.textContent = value;
+        const row = element("p"), name = element("span"), number = element("b", { textContent: value });
+        if (look) name.append(element("i", { className: look }));
+        name.append([title, own(label)].filter(Boolean).join(", "));
         row.append(name, number);
         return row;
       }));
@@ -237,8 +232,8 @@
       const [left, top, width] = this.areas(svg)[plot];
       this.mark(svg, "circle", { class: "at ink", cx: px, cy: py, r: 4 });
       const z = map.z[j][i], data = this.data;
-      this.write([[map.title, data.x.label, print(this.x, data.x), null], [null, data.y.label, print(this.y, data.y), null],
-        [null, data.z.label, z === null ? "\u2013" : print(z, data.z), null]]);
+      this.write([[own(map.title), data.x.label, print(this.x, data.x)], ["", data.y.label, print(this.y, data.y)],
+        ["", data.z.label, z === null ? "\u2013" : print(z, data.z)]]);
       this.place(svg, px, left, width, top);
     }
   }
