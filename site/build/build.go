@@ -96,6 +96,7 @@ func newSite(c *collection.Collection, options Options) *Site {
 			s.pages = append(s.pages, nb.Path)
 		}
 	}
+	s.pages = append(s.pages, own().paths...)
 	return s
 }
 
@@ -188,6 +189,10 @@ func (s *Site) render(name string, shared page.Site, put func(string, []byte) er
 }
 
 func (s *Site) page(name string, shared page.Site) (page.Output, error) {
+	if p, ok := own().byPath[name]; ok {
+		p.Site, p.Digest = shared, digest(shared.Version, name)
+		return page.Render(p)
+	}
 	p := page.Page{Site: shared, Path: name + ".html", List: s.listed(name, shared)}
 	n := s.byPath[name]
 	if n == nil { // a folder without an index page
@@ -256,7 +261,10 @@ func digest(parts ...string) string {
 
 // shared is what every page says of the site around it.
 func (s *Site) shared() page.Site {
-	out := page.Site{Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note}
+	out := page.Site{
+		Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note,
+		Reference: own().links, Glossary: glossaryPage + ".html", Explained: own().explained,
+	}
 	for _, section := range s.collection.Sections() {
 		p := page.Section{Title: s.sectionTitle(section.Page()), Path: section.Page() + ".html"}
 		for _, nb := range section.Notebooks {

@@ -37,6 +37,7 @@ type Entry struct {
 type Field struct {
 	Name    string // dotted where it stands inside another
 	Kind    string // "mm", "number", "yes or no", "text", "point in mm", "Tyre"
+	US      string // the unit that readers of US units see, "" where that is the same
 	Default string // "" when required, or for an output
 	Must    bool   // an input without default
 	Words   string // from the comment beside it
@@ -127,15 +128,15 @@ func field(t reflect.Type, f sim.Field, name string, input bool) Field {
 		}
 	}
 	out := Field{Name: name, Kind: kind(f.Type, f.Unit), Words: words().fields[owner.Name()+"."+f.Name]}
-	if i := slices.IndexFunc(parts, func(p reflect.Type) bool { return p.Name() == out.Kind }); i >= 0 && out.Words == "" {
-		out.Words = "see turnplate models " + out.Kind
+	if f.US.Symbol != f.Unit.Symbol {
+		out.US = f.US.Symbol
 	}
 	if f.PerTurn {
 		out.Kind += " per turn"
 	}
 	if input {
 		tag, has := t.FieldByIndex(f.Index).Tag.Lookup("default")
-		out.Must = !has && f.Type.Kind() != reflect.Struct
+		out.Must = !has && (f.Type.Kind() != reflect.Struct || f.Type == reflect.TypeFor[geom.Point]())
 		out.Default = defaultText(tag, f.Unit)
 	}
 	return out

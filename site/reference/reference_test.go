@@ -8,8 +8,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
 
 	"turnplate/sim"
+	"turnplate/site/notebook"
 )
 
 // Every model of the registry is explained, with a unit and a word for what needs one.
@@ -57,7 +60,7 @@ func find(t *testing.T, list []Field, name string) Field {
 // What the tags and comments of package sim say arrives.
 func TestFields(t *testing.T) {
 	tyre, _ := Find("Tyre")
-	assert.Equal(t, Field{Name: "LoadedRadius", Kind: "mm", Default: "0.955 × Radius", Words: "wheel centre to ground, standing"}, find(t, tyre.Takes, "LoadedRadius"))
+	assert.Equal(t, Field{Name: "LoadedRadius", Kind: "mm", US: "in", Default: "0.955 × Radius", Words: "wheel centre to ground, standing"}, find(t, tyre.Takes, "LoadedRadius"))
 	assert.True(t, find(t, tyre.Takes, "Width").Must)
 	corner, _ := Find("Corner")
 	assert.Equal(t, "point in mm", find(t, corner.Takes, "UpperBall").Kind)
@@ -93,4 +96,53 @@ func TestText(t *testing.T) {
 		}
 		assert.Equal(t, strings.TrimRight(line, " "), line)
 	}
+}
+
+// Every page is Markdown in which each field stands as it is named, and nothing is taken for a number, an
+// equation or HTML.
+func TestPages(t *testing.T) {
+	names := map[string]bool{}
+	for _, p := range Pages() {
+		assert.False(t, names[p.Name], p.Name)
+		names[p.Name] = true
+		nb := notebook.Read("models/"+p.Name, []byte(p.Text))
+		assert.Empty(t, nb.Faults, p.Name)
+		assert.Empty(t, nb.Inserts, p.Name)
+		assert.Empty(t, nb.Blocks, p.Name)
+		assert.NotContains(t, p.Text, "turnplate models", p.Name)
+		for _, l := range nb.Links {
+			to, ok := strings.CutSuffix(l.Dest, ".md")
+			assert.True(t, ok, l.Dest)
+			names[to] = names[to] // looked at below
+		}
+		if e, ok := Find(p.Explain); ok {
+			for _, f := range append(e.Takes, e.Gives...) {
+				assert.Contains(t, p.Text, "| `"+f.Name+"` | ", "%s in %s", f.Name, p.Name)
+			}
+		} else {
+			assert.Equal(t, "index", p.Name)
+		}
+	}
+	for name, exists := range names {
+		assert.True(t, exists, "a page links to %s", name)
+	}
+	assert.Equal(t, Pages(), Pages())
+	last := Pages()[1+len(Models())+len(Parts())-1]
+	assert.Equal(t, "Obstacle", last.Title)
+	assert.Contains(t, last.Text, "| `From` | point in mm (in) | required |")
+}
+
+func TestPlain(t *testing.T) {
+	const wild = "a*b_c `d` [e](f) <g> &amp; {h} $i$ | j # k ~l~ \\ m"
+	nb := notebook.Read("a", []byte(plain(wild)))
+	require.Empty(t, nb.Faults)
+	para := nb.Root.FirstChild()
+	assert.Equal(t, 1, nb.Root.ChildCount())
+	words := ""
+	for n := para.FirstChild(); n != nil; n = n.NextSibling() {
+		text, ok := n.(*ast.Text)
+		require.True(t, ok, "a %s", n.Kind())
+		words += string(util.UnescapePunctuations(text.Segment.Value(nb.Source)))
+	}
+	assert.Equal(t, wild, words)
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"go/doc/comment"
 	"io"
+	"reflect"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -71,6 +73,9 @@ func table(w io.Writer, fields []Field) {
 	}
 	for _, f := range fields {
 		text := f.Words
+		if text == "" && slices.ContainsFunc(parts, func(p reflect.Type) bool { return p.Name() == f.Kind }) {
+			text = "see turnplate models " + f.Kind
+		}
 		if f.Default != "" {
 			text = strings.TrimPrefix(text+"; default "+f.Default, "; ")
 		} else if f.Must {

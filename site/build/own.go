@@ -1,0 +1,67 @@
+package build
+
+import (
+	"strings"
+	"sync"
+
+	"turnplate/site/eval"
+	"turnplate/site/figure"
+	"turnplate/site/glossary"
+	"turnplate/site/notebook"
+	"turnplate/site/page"
+	"turnplate/site/reference"
+)
+
+// Every site has pages that come from the program instead of the collection: the glossary, and what each
+// model does. They lie in the site's own folder, where no notebook can be in their way.
+const (
+	glossaryPage = page.AssetFolder + "/glossary"
+	modelsFolder = page.AssetFolder + "/models/"
+	modelsPage   = modelsFolder + "index"
+)
+
+// ownPages are those pages by path without ending, all but what the site around them adds.
+type ownPages struct {
+	paths     []string // in order
+	byPath    map[string]page.Page
+	links     []page.Link       // for the header
+	explained map[string]string // pages by the name they explain
+}
+
+var own = sync.OnceValue(func() *ownPages {
+	o := &ownPages{byPath: map[string]page.Page{}, explained: map[string]string{}}
+	add := func(path string, p page.Page) {
+		p.Path = path + ".html"
+		o.paths = append(o.paths, path)
+		o.byPath[path] = p
+	}
+	words := &page.Text{HTML: glossary.Body()}
+	for _, t := range glossary.Terms() {
+		words.Contents = append(words.Contents, page.Heading{ID: t.ID(), Level: 2, Text: t.Name})
+	}
+	add(glossaryPage, page.Page{Eval: titled("Glossary"), Text: words})
+
+	pages := reference.Pages()
+	models := &page.Section{}
+	for _, r := range pages {
+		path := modelsFolder + r.Name
+		p := page.Page{Eval: titled(r.Title), Notebook: notebook.Read(path, []byte(r.Text)), Among: models, Resolve: sibling}
+		add(path, p)
+		if r.Explain == "" {
+			models.Title, models.Path = r.Title, path+".html"
+			continue
+		}
+		models.Pages = append(models.Pages, page.Link{Title: r.Title, Summary: r.Summary, Path: path + ".html"})
+		o.explained[r.Explain] = path + ".html"
+	}
+	o.links = []page.Link{{Title: "Models", Path: modelsPage + ".html"}, {Title: "Glossary", Path: glossaryPage + ".html"}}
+	return o
+})
+
+func titled(title string) *eval.Page { return &eval.Page{Title: figure.Text{{Text: title}}} }
+
+// sibling resolves a link from one of the pages on models to another.
+func sibling(dest string) (string, bool) {
+	bare, ok := strings.CutSuffix(dest, ".md")
+	return bare + ".html", ok
+}
