@@ -2,8 +2,8 @@ package glossary
 
 // Where a definition comes from.
 const (
-	memory = "ISO 8855:2011; the wording is ours, the clause from memory"
-	trade  = "A word of the trade; the standard has none for it"
+	memory = "ISO 8855:2011, from memory"
+	trade  = "a word of the trade, not the standard's"
 )
 
 // terms are in the order of the alphabet.
