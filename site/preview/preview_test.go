@@ -21,6 +21,7 @@ import (
 
 	"turnplate/notebooks"
 	"turnplate/site/collection"
+	"turnplate/site/page"
 )
 
 // running is a preview at work.
@@ -278,6 +279,7 @@ func TestPreviewTellsMistakes(t *testing.T) {
 
 // Half of a save is never told, neither to readers nor on the terminal.
 func TestPreviewIgnoresHalfOfASave(t *testing.T) {
+	bePatient(t)
 	p := begin(t, small()...)
 	one := p.follow("studies/one.html")
 	one.shows("It is ")
@@ -285,10 +287,10 @@ func TestPreviewIgnoresHalfOfASave(t *testing.T) {
 	text := small()[5]
 	f, err := os.Create(filepath.Join(p.folder, "studies", "one.md"))
 	require.NoError(t, err)
-	time.Sleep(patience / 3)
+	time.Sleep(patience / 10)
 	_, err = f.WriteString(text[:len(text)/2]) // ends within the block
 	require.NoError(t, err)
-	time.Sleep(patience / 2)
+	time.Sleep(patience / 10)
 	_, err = f.WriteString(text[len(text)/2:] + "\nAnd it is saved.\n")
 	require.NoError(t, err)
 	require.NoError(t, f.Close())
@@ -410,6 +412,13 @@ func TestPreviewRefuses(t *testing.T) {
 		assert.Equal(t, want, status, path)
 		assert.NotContains(t, body, secret, path)
 	}
+	require.NoError(t, fs.WalkDir(page.Assets(), ".", func(name string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			status, _ := p.get("/" + page.AssetFolder + "/" + name)
+			assert.Equal(t, 200, status, name)
+		}
+		return err
+	}))
 	at, err := url.Parse(p.url)
 	require.NoError(t, err)
 	for host, want := range map[string]int{

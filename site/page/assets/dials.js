@@ -58,10 +58,12 @@
   }
 
   function slider(control) {
-    const dial = Number(control.dataset.dial), input = document.createElement("input");
+    const dial = Number(control.dataset.dial), known = control.querySelector("input");
+    const input = known || document.createElement("input");
     Object.assign(input, { type: "range", min: 0, max: data.dials[dial].metric.length - 1, step: 1 });
     input.setAttribute("aria-label", data.dials[dial].label);
-    input.addEventListener("input", () => turn(dial, Number(input.value)));
+    if (known) return;
+    input.addEventListener("input", () => turn(Number(control.dataset.dial), Number(input.value)));
     control.insertBefore(input, control.querySelector("output"));
   }
 
@@ -72,7 +74,7 @@
     data = JSON.parse(script.textContent);
     data.parts.forEach(begin);
     at = data.dials.map((d) => d.start);
-    document.querySelectorAll(".dial").forEach((c) => { if (!c.querySelector("input")) slider(c); });
+    document.querySelectorAll(".dial").forEach(slider);
     // A preview that changes the page leaves each dial where its reader had turned it, if it still goes there.
     data.dials.forEach((d, i) => {
       const kept = d.metric.indexOf(before.get(d.label));

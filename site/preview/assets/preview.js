@@ -167,7 +167,7 @@
     if (stays && !atTop) scrollBy({ top: stays[0].getBoundingClientRect().top - stays[1].top, behavior: "instant" });
   }
 
-  const blocks = "p, li, h1, h2, h3, h4, h5, h6, pre, td, th, dt, dd, figcaption, figure, blockquote, .claim, .exercise";
+  const blocks = "p, li, h1, h2, h3, h4, h5, h6, pre, td, th, dt, dd, figcaption, figure, blockquote, ul, ol, dl, .scroll, .claim, .exercise";
 
   function mark() {
     const marked = new Set();
@@ -219,7 +219,8 @@
       const before = dialled(sent).text, { ids, text } = dialled(now.body);
       patch(sent, now.body);
       if (text !== before) restart(ids);
-      document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: fresh.filter((e) => e.isConnected) }));
+      const drawn = fresh.filter((e) => e.isConnected && (e.matches("figure") || e.querySelector("figure")));
+      if (drawn.length > 0) document.dispatchEvent(new CustomEvent("turnplate-changed", { detail: drawn }));
     });
     document.title = now.title;
     mark();
