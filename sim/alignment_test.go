@@ -233,7 +233,7 @@ func TestVehicleErrors(t *testing.T) {
 		{func(v *Vehicle) { v.Front.Adjust = Adjusters{CamLimit: 100 * deg} }, "Front.Adjust.CamLimit must lie between 0 and 90°"},
 		{func(v *Vehicle) { v.Front.Adjust.UpperFrontLeg = 0.6 }, "left front: the upper ball joint can't be reached"},
 		{func(v *Vehicle) { r := v.Front; r.Adjust.TieRod = 0.3; v.Right = &r }, "right front: the outer tie-rod joint can't be reached"},
-		{func(v *Vehicle) { v.Front.Lift = 0.6; v.RearLift = 0.6; v.Spring.DroopTravel = 0 }, "left front: the wheel height can't be reached"},
+		{func(v *Vehicle) { v.Front.Lift = 0.6; v.RearLift = 0.6; v.Spring.DroopTravel = 0 }, "left front: no swing of the lower arm takes its ball joint"},
 		{func(v *Vehicle) { v.Front.Lift = 0.13; v.RearLift = 0.13 }, "beyond Spring.DroopTravel of 120 mm"},
 		{func(v *Vehicle) { v.Front.JointLimit = 3 * deg; v.Front.UpperStud = Point{X: 0.1, Z: 1} }, "stud would lean"},
 		{func(v *Vehicle) { r := v.Front; r.TieInner.X *= -1; r.TieOuter.X *= -1; v.Right = &r }, "turn their wheels opposite ways"},

@@ -25,13 +25,15 @@ func init() { register[Clearance, ClearanceResult]() }
 // grid. At each height the rack is moved with the arms held, as in Steer.
 //
 // A pose in the swept range that a joint can't reach is an error: narrow the range, or correct the travel.
-// Left out, the range is the whole of Steering.RackLimit either way, and all of Spring.BumpTravel and
+// Rack and Bump ask for one position, so that a span of them draws the gap along the way. Left out, the range is the whole of Steering.RackLimit either way, and all of Spring.BumpTravel and
 // DroopTravel. Bump counts from rest. Roll, tyre deflection and flexing parts aren't modelled: keep a margin
 // (common practice, no source: a finger's breadth, and more where mud or chains go).
 //
 // Method: own working, described at package clearance. Axes and signs: ISO 8855:2011.
 type Clearance struct {
 	Vehicle  Vehicle
+	Rack     *float64 `unit:"mm" us:"inch" default:"none"` // one rack position instead of a range; + left turn
+	Bump     *float64 `unit:"mm" us:"inch" default:"none"` // one height of the wheels, from rest, instead of a range
 	RackFrom *float64 `unit:"mm" us:"inch" default:"none"` // rack furthest to the right turn; left out: −RackLimit
 	RackTo   *float64 `unit:"mm" us:"inch" default:"none"` // rack furthest to the left turn; left out: RackLimit
 	BumpFrom *float64 `unit:"mm" us:"inch" default:"none"` // lowest wheel, from rest; left out: full droop
@@ -79,6 +81,9 @@ func (Clearance) Optional() []string { return kinematicOptional }
 
 // Run gives the gaps, or an error that names the joint that can't be reached, or the field that isn't given.
 func (m Clearance) Run() (ClearanceResult, error) {
+	if err := m.fix(); err != nil {
+		return ClearanceResult{}, err
+	}
 	v := &m.Vehicle
 	tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
 	if err := m.check(&tyre); err != nil {
@@ -114,6 +119,24 @@ func (m Clearance) Run() (ClearanceResult, error) {
 	}
 	r.Right, err = m.sweep(&a.right, &tyre, r.Obstacle, rack)
 	return r, err
+}
+
+// fix turns a single position into a range of none.
+func (m *Clearance) fix() error {
+	for _, at := range []struct {
+		name     string
+		one      *float64
+		from, to **float64
+	}{{"Rack", m.Rack, &m.RackFrom, &m.RackTo}, {"Bump", m.Bump, &m.BumpFrom, &m.BumpTo}} {
+		switch {
+		case at.one == nil:
+		case *at.from != nil || *at.to != nil:
+			return fmt.Errorf("give either %s or %sFrom and %sTo", at.name, at.name, at.name)
+		default:
+			*at.from, *at.to = at.one, at.one
+		}
+	}
+	return nil
 }
 
 func (m *Clearance) check(tyre *clearance.Tyre) error {

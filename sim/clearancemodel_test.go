@@ -229,3 +229,21 @@ func BenchmarkClearance(b *testing.B) {
 		benchKeep += r.SmallestGap
 	}
 }
+
+// One position is what a sweep finds there: the smallest over many positions is the sweep's own.
+func TestClearanceAtOnePosition(t *testing.T) {
+	v := archTruck()
+	all, err := Clearance{Vehicle: v}.Run()
+	require.NoError(t, err)
+	for i := range all.Gap {
+		one, err := Clearance{Vehicle: v, Rack: &all.Rack[i], Bump: &all.Bump[i]}.Run()
+		require.NoError(t, err)
+		assert.InDelta(t, all.Gap[i], one.Gap[i], 1e-5, "metres; the sweep is good to a hundredth of a millimetre")
+		assert.Equal(t, all.Rack[i], one.Rack[i])
+	}
+	straight, err := Clearance{Vehicle: v, Rack: ptr(0), Bump: ptr(0)}.Run()
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, straight.SmallestGap, all.SmallestGap-1e-5)
+	_, err = Clearance{Vehicle: v, Rack: ptr(0), RackTo: ptr(0.01)}.Run()
+	assert.ErrorContains(t, err, "either Rack or RackFrom and RackTo")
+}

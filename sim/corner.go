@@ -11,7 +11,7 @@ import (
 // NotGiven is the error of a model that needs a field which was left out.
 type NotGiven struct{ Field string } // as a notebook writes it: "Front.UpperBall"
 
-func (e NotGiven) Error() string { return e.Field + " isn't given" }
+func (e NotGiven) Error() string { return e.Field + " isn't given (zero counts as not given)" }
 
 // Unreachable is the error of a corner with a joint that can't be where it would have to be.
 type Unreachable struct {
@@ -19,7 +19,12 @@ type Unreachable struct {
 	Joint string // "upper ball joint", "outer tie-rod joint", "lower ball joint" or "wheel height"
 }
 
-func (e Unreachable) Error() string { return e.Side + ": the " + e.Joint + " can't be reached" }
+func (e Unreachable) Error() string {
+	if e.Joint == wishbone.WheelHeight {
+		return e.Side + ": no swing of the lower arm takes its ball joint, and with it the wheel, to this height"
+	}
+	return e.Side + ": the " + e.Joint + " can't be reached"
+}
 
 // corner is one front corner of a vehicle, set as its adjusters say and at rest: what every kinematic model
 // builds on. A right corner is built as if it were a left one; everything on it is mirrored except where a

@@ -42,8 +42,8 @@ type Ride struct {
 type RideFigures struct {
 	Sprung                float64 `unit:"kg" us:"lb"`        // body mass over this wheel
 	Unsprung              float64 `unit:"kg" us:"lb"`        // wheel, tyre and what moves with them
-	BodyFrequency         float64 `unit:"Hz"`                // undamped natural frequency; absent when damped above critical
-	HopFrequency          float64 `unit:"Hz"`                // of the wheel between tyre and spring; absent when damped above critical
+	BodyFrequency         float64 `unit:"Hz"`                // undamped natural frequency; absent when body or hop is damped above critical
+	HopFrequency          float64 `unit:"Hz"`                // of the wheel between tyre and spring; absent when body or hop is damped above critical
 	BodyDamping           float64 `unit:"1"`                 // damping ratio; 1 is critical
 	HopDamping            float64 `unit:"1"`                 // damping ratio; 1 is critical
 	BodyAcceleration      float64 `unit:"m/s/s" us:"ft/s/s"` // rms
@@ -224,13 +224,21 @@ func (m Ride) figures(car ride.QuarterCar, noise float64) (f RideFigures, hop ri
 	body, hop := car.Modes()
 	f.BodyFrequency, f.HopFrequency = body.Frequency/(2*math.Pi), hop.Frequency/(2*math.Pi)
 	f.BodyDamping, f.HopDamping = body.DampingRatio, hop.DampingRatio
+	// With one pair of roots real, what is left of the swings is the body's and the wheel's together: neither
+	// has a frequency of its own, and only the ratio of the pair that doesn't swing says something.
 	for _, mode := range [...]struct {
-		name string
-		ride.Mode
-	}{{"body", body}, {"hop", hop}} {
-		if !mode.Oscillates() {
-			notes = append(notes, fmt.Sprintf("%s is damped above critical (ratio %.2f): it doesn't swing and has no frequency", mode.name, mode.DampingRatio))
+		name  string
+		mode  ride.Mode
+		other *float64
+	}{{"body", body, &f.HopDamping}, {"hop", hop, &f.BodyDamping}} {
+		if mode.mode.Oscillates() {
+			continue
 		}
+		f.BodyFrequency, f.HopFrequency = math.NaN(), math.NaN()
+		if body.Oscillates() || hop.Oscillates() {
+			*mode.other = math.NaN()
+		}
+		notes = append(notes, fmt.Sprintf("%s is damped above critical (ratio %.2f): it doesn't swing, and body and hop have no frequencies of their own", mode.name, mode.mode.DampingRatio))
 	}
 	if m.Frequency != nil {
 		f.BodyTransmissibility, f.WheelTransmissibility = car.Transmissibility(2 * math.Pi * *m.Frequency)

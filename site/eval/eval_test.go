@@ -330,6 +330,22 @@ Table{Rows: caster, Columns: []Column{{"Shift", set.Vehicle.Front.Adjust.UpperSh
 	}
 }
 
+// Targets that differ between the sides, and at one point happen not to.
+func TestSidesThatMeet(t *testing.T) {
+	p := good(t, "# A\n"+fence(truck+`
+cross := list(-1*deg, 0*deg, 1*deg)
+set := AlignTo{Vehicle: truck, Caster: Sides{Left: 5*deg + cross/2, Right: 5*deg - cross/2}, Camber: 0*deg, Toe: 0.05*deg}
+al := Alignment{Vehicle: set.Vehicle}
+Table{Rows: cross, Columns: []Column{{"Left", al.Caster, deg, 0.0001}, {"Right", al.Right.Caster, deg, 0.0001}, {"Camber", al.Right.Camber, deg, 0.0001}}}
+`))
+	c := p.Blocks[0].Figures[0].(*figure.Table).Columns
+	for i, want := range [][3]string{{"4.5000", "5.5000", "0.0000"}, {"5.0000", "5.0000", "0.0000"}, {"5.5000", "4.5000", "0.0000"}} {
+		for k := range want {
+			assert.Equal(t, want[k], c[k].Cells[i].Text, "row %d, %s", i+1, c[k].Head)
+		}
+	}
+}
+
 func TestUseAcrossNotebooks(t *testing.T) {
 	l := library{
 		"a.md":      "# A\n" + fence("load := use(\"lib/b\").mass\nrest := load - use(\"lib/b\").mass") + "\n{load in kg} {rest in kg}\n",

@@ -114,12 +114,13 @@ type job struct {
 	n      int
 
 	mu         sync.Mutex
-	columns    []*column        // of the finished job
-	changeable []int            // fields of a vehicle output that may differ from the input's
-	vehicles   []*vehicleCol    // changed fields of vehicle outputs
-	absent     map[string][]int // combinations at which a vehicle output isn't there
-	length     int              // of slice outputs
-	failed     int              // lowest combination without a value
+	columns    []*column         // of the finished job
+	changeable []int             // fields of a vehicle output that may differ from the input's
+	vehicles   []*vehicleCol     // changed fields of vehicle outputs
+	mirrored   map[string][]bool // combinations at which a vehicle output's sides are each other's mirror
+	absent     map[string][]int  // combinations at which a vehicle output isn't there
+	length     int               // of slice outputs
+	failed     int               // lowest combination without a value
 	failures   int
 	reason     string
 	sample     *outlet
@@ -160,6 +161,10 @@ func (j *job) run(s *scope) {
 	j.sample = j.newWorker().outlet
 	if len(j.sample.vehicle) > 0 {
 		j.changeable = changeableLeaves(j.m)
+		j.mirrored = map[string][]bool{}
+		for _, v := range j.sample.vehicle {
+			j.mirrored[v.name] = make([]bool, j.n)
+		}
 	}
 	for _, c := range j.sample.columns {
 		if c.slice {

@@ -70,6 +70,9 @@ func (w *worker) compare(i int, v vehicleOut) {
 	in := w.in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
 	out := v.at.Interface().(*sim.Vehicle)
 	sameSides := in.Right == nil && out.Right == nil
+	if sameSides {
+		w.job.mirrored[v.name][i] = true
+	}
 	for _, k := range w.job.changeable {
 		l := carLeaves[k]
 		if sameSides && strings.HasPrefix(l.path, "Right.") {
@@ -99,6 +102,9 @@ func changeableLeaves(m sim.Model) []int {
 
 // settle makes every field absent that would have been set where an output has no vehicle.
 func (j *job) settle() {
+	for output, mirrored := range j.mirrored {
+		j.mirror(output, mirrored)
+	}
 	for output, gone := range j.absent {
 		for _, name := range carriers {
 			j.vehicleColumn(output, leafAt("Front.Adjust."+name))
@@ -112,6 +118,29 @@ func (j *job) settle() {
 		}
 	}
 	j.absent = nil
+}
+
+// mirror gives the right corner what the left one was given, at the combinations where the model left it the
+// left one's mirror image while elsewhere the sides differ.
+func (j *job) mirror(output string, mirrored []bool) {
+	differ := slices.ContainsFunc(j.vehicles, func(c *vehicleCol) bool {
+		return c.output == output && strings.HasPrefix(carLeaves[c.leaf].path, "Right.")
+	})
+	if !differ {
+		return
+	}
+	for _, left := range slices.Clone(j.vehicles) {
+		side, ok := strings.CutPrefix(carLeaves[left.leaf].path, "Front.")
+		if !ok || left.output != output {
+			continue
+		}
+		right := j.vehicleColumn(output, leafAt("Right."+side))
+		for i, same := range mirrored {
+			if same {
+				right.nums[i] = left.nums[i]
+			}
+		}
+	}
 }
 
 // gone notes that an output has no vehicle at a combination. The caller holds the lock.
