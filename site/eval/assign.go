@@ -3,6 +3,7 @@ package eval
 import (
 	"go/ast"
 	"go/token"
+	"slices"
 	"strings"
 
 	"turnplate/sim"
@@ -17,7 +18,16 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 	root, path := chain(lhs)
 	s.naming = strings.Join(append([]string{root.Name}, path...), ".")
 	// The right side first: it may read what the left side will replace.
+	before := 0
+	if e := s.names[root.Name]; e != nil {
+		before = len(e.used)
+	}
 	v := s.expr(stmt.Rhs[0])
+	if e := s.names[root.Name]; e != nil && stmt.Tok == token.ASSIGN {
+		// x = x + 1 replaces what only it has read.
+		own := strings.Join(path, ".")
+		e.used = append(e.used[:before:before], slices.DeleteFunc(slices.Clone(e.used[before:]), func(u usage) bool { return u.path == own })...)
+	}
 	if len(path) == 0 {
 		s.setName(stmt, root, v)
 		return
@@ -101,6 +111,9 @@ func chain(e ast.Expr) (*ast.Ident, []string) {
 func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to value.Value) value.Value {
 	r, ok := v.(*value.Record)
 	sch := recordSchema(r, ok)
+	if sch != nil && (sch.goType == pointType || sch.goType == sidesType) {
+		return s.setComponent(at, &sim.Field{Name: sch.name}, r, path, to)
+	}
 	if sch == nil {
 		if _, broken := v.(value.Broken); !broken {
 			s.fault(at.Sel, "", "%s has no fields that can be set", value.Describe(v))

@@ -157,7 +157,7 @@ func (a *arguments) readings(s *scope, c *figure.Curves, x, y *value.Array) {
 	}
 	for _, item := range items {
 		fields := map[string]ast.Expr{}
-		if !s.eachField(item, []string{"X", "Y", "Label"}, func(name string, _ ast.Node, e ast.Expr) bool {
+		if !s.eachField(item, "Points", []string{"X", "Y", "Label"}, func(name string, _ ast.Node, e ast.Expr) bool {
 			fields[name] = e
 			return true
 		}) {

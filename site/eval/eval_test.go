@@ -180,12 +180,50 @@ func TestDefaultsAreReadable(t *testing.T) {
 	assert.Equal(t, "620\u00a0mm", prints(t, truck, "truck.Right.UpperBall.Z in mm"))
 }
 
+func TestPointsCanBeChanged(t *testing.T) {
+	code := truck + "p := at(1, 2, 3)*mm\np.X = 5*mm\nq := truck.Front.UpperBall\nq.Z = q.Z + 1*mm"
+	assert.Equal(t, "5\u00a0mm", prints(t, code, "p.X in mm"))
+	assert.Equal(t, "2\u00a0mm", prints(t, code, "p.Y in mm"))
+	assert.Equal(t, "620\u00a0mm", prints(t, code, "truck.Front.UpperBall.Z in mm"))
+}
+
+func TestOwnValueCanBeBuiltOn(t *testing.T) {
+	assert.Equal(t, "6", prints(t, "x := 1\nx = x + 2\nx = 2*x", "x"))
+	p := page(t, "# A\n"+fence("x := 1\ny := x\nx = x + 2"))
+	require.Len(t, p.Faults, 1)
+	assert.Contains(t, p.Faults[0].Message, "it was used on line 5")
+}
+
+func TestReasonsAreTheirOwn(t *testing.T) {
+	code := "x := span(1.0, 4.0, 4)\ny := sqrt(x - 2)"
+	for insert, want := range map[string]string{
+		"crossing(y, x, 50)": "the curve never reaches that level",
+		"y.At(x, 9)":         "outside x, which runs from 1 to 4",
+		"y.At(x, 1)":         "the square root of a negative number",
+	} {
+		p := page(t, "# A\n"+fence(code)+"\n{"+insert+"}\n")
+		if assert.Len(t, p.Faults, 1, insert) {
+			assert.Contains(t, p.Faults[0].Message, want)
+		}
+	}
+}
+
+func TestUnlikeDrawsAreNotMixed(t *testing.T) {
+	l := library{
+		"a.md": "# A\n" + fence("x := use(\"b\").y - normal(1*kg, 1*kg)"),
+		"b.md": "---\ndraws: 7\n---\n# B\n" + fence("y := normal(1*kg, 1*kg)"),
+	}
+	p := New(l, Options{}).Page(context.Background(), "a")
+	require.Len(t, p.Faults, 1)
+	assert.Contains(t, p.Faults[0].Error(), "uncertain values with 7 and with 1000 draws can't be combined")
+}
+
 func TestUncertainty(t *testing.T) {
 	code := "x := normal(31*kg, 1*kg)\ny := normal(31*kg, 1*kg)\nsame := x - x\nl := triangular(0, 0, 9)\nu := uniform(2*mm, 4*mm)"
 	assert.Equal(t, "31\u00a0±\u00a02\u00a0kg", strings.ReplaceAll(prints(t, code, "x in kg"), " ", "\u00a0"))
 	assert.Equal(t, "0\u00a0kg", prints(t, code, "same in kg"))
 	assert.Equal(t, "31\u00a0kg", prints(t, code, "mean(x) in kg to 0.1")[:2]+"\u00a0kg")
-	assert.Contains(t, prints(t, code, "l"), " to ")
+	assert.Equal(t, "0.1 to 7.6", prints(t, code, "l"), "triangular(0, 0, 9): 9(1 − √(1 − p)) at 2.5 and 97.5 %")
 	assert.Equal(t, "3\u00a0mm", prints(t, code, "quantile(u, 0.5) in mm to 1"))
 	// Independent sources: the spread of a difference is √2 times one's, 1.96·√2 = 2.77 (JCGM 101 9.2.2).
 	half, err := strconv.ParseFloat(prints(t, code, "(quantile(x - y, 0.975) - quantile(x - y, 0.025))/(2*kg) to 0.001"), 64)

@@ -53,7 +53,7 @@ func (s *scope) statement(e ast.Expr, block int) {
 		return
 	}
 	a := &arguments{lit: lit, text: s.text, name: name, exprs: map[string]ast.Expr{}, values: map[ast.Expr]value.Value{}}
-	if !s.eachField(lit, m.fields, func(field string, _ ast.Node, e ast.Expr) bool {
+	if !s.eachField(lit, name, m.fields, func(field string, _ ast.Node, e ast.Expr) bool {
 		a.exprs[field] = e
 		return true
 	}) {
@@ -226,11 +226,11 @@ func among(x *value.Axis, axes []*value.Axis) bool {
 
 // scale is how a direction of a plot is labelled and in which units.
 func (s *scope) scale(a *value.Array, fixed *unit.Unit, source string) figure.Scale {
-	label := a.Label
+	label := humanise(a.Label)
 	if label == "" {
 		label = source
 	}
-	out := figure.Scale{Label: humanise(label), Metric: value.Display(a.Show, a.Dim, false), US: value.Display(a.Show, a.Dim, true)}
+	out := figure.Scale{Label: label, Metric: value.Display(a.Show, a.Dim, false), US: value.Display(a.Show, a.Dim, true)}
 	if fixed != nil {
 		out.Metric, out.US = fixed.Counterpart(false), fixed.Counterpart(true)
 	}

@@ -71,7 +71,7 @@ func (s *scope) list(e *ast.CompositeLit, sch *schema) value.Value {
 // structLit evaluates the fields of a struct or of a model's inputs.
 func (s *scope) structLit(e *ast.CompositeLit, sch *schema) value.Value {
 	out := &value.Record{Type: sch.name, Fields: map[string]value.Value{}}
-	ok := s.eachField(e, sch.names(), func(name string, at ast.Node, expr ast.Expr) bool {
+	ok := s.eachField(e, sch.name, sch.names(), func(name string, at ast.Node, expr ast.Expr) bool {
 		v := s.expr(expr)
 		if isBroken(v) {
 			return false
@@ -120,7 +120,7 @@ func (s *scope) fillPoint(e *ast.CompositeLit, sch *schema, r *value.Record) val
 }
 
 // eachField runs over the fields of a literal, by name or in order, and refuses unknown and repeated ones.
-func (s *scope) eachField(e *ast.CompositeLit, names []string, visit func(name string, at ast.Node, expr ast.Expr) bool) bool {
+func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, visit func(name string, at ast.Node, expr ast.Expr) bool) bool {
 	ok := true
 	seen := map[string]bool{}
 	naming := s.naming
@@ -142,12 +142,12 @@ func (s *scope) eachField(e *ast.CompositeLit, names []string, visit func(name s
 				known = known || n == name
 			}
 			if !known {
-				s.fault(key, diag.DidYouMean(name, names), "%s has no field %s", typeName(e), name)
+				s.fault(key, diag.DidYouMean(name, names), "%s has no field %s", typeName, name)
 				ok = false
 				continue
 			}
 		case i >= len(names):
-			s.fault(item, "", "%s has only %d fields", typeName(e), len(names))
+			s.fault(item, "", "%s has only %d fields", typeName, len(names))
 			return false
 		default:
 			name = names[i]
@@ -165,13 +165,6 @@ func (s *scope) eachField(e *ast.CompositeLit, names []string, visit func(name s
 		ok = visit(name, item, expr) && ok
 	}
 	return ok
-}
-
-func typeName(e *ast.CompositeLit) string {
-	if t, ok := e.Type.(*ast.Ident); ok {
-		return t.Name
-	}
-	return "this"
 }
 
 // choices evaluates Choices{"Label": value, …}.

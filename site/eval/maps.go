@@ -40,6 +40,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	z = value.Reduce(z, value.IsDraws, value.Average)
+	z = withoutNoise(z)
 	if z.AllAbsent() {
 		s.fault(a.exprs["Z"], "", "there is nothing to draw: %s", reason(z))
 		return nil
@@ -67,6 +68,25 @@ func contours(s *scope, a *arguments) figure.Figure {
 	}
 	a.headInto(s, &c.Head)
 	return c
+}
+
+// withoutNoise sets to nothing what is nothing but rounding, so that a level plain of zeros has no contours.
+func withoutNoise(z *value.Array) *value.Array {
+	largest := 0.0
+	for _, x := range z.Num {
+		if !math.IsNaN(x) {
+			largest = math.Max(largest, math.Abs(x))
+		}
+	}
+	const noise = 1e-9
+	out := value.Map(z, z.Dim, func(x float64) float64 {
+		if math.Abs(x) < noise*largest {
+			return 0
+		}
+		return x
+	})
+	out.Show, out.Label = z.Show, z.Label
+	return out
 }
 
 // rising turns a map so that both scales rise.

@@ -1,7 +1,6 @@
 package eval
 
 import (
-	"fmt"
 	"go/ast"
 	"math"
 	"reflect"
@@ -33,12 +32,9 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		arrays[i] = l.from
 		axes = value.Union(axes, l.from.Axes)
 	}
-	if err := oneDrawCount(axes); err != nil {
-		return s.fault(e, "", "%s", err)
-	}
 	n, err := value.Size(axes)
 	if err != nil {
-		return s.fault(e, "fewer points or draws, or fewer axes at once", "%s has %s", m.Name, err)
+		return s.fault(e, "", "%s: %s", m.Name, err)
 	}
 	s.page.Cautions = s.page.Cautions || cautioned[m.Name]
 	job := &job{m: m, in: in, axes: axes, arrays: arrays, n: n, failed: n}
@@ -69,20 +65,6 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 
 // cautioned are the models whose results somebody may set or trust their safety to.
 var cautioned = map[string]bool{"AlignTo": true, "JointLoads": true}
-
-// oneDrawCount refuses to mix notebooks that draw unlike numbers of times.
-func oneDrawCount(axes []*value.Axis) error {
-	var draws *value.Axis
-	for _, a := range axes {
-		if a.Kind == value.Draws && draws != nil {
-			return fmt.Errorf("uncertain values with %d and with %d draws can't be combined; give both notebooks the same draws: in their front matter", draws.Length, a.Length)
-		}
-		if a.Kind == value.Draws {
-			draws = a
-		}
-	}
-	return nil
-}
 
 func listed(items []string) string {
 	if len(items) == 1 {

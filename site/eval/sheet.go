@@ -116,7 +116,7 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 		s.fault(e, "", "Allowance{Camber: …, Caster: …, Toe: …} was expected here")
 		return nil, false
 	}
-	good := s.eachField(lit, []string{"Camber", "Caster", "Toe"}, func(name string, _ ast.Node, e ast.Expr) bool {
+	good := s.eachField(lit, "Allowance", []string{"Camber", "Caster", "Toe"}, func(name string, _ ast.Node, e ast.Expr) bool {
 		v := s.expr(e)
 		if isBroken(v) {
 			return false

@@ -20,6 +20,10 @@ func table(s *scope, a *arguments) figure.Figure {
 	if !ok || a.failed {
 		return nil
 	}
+	if len(items) == 0 {
+		s.fault(a.exprs["Columns"], "", "a table needs at least one column")
+		return nil
+	}
 	if !a.few(s, "Columns", lengthOf(rows)*lengthOf(by)*len(items), s.ev.options.Limits.Cells) || rows != nil && !a.few(s, "Rows", rows.Length, s.ev.options.Limits.Points) {
 		return nil
 	}
@@ -84,7 +88,7 @@ type tableColumn struct {
 
 func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 	fields := map[string]ast.Expr{}
-	if !s.eachField(item, []string{"Head", "Value", "In", "To"}, func(name string, _ ast.Node, e ast.Expr) bool {
+	if !s.eachField(item, "Column", []string{"Head", "Value", "In", "To"}, func(name string, _ ast.Node, e ast.Expr) bool {
 		fields[name] = e
 		return true
 	}) {
@@ -117,7 +121,7 @@ func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 	}
 	if e := fields["To"]; e != nil {
 		if c.to, ok = positive(e); !ok {
-			s.fault(e, "", "a rounding step such as 0.1 was expected here")
+			s.fault(e, "", "a rounding step was expected here, a plain number in the unit of the column, such as 0.1")
 			return nil
 		}
 	}

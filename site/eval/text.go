@@ -208,12 +208,16 @@ func interval(mean, low, high, to float64) string {
 	if half <= lastBits*math.Abs(mean) {
 		return value.Digits(mean, to)
 	}
+	asked := to
 	if to == 0 {
 		to = resolution(half)
 	}
 	const lopsided = 1.25
 	up, down := high-mean, mean-low
 	if up > lopsided*down || down > lopsided*up {
+		if asked == 0 { // two figures: an end has no ± beside it to say how rough it is
+			to = math.Pow10(int(math.Floor(math.Log10(half))) - 1)
+		}
 		return value.Digits(low, to) + " to " + value.Digits(high, to)
 	}
 	if math.Round(half/to) == 0 {

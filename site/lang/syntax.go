@@ -121,6 +121,9 @@ func (t *Text) syntaxFaults(err error, shift int) diag.List {
 		return diag.List{t.Snippet.Fault(1, 1, 0, "", "%s", err)}
 	}
 	list.RemoveMultiples()
+	if f, found := t.keyword(list[0].Pos.Offset + shift); found {
+		return diag.List{f}
+	}
 	var faults diag.List
 	for _, e := range list {
 		line, col := t.place(min(max(e.Pos.Offset+shift, 0), len(t.Snippet.Text)))
@@ -130,6 +133,20 @@ func (t *Text) syntaxFaults(err error, shift int) diag.List {
 		}
 	}
 	return faults
+}
+
+// keyword finds a word of Go's own on the line where the parser gave up, or on the one before: a declaration,
+// or a name that can't be one.
+func (t *Text) keyword(offset int) (fault diag.Diagnostic, found bool) {
+	stopped, _ := t.place(min(max(offset, 0), len(t.Snippet.Text)))
+	tokens(t.Snippet.Text, func(at int, tok token.Token, lit string) bool {
+		line, col := t.place(at)
+		if tok.IsKeyword() && (line == stopped || line == stopped-1) {
+			fault, found = t.Snippet.Fault(line, col, len(lit), "", "%s is a word of Go's own; a parameter block has only assignments and expressions, and it can't be a name", lit), true
+		}
+		return !found && line <= stopped
+	})
+	return fault, found
 }
 
 // plain puts the parser's words into a notebook writer's.

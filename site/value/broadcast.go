@@ -222,6 +222,8 @@ func productShow(x, y *Array, product bool) *Show {
 	switch {
 	case y.Pure && x.Show == nil && x.Dim == unit.None:
 		return &Show{join(unit.Unit{SI: 1}, y.Show.Metric), join(unit.Unit{SI: 1}, y.Show.US)}
+	case !product && y.Pure && x.Show != nil && x.Show.Metric.Name == y.Show.Metric.Name:
+		return nil // mm/mm is a plain number
 	case y.Pure && x.Show != nil:
 		u := join(x.Show.Metric, y.Show.Metric)
 		return &Show{u, u}

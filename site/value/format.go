@@ -100,7 +100,15 @@ func SignificantDecimals(x float64) int {
 func scientific(x float64) string {
 	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(x, 'e', 2, 64), "e")
 	n, _ := strconv.Atoi(exponent)
-	return mantissa + "·10^" + strconv.Itoa(n)
+	return mantissa + "·10" + strings.Map(raised, strconv.Itoa(n))
+}
+
+// raised is a digit as an exponent.
+func raised(r rune) rune {
+	if r == '-' {
+		return '⁻'
+	}
+	return []rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[r-'0']
 }
 
 // Decimals is how many decimals a rounding step needs.

@@ -90,7 +90,7 @@ func Reduce(a *Array, over func(*Axis) bool, f func(xs []float64) float64) *Arra
 	if len(fold) == 0 {
 		return a
 	}
-	out := &Array{Kind: a.Kind, Dim: a.Dim, Axes: keep, Show: a.Show, Why: a.Why}
+	out := &Array{Kind: a.Kind, Dim: a.Dim, Axes: keep, Show: a.Show, Label: a.Label, Why: a.Why}
 	outer, _ := NewWalk(keep, a)
 	inner, _ := NewWalk(fold, a)
 	out.Num = make([]float64, outer.N)
@@ -266,10 +266,14 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 			}
 		}
 	}
-	if out.AbsentCount() > 0 && out.Why == "" {
+	if out.AbsentCount() > 0 {
 		lo, hi := Smallest(present(x.Num)), Largest(present(x.Num))
 		u := Display(first(x.Show, wanted.Show), x.Dim, false)
-		out.Why = fmt.Sprintf("outside %s, which runs from %s to %s", axis.Name, Print(lo, u, 0), Print(hi, u, 0))
+		for _, at := range wanted.Num { // a point beyond the ends explains itself; one within has y's own reason
+			if out.Why == "" || at < lo || at > hi {
+				out.Why = fmt.Sprintf("outside %s, which runs from %s to %s", axis.Name, Print(lo, u, 0), Print(hi, u, 0))
+			}
+		}
 	}
 	return out, nil
 }
@@ -372,7 +376,7 @@ func Crossing(y, x, level *Array, axis *Axis) (*Array, error) {
 		return nil, err
 	}
 	out.Show, out.Label = x.Show, x.Label
-	if out.Why == "" {
+	if out.Why == "" || !y.AllAbsent() {
 		out.Why = "the curve never reaches that level"
 	}
 	return out, nil
@@ -456,7 +460,7 @@ func Knee(y, x *Array, axis *Axis) (*Array, error) {
 		return nil, err
 	}
 	out.Show, out.Label = x.Show, x.Label
-	if out.Why == "" {
+	if out.Why == "" || !y.AllAbsent() {
 		out.Why = "the gain doesn't flatten"
 	}
 	return out, nil

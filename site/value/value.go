@@ -262,11 +262,18 @@ func Union(lists ...[]*Axis) []*Axis {
 // MaxElements bounds one array, and one model's combinations.
 var MaxElements = 1 << 22
 
-// Size is the number of combinations of axes, or an error that lists them when there are too many. It is
-// asked before anything of that size is made.
+// Size is the number of combinations of axes, or an error that lists them when there are too many, or that
+// refuses draws of unlike number. It is asked before anything of that size is made.
 func Size(axes []*Axis) (int, error) {
 	n := 1
+	var draws *Axis
 	for _, a := range axes {
+		if a.Kind == Draws && draws != nil {
+			return 0, fmt.Errorf("uncertain values with %d and with %d draws can't be combined; give both notebooks the same draws: in their front matter", draws.Length, a.Length)
+		}
+		if a.Kind == Draws {
+			draws = a
+		}
 		if a.Length > 0 && n > MaxElements/a.Length {
 			var parts []string
 			for _, b := range axes {
