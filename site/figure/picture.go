@@ -18,7 +18,7 @@ type Key struct {
 	Swatch       string // a small SVG, safe to insert
 	Label        string
 	LabelUS      string // as US readers see it; "" where that is the same
-	Wide, Narrow bool // which drawing needs it
+	Wide, Narrow bool   // which drawing needs it
 }
 
 // layout is one of the two ways to draw, in pixels.

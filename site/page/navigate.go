@@ -1,7 +1,9 @@
 package page
 
 import (
+	"fmt"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -17,49 +19,72 @@ func relative(from, to string) string {
 	return strings.Repeat("../", len(a)-1) + strings.Join(b, "/")
 }
 
+// mostLinks is how many links a list of the navigation has: a reader looks through so many, and a large
+// collection's pages would otherwise carry each other's titles, the square of their number.
+const mostLinks = 12
+
+// few keeps a list of the navigation short: what stands around the page itself, and a link to all of it.
+func few(list []entry, all entry) []entry {
+	if len(list) <= mostLinks {
+		return list
+	}
+	const shown = mostLinks - 1
+	here := slices.IndexFunc(list, func(e entry) bool { return e.Here })
+	from := min(max(here-shown/2, 0), len(list)-shown)
+	return append(slices.Clone(list[from:from+shown]), all)
+}
+
+func neighbour(link func(title, summary, to string) entry, p Link) *entry {
+	e := link(p.Title, "", p.Path)
+	return &e
+}
+
 // navigate works out the page's surroundings from the site's sections.
 func (v *view) navigate() {
 	here := v.Path
 	link := func(title, summary, to string) entry {
 		return entry{Title: title, Summary: summary, Href: relative(here, to), Here: to == here}
 	}
-	var order []entry // every page in reading order
-	at := -1
-	see := func(title, to string) {
-		if to == here {
-			at = len(order)
+	// The pages before and after this one in reading order.
+	met := false
+	var last *Link
+	see := func(p Link) {
+		switch {
+		case p.Path == here:
+			met = true
+			if last != nil {
+				v.Previous = neighbour(link, *last)
+			}
+		case met && v.Next == nil:
+			v.Next = neighbour(link, p)
 		}
-		order = append(order, link(title, "", to))
+		last = &p
 	}
 	// The section a page belongs to is the one with the longest folder that holds it.
 	folder := func(s Section) string { return strings.TrimPrefix(path.Dir(s.Path)+"/", "./") }
 	var home *Section
 	for i, s := range v.Site.Sections {
-		see(s.Title, s.Path)
+		see(Link{Title: s.Title, Path: s.Path})
 		for _, p := range s.Pages {
-			see(p.Title, p.Path)
+			see(p)
 		}
 		if strings.HasPrefix(here, folder(s)) && (home == nil || len(folder(s)) > len(folder(*home))) {
 			home = &v.Site.Sections[i]
 		}
 	}
 	for _, s := range v.Site.Sections {
-		if folder(s) != "" {
+		switch depth := strings.Count(folder(s), "/"); {
+		case depth == 1: // what lies deeper is found on their pages
 			e := link(s.Title, "", s.Path)
-			e.Here = home != nil && home.Path == s.Path
+			e.Here = strings.HasPrefix(here, folder(s))
 			v.Sections = append(v.Sections, e)
-			continue
+		case depth == 0:
+			for _, p := range s.Pages { // loose pages beside the sections
+				v.Sections = append(v.Sections, link(p.Title, "", p.Path))
+			}
 		}
-		for _, p := range s.Pages { // loose pages beside the sections, such as a glossary
-			v.Sections = append(v.Sections, link(p.Title, "", p.Path))
-		}
 	}
-	if at > 0 {
-		v.Previous = &order[at-1]
-	}
-	if at >= 0 && at+1 < len(order) {
-		v.Next = &order[at+1]
-	}
+	v.Sections = few(v.Sections, link("All pages", "", "index.html"))
 	for _, p := range v.Site.Reference {
 		e := link(p.Title, "", p.Path)
 		e.Here = e.Here || v.Among != nil && v.Among.Path == p.Path
@@ -83,6 +108,7 @@ func (v *view) navigate() {
 			for _, p := range home.Pages {
 				v.Siblings = append(v.Siblings, link(p.Title, "", p.Path))
 			}
+			v.Siblings = few(v.Siblings, link(fmt.Sprintf("All %d pages", len(home.Pages)), "", home.Path))
 		}
 	}
 	for _, s := range v.List {

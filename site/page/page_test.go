@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"net/url"
 	"path"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -356,6 +358,36 @@ func TestNavigation(t *testing.T) {
 	assert.Contains(t, index, `<a href="studies/tyre.html">What the bigger tyre costs</a><p>Mass, gearing and stopping.</p>`)
 	assert.NotContains(t, index, `class="previous"`)
 	assert.Contains(t, index, `href="terms.html"><span>Next</span> Terms`)
+}
+
+// In a large section a page lists what stands around it, and the way to all of it; a site with many
+// sections does the same in its header.
+func TestNavigationStaysShort(t *testing.T) {
+	const many = 500
+	p := samplePage()
+	var studies []Link
+	for i := range many {
+		studies = append(studies, Link{Title: fmt.Sprintf("Study %d", i), Path: fmt.Sprintf("studies/%d.html", i)})
+		p.Site.Sections = append(p.Site.Sections, Section{Title: "More", Path: fmt.Sprintf("more-%d/index.html", i)}, Section{Title: "Deep", Path: fmt.Sprintf("more-%d/deep/index.html", i)})
+	}
+	p.Site.Sections[slices.IndexFunc(p.Site.Sections, func(s Section) bool { return s.Path == "studies/index.html" })].Pages = studies
+	for _, at := range []int{0, 1, many / 2, many - 1} {
+		p.Path = fmt.Sprintf("studies/%d.html", at)
+		page := string(render(t, p).HTML)
+		assert.Contains(t, page, fmt.Sprintf(`<a href="%d.html" aria-current="page">`, at))
+		assert.Contains(t, page, `<a href="index.html">All 500 pages</a>`)
+		assert.Contains(t, page, `<a href="../index.html">All pages</a>`)
+		assert.Contains(t, page, `<a href="index.html" aria-current="true">Studies</a>`)
+		assert.NotContains(t, page, "Deep")
+		assert.LessOrEqual(t, strings.Count(page, "Study "), mostLinks+2)
+		assert.LessOrEqual(t, strings.Count(page, ">More<"), mostLinks)
+		if at > 0 {
+			assert.Contains(t, page, fmt.Sprintf(`rel="prev" href="%d.html"`, at-1))
+		}
+		if at < many-1 {
+			assert.Contains(t, page, fmt.Sprintf(`rel="next" href="%d.html"`, at+1))
+		}
+	}
 }
 
 func TestRelative(t *testing.T) {
