@@ -25,7 +25,7 @@ func Pages() []Page {
 	for _, part := range []struct {
 		title   string
 		entries []Entry
-	}{{"Models", models}, {"A vehicle and its parts", parts}} {
+	}{{"Models", models}, {"A vehicle, its parts, and what models take", parts}} {
 		fmt.Fprintf(&index, "## %s\n\n", part.title)
 		for _, e := range part.entries {
 			fmt.Fprintf(&index, "- [%s](%s.md): %s\n", e.Name, file(e.Name), plain(about(e)))
@@ -70,16 +70,9 @@ func (e Entry) markdown() string {
 		b.WriteString("\n## Fields\n")
 		head = "Field"
 	}
-	fmt.Fprintf(&b, "\n| %s | Unit | If left out | What it is |\n|---|---|---|---|\n", head)
+	fmt.Fprintf(&b, "\n| %s | Unit | What it is |\n|---|---|---|\n", head)
 	for _, f := range e.Takes {
-		out := plain(f.Default)
-		switch {
-		case f.Must:
-			out = "required"
-		case out == "":
-			out = "as its fields say"
-		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", f.Name, f.unit(), out, plain(f.Words))
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", f.Name, f.unit(), f.about())
 	}
 	if e.Model && len(e.Reads) > 0 {
 		b.WriteString("\n## Reads of the vehicle\n\nOnly these fields, and all below them, can change the result: `" + strings.Join(e.Reads, "`, `") + "`.\n")
@@ -93,10 +86,22 @@ func (e Entry) markdown() string {
 	return b.String()
 }
 
+// about says what an input is, and what stands for it when it is left out.
+func (f Field) about() string {
+	words := plain(f.Words)
+	switch {
+	case f.Must:
+		return strings.TrimPrefix(words+". **Required.**", ". ")
+	case f.Default == "" || f.Default == "none" && strings.Contains(f.Words, "left out"):
+		return words
+	}
+	return strings.TrimPrefix(words+". Left out: "+plain(f.Default)+".", ". ")
+}
+
 // unit words a field's kind; one that is a part of a vehicle links to that part's page.
 func (f Field) unit() string {
 	for _, p := range parts {
-		if kind, ok := strings.CutSuffix(f.Kind, p.Name()); ok && (kind == "" || kind == "list of ") {
+		if kind, ok := strings.CutSuffix(f.Kind, p.Name()); ok && (kind == "" || kind == "list of " || strings.HasSuffix(kind, " or ")) {
 			return fmt.Sprintf("%s[%s](%s.md)", kind, p.Name(), file(p.Name()))
 		}
 	}

@@ -43,10 +43,10 @@ type Field struct {
 	Words   string // from the comment beside it
 }
 
-// parts are the structs a notebook may write, from the largest down.
+// parts are the structs a notebook may write, a vehicle from the largest down, then what single models take.
 var parts = []reflect.Type{
 	reflect.TypeFor[sim.Vehicle](), reflect.TypeFor[sim.Corner](), reflect.TypeFor[sim.Adjusters](), reflect.TypeFor[sim.Tyre](),
-	reflect.TypeFor[sim.Steering](), reflect.TypeFor[sim.Spring](), reflect.TypeFor[sim.Obstacle](),
+	reflect.TypeFor[sim.Steering](), reflect.TypeFor[sim.Spring](), reflect.TypeFor[sim.Obstacle](), reflect.TypeFor[sim.Sides](), reflect.TypeFor[sim.Task](), reflect.TypeFor[sim.TravelReading](),
 }
 
 // Models lists every model by name.
@@ -156,6 +156,8 @@ func kind(t reflect.Type, u unit.Unit) string {
 		return "yes or no"
 	case t.Kind() == reflect.String:
 		return "text"
+	case t == reflect.TypeFor[sim.Sides]():
+		return u.Symbol + " or Sides" // one value stands for both
 	case t.Kind() == reflect.Struct:
 		return t.Name()
 	case u.Symbol == "":

@@ -2,6 +2,7 @@ package reference
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -127,9 +128,10 @@ func TestPages(t *testing.T) {
 		assert.True(t, exists, "a page links to %s", name)
 	}
 	assert.Equal(t, Pages(), Pages())
-	last := Pages()[1+len(Models())+len(Parts())-1]
-	assert.Equal(t, "Obstacle", last.Title)
-	assert.Contains(t, last.Text, "| `From` | point in mm (in) | required |")
+	obstacle, _ := Find("Obstacle")
+	assert.Contains(t, obstacle.markdown(), "| `From` | point in mm (in) | **Required.** |")
+	alignTo, _ := Find("AlignTo")
+	assert.Contains(t, alignTo.markdown(), "| `Caster` | ° or [Sides](sides.md) | target; left out: as it is |")
 }
 
 func TestPlain(t *testing.T) {

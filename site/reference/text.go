@@ -17,7 +17,7 @@ const width = 80
 func List(w io.Writer) {
 	fmt.Fprintln(w, "Models")
 	list(w, Models())
-	fmt.Fprintln(w, "\nA vehicle and its parts")
+	fmt.Fprintln(w, "\nA vehicle, its parts, and what models take")
 	list(w, Parts())
 	fmt.Fprintln(w, "\nturnplate models NAME tells all about one of them.")
 }
