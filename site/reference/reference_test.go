@@ -2,7 +2,6 @@ package reference
 
 import (
 	"bytes"
-	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
