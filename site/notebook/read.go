@@ -41,6 +41,7 @@ func Read(name string, content []byte) *Notebook {
 
 	nb.Front, nb.Faults = readFront(src, pc, nb.Front)
 	nb.Faults = append(nb.Faults, notes.faults...)
+	nb.Faults = append(nb.Faults, notes.unusedNotes()...)
 	nb.collect(src, notes)
 	if nb.Front.TitleAt.Text == "" {
 		nb.titleFromHeading(src)
@@ -53,9 +54,10 @@ func Read(name string, content []byte) *Notebook {
 // way to report a mistake.
 type notes struct {
 	*source
-	closed map[ast.Node]bool // fences that were closed
-	misses int               // braces that began no number
-	faults diag.List
+	closed  map[ast.Node]bool // fences that were closed
+	misses  int               // braces that began no number
+	defined []definition      // footnotes
+	faults  diag.List
 }
 
 var notesKey = parser.NewContextKey()
@@ -77,12 +79,12 @@ func markdown() parser.Parser {
 			util.Prioritized(parser.NewATXHeadingParser(), 600),
 			util.Prioritized(fenceParser{parser.NewFencedCodeBlockParser()}, 700),
 			util.Prioritized(parser.NewBlockquoteParser(), 800),
-			util.Prioritized(extension.NewFootnoteBlockParser(), 999),
+			util.Prioritized(newFootnoteBlockParser(), 999),
 			util.Prioritized(parser.NewParagraphParser(), 1000),
 		),
 		parser.WithInlineParsers(
 			util.Prioritized(parser.NewCodeSpanParser(), 100),
-			util.Prioritized(extension.NewFootnoteParser(), 101),
+			util.Prioritized(newFootnoteParser(), 101),
 			util.Prioritized(insertParser{}, 150),
 			util.Prioritized(equationParser{}, 160),
 			util.Prioritized(parser.NewLinkParser(), 200),
