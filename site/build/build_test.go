@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"maps"
+	"path"
 	"runtime"
 	"slices"
 	"sync"
@@ -14,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/site/collection"
+	"turnplate/site/page"
 )
 
 // files makes a file system of name, content, name, content.
@@ -127,4 +129,23 @@ func TestCancelled(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 	s := evaluated(t, sample())
 	assert.ErrorIs(t, s.Render(ctx, func(string, []byte) error { return nil }), context.Canceled)
+}
+
+// The folder that notebooks keep out of is the one that the site's own pages lie in.
+func TestOwnPages(t *testing.T) {
+	require.Equal(t, collection.Reserved, page.AssetFolder)
+	s := evaluated(t, files("a.md", "# A\n\nMore caster.", "turnplate/b.md", "# B"))
+	require.Len(t, s.Faults, 1)
+	assert.Contains(t, s.Faults[0].Error(), "turnplate/b.md")
+	out := rendered(t, files("a.md", "# A\n\nMore caster and a `Tyre`.\n\n```go params shown\nt := Tyre{Radius: 400*mm}\n```\n"))
+	assert.Contains(t, out["a.html"], `<a class="term" href="turnplate/glossary.html#caster"`)
+	assert.Contains(t, out["a.html"], `<a href="turnplate/models/tyre.html">Tyre</a>{`)
+	assert.Contains(t, out["turnplate/glossary.html"], `<h2 id="caster">Caster</h2>`)
+	assert.Contains(t, out["turnplate/models/index.html"], `<a href="alignto.html">AlignTo</a>`)
+	assert.Contains(t, out["turnplate/models/alignto.html"], `<a class="term" href="../glossary.html#caster"`)
+	for name, text := range out {
+		if path.Ext(name) == ".html" {
+			assert.Contains(t, text, `>Glossary</a>`, name)
+		}
+	}
 }

@@ -194,6 +194,14 @@ func (c *Collection) find(folder string, depth int) ([]string, error) {
 	return found, nil
 }
 
+// Reserved is the folder of a site that its own pages, style and script are written to.
+const Reserved = "turnplate"
+
+func reserved(name string) bool {
+	first, _, below := strings.Cut(strings.ToLower(name), "/")
+	return below && first == Reserved
+}
+
 // Marker is the file that says Turnplate wrote a folder (see package publish).
 const Marker = ".turnplate"
 
@@ -248,5 +256,8 @@ func (c *Collection) findClashes() {
 			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the name differs from %s.md in capitals alone", other)})
 		}
 		seen[folded] = p
+		if reserved(p) {
+			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("a site keeps its own pages in the folder %s", Reserved), Hint: "give your folder another name"})
+		}
 	}
 }

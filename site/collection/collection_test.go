@@ -101,13 +101,13 @@ func TestMissingNotebook(t *testing.T) {
 }
 
 func TestNames(t *testing.T) {
-	c := open(t, "a#b.md", "a", "c?.md", "a", "Café and tea_1.md", "a", "Same.md", "a", "same.md", "b", "f%20/x.md", "a")
+	c := open(t, "a#b.md", "a", "c?.md", "a", "Café and tea_1.md", "a", "Same.md", "a", "same.md", "b", "f%20/x.md", "a", "Turnplate/own.md", "a")
 	var got []string
 	for _, f := range c.Faults {
 		got = append(got, f.Error()[:min(len(f.Error()), 28)])
 	}
-	assert.Equal(t, []string{"a#b.md: the name holds '#': ", "c?.md: the name holds '?': t", "f%20/x.md: the name holds '%", "same.md: the name differs fr"}, got)
-	assert.Equal(t, []string{"Café and tea_1", "Same", "same"}, c.Paths())
+	assert.Equal(t, []string{"Turnplate/own.md: a site kee", "a#b.md: the name holds '#': ", "c?.md: the name holds '?': t", "f%20/x.md: the name holds '%", "same.md: the name differs fr"}, got)
+	assert.Equal(t, []string{"Café and tea_1", "Same", "Turnplate/own", "same"}, c.Paths())
 }
 
 const png = "\x89PNG\r\n\x1a\n"
@@ -115,7 +115,7 @@ const png = "\x89PNG\r\n\x1a\n"
 func TestLinks(t *testing.T) {
 	c := open(t,
 		"index.md", "a", "vehicles/corrie.md", "a", "studies/caster.md", "a", "studies/later.md", "---\ndraft: true\n---\n",
-		"studies/effort.png", png, "fake.png", "<html>", "w.webp", "RIFF\n\xff\xff\x00WEBPVP8 ", "g.gif", "GIF89a", "b.webp", "RIFFxxxxWAVE", "photo.JPG", "\xff\xd8\xff", "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "page.html", "a", "noext", "a")
+		"studies/effort.png", png, "fake.png", "<html>", "w.webp", "RIFF\n\xff\xff\x00WEBPVP8 ", "g.gif", "GIF89a", "b.webp", "RIFFxxxxWAVE", "photo.JPG", "\xff\xd8\xff", "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "page.html", "a", "noext", "a", "turnplate/math.txt", "a")
 	from, err := c.Notebook("studies/caster")
 	require.NoError(t, err)
 	for dest, want := range map[string]string{
@@ -137,24 +137,25 @@ func TestLinks(t *testing.T) {
 		"../data.csv":                 "../data.csv",
 		"../vehicles/../data.csv#x=1": "../data.csv#x=1",
 
-		"../vehicles/corie.md": "! there is no such notebook (did you mean ../vehicles/corrie.md?)",
-		"corrie.md":            "! there is no such notebook (did you mean ../vehicles/corrie.md?)",
-		"zzz.md":               "! there is no such notebook",
-		"later.md":             "! studies/later.md is a draft, so it will not be on the site",
-		"caster.html":          "! link to the notebook, studies/caster.md; the site's link is made from that",
-		"efort.png":            "! there is no such file (did you mean studies/effort.png?)",
-		"../../outside.png":    "! the link leads outside the collection",
-		"../..":                "! the link leads outside the collection",
-		"/etc/passwd":          "! links are relative to the notebook they stand in, so they don't start with a slash",
-		"%2Fetc/x.png":         "! links are relative to the notebook they stand in, so they don't start with a slash",
-		"%2e%2e/%2e%2e/x.png":  "! the link leads outside the collection",
-		`..\data.csv`:          `! folders in a link are parted by "/"`,
-		"%zz.png":              "! the link holds a percent sign that begins no escape",
-		"../x.svg":             "! SVG pictures may hold script, so they are not copied (save it as PNG)",
-		"../page.html":         `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
-		"../noext":             `! files that end in "" are not copied, only pictures, .csv and .txt`,
-		"../b.webp":            "! the file's content is not the picture that its ending says",
-		"../fake.png":          "! the file's content is not the picture that its ending says",
+		"../vehicles/corie.md":  "! there is no such notebook (did you mean ../vehicles/corrie.md?)",
+		"corrie.md":             "! there is no such notebook (did you mean ../vehicles/corrie.md?)",
+		"zzz.md":                "! there is no such notebook",
+		"later.md":              "! studies/later.md is a draft, so it will not be on the site",
+		"caster.html":           "! link to the notebook, studies/caster.md; the site's link is made from that",
+		"efort.png":             "! there is no such file (did you mean studies/effort.png?)",
+		"../../outside.png":     "! the link leads outside the collection",
+		"../..":                 "! the link leads outside the collection",
+		"/etc/passwd":           "! links are relative to the notebook they stand in, so they don't start with a slash",
+		"%2Fetc/x.png":          "! links are relative to the notebook they stand in, so they don't start with a slash",
+		"%2e%2e/%2e%2e/x.png":   "! the link leads outside the collection",
+		`..\data.csv`:           `! folders in a link are parted by "/"`,
+		"%zz.png":               "! the link holds a percent sign that begins no escape",
+		"../x.svg":              "! SVG pictures may hold script, so they are not copied (save it as PNG)",
+		"../page.html":          `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
+		"../noext":              `! files that end in "" are not copied, only pictures, .csv and .txt`,
+		"../turnplate/math.txt": "! a site keeps its own files in the folder turnplate",
+		"../b.webp":             "! the file's content is not the picture that its ending says",
+		"../fake.png":           "! the file's content is not the picture that its ending says",
 	} {
 		target, err := c.Target(from, dest, false)
 		if bad, isBad := strings.CutPrefix(want, "! "); isBad {

@@ -104,6 +104,9 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	if bad := badName(name); bad != "" {
 		return errors.New(bad)
 	}
+	if reserved(name) {
+		return fmt.Errorf("a site keeps its own files in the folder %s", Reserved)
+	}
 	ext := strings.ToLower(path.Ext(name))
 	start, isPicture := pictures[ext]
 	switch {
