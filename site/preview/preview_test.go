@@ -390,7 +390,7 @@ func TestPreviewRefuses(t *testing.T) {
 	const secret = "A SECRET"
 	write(t, parent, "secret.md", secret)
 	write(t, parent, "secret.html", secret)
-	png := "\x89PNG\r\n\x1a\n"
+	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
 	for name, text := range map[string]string{
 		"index.md": "# Home\n\n![pic](pics/a.png) [linked](linked.csv)\n", "pics/a.png": png, "pics/b.png": png + secret, "linked.csv": "a,b\n",
 		"private.txt": secret, ".hidden": secret, "_drafts/x.md": secret, "draft.md": "---\ndraft: true\n---\n" + secret, "own.html": secret,
