@@ -116,7 +116,7 @@ func TestSectionsWithoutIndex(t *testing.T) {
 
 // Pictures and readings that a page shows or links to are carried along; nothing else is.
 func TestCarries(t *testing.T) {
-	png := "\x89PNG\r\n\x1a\n"
+	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
 	folder := makeFolder(t, "a.md", "![one](pictures/one.png) [data](data.csv)", "pictures/one.png", png, "pictures/two.png", png, "data.csv", "a,b\n1,2\n", "private.txt", "x", "notes.docx", "x")
 	to := filepath.Join(t.TempDir(), "out")
 	o, err := Write(context.Background(), folder, to, nil)

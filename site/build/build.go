@@ -209,6 +209,13 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		}
 		return href, err == nil
 	}
+	p.Size = func(dest string) (int, int) {
+		t, err := s.collection.Target(n.Notebook, dest, true)
+		if err != nil {
+			return 0, 0
+		}
+		return s.collection.Size(t.Path)
+	}
 	return page.Render(p)
 }
 

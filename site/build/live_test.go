@@ -205,14 +205,14 @@ func TestLiveKeepsTheLastGoodPage(t *testing.T) {
 
 // A picture's new version is asked for under a new name.
 func TestLivePictures(t *testing.T) {
-	png := "\x89PNG\r\n\x1a\n"
+	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
 	p := preview(t, files("a.md", "![one](pictures/one.png) [data](data.csv#row)", "pictures/one.png", png, "data.csv", "a"))
 	before := p.show("a.html")
-	assert.Contains(t, string(before.HTML), `src="pictures/one.png?8-`)
+	assert.Contains(t, string(before.HTML), `src="pictures/one.png?21-`)
 	assert.Contains(t, string(before.HTML), `href="data.csv#row"`)
 	p.save("pictures/one.png", png+"more")
 	after := p.show("a.html")
-	assert.Contains(t, string(after.HTML), `src="pictures/one.png?c-`)
+	assert.Contains(t, string(after.HTML), `src="pictures/one.png?25-`)
 	assert.NotEqual(t, before.Digest, after.Digest)
 	data, err := p.File("pictures/one.png")
 	require.NoError(t, err)

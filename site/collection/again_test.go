@@ -34,7 +34,7 @@ func changedIn(names ...string) func(string) bool {
 
 // Only what has changed is read again; what comes and goes is noticed.
 func TestAgain(t *testing.T) {
-	png := "\x89PNG\r\n\x1a\n"
+	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
 	files := &counting{MapFS: fstest.MapFS{}}
 	for name, text := range map[string]string{"a.md": "# A\n\n![one](one.png)\n", "b.md": "# B\n\n![two](two.png)\n", "c.md": "# C", "one.png": png, "two.png": png} {
 		files.MapFS[name] = &fstest.MapFile{Data: []byte(text)}

@@ -44,7 +44,7 @@ type Collection struct {
 	byPath   map[string]*notebook.Notebook
 	paths    []string // sorted
 	sections []Section
-	checked  sync.Map // errors of checkFile, by name: a picture is read once, however often it is shown
+	checked  sync.Map // by name: a picture is read once, however often it is shown
 }
 
 // ErrNone means that a folder holds no notebook.
@@ -84,9 +84,9 @@ func Open(files fs.FS, name string) (*Collection, error) {
 // usable, and closing one closes the other.
 func (c *Collection) Again(files fs.FS, changed func(file string) bool) (*Collection, error) {
 	next := &Collection{name: c.name, files: files, close: c.close, byPath: map[string]*notebook.Notebook{}}
-	c.checked.Range(func(name, err any) bool {
-		if err == nil && !changed(name.(string)) {
-			next.checked.Store(name, err)
+	c.checked.Range(func(name, found any) bool {
+		if found.(checked).err == nil && !changed(name.(string)) {
+			next.checked.Store(name, found)
 		}
 		return true
 	})

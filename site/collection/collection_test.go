@@ -110,12 +110,12 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, []string{"Café and tea_1", "Same", "Turnplate/own", "same"}, c.Paths())
 }
 
-const png = "\x89PNG\r\n\x1a\n"
+const png = "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
 
 func TestLinks(t *testing.T) {
 	c := open(t,
 		"index.md", "a", "vehicles/corrie.md", "a", "studies/caster.md", "a", "studies/later.md", "---\ndraft: true\n---\n",
-		"studies/effort.png", png, "fake.png", "<html>", "w.webp", "RIFF\n\xff\xff\x00WEBPVP8 ", "g.gif", "GIF89a", "b.webp", "RIFFxxxxWAVE", "photo.JPG", "\xff\xd8\xff", "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "page.html", "a", "noext", "a", "turnplate/math.txt", "a")
+		"studies/effort.png", png, "fake.png", "<html>", "w.webp", webpHead, "g.gif", "GIF89a\x02\x00\x01\x00\x00\x00\x00", "b.webp", "RIFFxxxxWAVE", "photo.JPG", photo(40, 30, 0), "a b.png", png, "x.svg", "<svg>", "data.csv", "a,b", "damaged.png", png[:20], "page.html", "a", "noext", "a", "turnplate/math.txt", "a")
 	from, err := c.Notebook("studies/caster")
 	require.NoError(t, err)
 	for dest, want := range map[string]string{
@@ -154,6 +154,7 @@ func TestLinks(t *testing.T) {
 		"../page.html":          `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
 		"../noext":              `! files that end in "" are not copied, only pictures, .csv and .txt`,
 		"../turnplate/math.txt": "! a site keeps its own files in the folder turnplate",
+		"../damaged.png":        "! the picture is damaged: its size can't be read",
 		"../b.webp":             "! the file's content is not the picture that its ending says",
 		"../fake.png":           "! the file's content is not the picture that its ending says",
 	} {

@@ -108,7 +108,7 @@ func (c *Collection) checkFile(name string, picture bool) error {
 		return fmt.Errorf("a site keeps its own files in the folder %s", Reserved)
 	}
 	ext := strings.ToLower(path.Ext(name))
-	start, isPicture := pictures[ext]
+	_, isPicture := pictures[ext]
 	switch {
 	case ext == ".svg":
 		return reason{"SVG pictures may hold script, so they are not copied", "save it as PNG"}
@@ -117,16 +117,32 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	case !isPicture && !slices.Contains(texts, ext):
 		return fmt.Errorf("files that end in %q are not copied, only pictures, .csv and .txt", ext)
 	}
+	return c.check(name).err
+}
+
+// checked is what looking into a file came to.
+type checked struct {
+	err           error
+	width, height int // of a picture
+}
+
+// check looks into a file, once: it may be shown many times.
+func (c *Collection) check(name string) checked {
 	if known, ok := c.checked.Load(name); ok {
-		err, _ := known.(error)
-		return err
+		return known.(checked)
 	}
-	data, err := c.File(name)
-	if err == nil && isPicture && !startsWith(data, start) {
-		err = errors.New("the file's content is not the picture that its ending says")
+	var found checked
+	var data []byte
+	data, found.err = c.File(name)
+	if start, isPicture := pictures[strings.ToLower(path.Ext(name))]; found.err == nil && isPicture {
+		if startsWith(data, start) {
+			found.width, found.height, found.err = size(data)
+		} else {
+			found.err = errors.New("the file's content is not the picture that its ending says")
+		}
 	}
-	c.checked.Store(name, err)
-	return err
+	c.checked.Store(name, found)
+	return found
 }
 
 func startsWith(data []byte, pattern string) bool {

@@ -2,7 +2,9 @@ package notebook
 
 import (
 	"bytes"
+	"strings"
 
+	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 )
 
@@ -21,6 +23,25 @@ func (s *source) link(dest []byte, start int, picture bool) Link {
 		l.At, l.Length = s.pos(start+at+3), len(dest)
 	}
 	return l
+}
+
+// describe refuses a picture without words for readers who can't see it. CommonMark lets them be left out for
+// decoration, but in a notebook that can't be told from words forgotten, and a page of results has nothing
+// to decorate with.
+func (nb *Notebook) describe(src *source, picture *ast.Image) {
+	said := false
+	_ = ast.Walk(picture, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		switch n := n.(type) {
+		case *ast.Text:
+			said = said || strings.TrimSpace(string(n.Segment.Value(src.text))) != ""
+		case *ast.String, *Equation, *Insert, *ast.AutoLink:
+			said = true
+		}
+		return ast.WalkContinue, nil
+	})
+	if !said {
+		nb.Faults = append(nb.Faults, src.fault(max(picture.Pos(), 0), 1, "write them as ![what it shows](file)", "the picture has no words for readers who can't see it"))
+	}
 }
 
 // Plain undoes what Markdown lets stand for a character of a destination, such as \( and &amp;.

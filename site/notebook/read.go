@@ -124,6 +124,7 @@ func (nb *Notebook) collect(src *source, notes *notes) {
 			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), false))
 		case *ast.Image:
 			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), true))
+			nb.describe(src, n)
 		case *ast.AutoLink:
 			nb.Links = append(nb.Links, src.link(n.URL(nb.Source), n.Pos(), false))
 		}

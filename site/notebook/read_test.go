@@ -315,3 +315,14 @@ func TestLinks(t *testing.T) {
 	}
 	assert.Equal(t, []string{`b.md#c false "b.md#c"`, `f.md false "["`, `p q.png true "p q.png"`, `b.md false "b.md"`, `https://example.org false "<"`}, got)
 }
+
+func TestPicturesNeedWords(t *testing.T) {
+	for text, want := range map[string][]string{
+		"a ![](b.png)":                     {"1:3: the picture has no words for readers who can't see it (write them as ![what it shows](file))"},
+		"- x\n\n  ![ ](b.png \"title\")":   {"3:3: the picture has no words for readers who can't see it (write them as ![what it shows](file))"},
+		"![**bold**](b.png) ![$x$](b.png)": nil,
+		"![{x}](b.png) ![`c`](b.png)":      nil,
+	} {
+		assert.Equal(t, want, faults(text), text)
+	}
+}

@@ -436,3 +436,15 @@ func BenchmarkRender(b *testing.B) {
 		}
 	}
 }
+
+// A picture states its size, where that is known, so that the page doesn't jump as it loads.
+func TestPicturesHaveSizes(t *testing.T) {
+	nb := notebook.Read("one", []byte("![wide](a.png)\n\n![small](<b \"c.png>) in words, ![lost](c.png)\n"))
+	size := func(dest string) (int, int) {
+		return map[string]int{"a.png": 4000, `b "c.png`: 20}[dest], map[string]int{"a.png": 3000, `b "c.png`: 10}[dest]
+	}
+	out := string(render(t, Page{Path: "one.html", Notebook: nb, Eval: &eval.Page{Title: typed("One")}, Size: size}).HTML)
+	assert.Contains(t, out, `<figure class="picture"><img src="a.png" alt="wide" width="4000" height="3000" loading="lazy">`)
+	assert.Contains(t, out, `alt="small" width="20" height="10" loading="lazy"`)
+	assert.Contains(t, out, `alt="lost" loading="lazy"`)
+}

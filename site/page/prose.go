@@ -209,7 +209,7 @@ func (r *prose) image(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		}
 		return ast.WalkSkipChildren, nil
 	}
-	img := `<img src="` + escape(t.href) + `" alt="` + escape(alt) + `" loading="lazy">`
+	img := `<img src="` + escape(t.href) + `" alt="` + escape(alt) + `"` + r.size(string(i.Destination)) + ` loading="lazy">`
 	if !whole {
 		put(w, img)
 		return ast.WalkSkipChildren, nil
@@ -220,6 +220,19 @@ func (r *prose) image(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 	}
 	put(w, "</figure>\n")
 	return ast.WalkSkipChildren, nil
+}
+
+// size is what keeps a picture's place while it loads; the style sheet makes one that is wider than its
+// column as wide as that.
+func (r *prose) size(dest string) string {
+	if r.page.Size == nil {
+		return ""
+	}
+	width, height := r.page.Size(dest)
+	if width <= 0 || height <= 0 {
+		return ""
+	}
+	return ` width="` + strconv.Itoa(width) + `" height="` + strconv.Itoa(height) + `"`
 }
 
 // raw and rawBlock show HTML as the text that was typed. The notebook's parser makes none, but another

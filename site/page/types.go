@@ -59,6 +59,10 @@ type Page struct {
 	// page ("../vehicles/corrie.md#tyre" becomes "../vehicles/corrie.html#tyre"). When ok is false the
 	// words are shown without a link. It is not asked about "#heading", "https:" and the like.
 	Resolve func(dest string) (href string, ok bool)
+
+	// Size gives the width and height, in its own pixels, of the picture that a destination leads to, or 0.
+	// It may be nil.
+	Size func(dest string) (width, height int)
 }
 
 // Text is a page's text as HTML, with what its contents list.
