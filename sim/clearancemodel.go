@@ -230,7 +230,7 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		if err != nil {
 			return err
 		}
-		tyreAt = clearance.Placed{Centre: p.Centre.Sub(p.Spin.Scale(k.wheel.OffsetChange)), Axis: p.Spin}
+		tyreAt = k.tyreAt(&p)
 		for i := range body {
 			edges[i].From, edges[i].To = k.carried(&body[i], &p)
 		}
@@ -261,6 +261,11 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		}
 	}
 	return w, nil
+}
+
+// tyreAt gives where the tyre is in a pose.
+func (k *corner) tyreAt(p *wishbone.Pose) clearance.Placed {
+	return clearance.Placed{Centre: p.Centre.Sub(p.Spin.Scale(k.wheel.OffsetChange)), Axis: p.Spin}
 }
 
 // carried gives where an obstacle's ends are in a pose.

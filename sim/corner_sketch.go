@@ -25,22 +25,28 @@ func SketchOf(v Vehicle) (Sketch, error) {
 }
 
 func (k *corner) sketch(s *stance, t *Tyre) Sketch {
-	g := k.ground
-	level := func(p Point) Point { return Point{X: p.Dot(g.Forward), Y: p.Y, Z: p.Dot(g.Up)} }
-	at := func(p Point) Point {
-		q := level(p)
-		q.Z -= s.GroundHeight
-		return q
-	}
+	at := func(p Point) Point { return k.standing(s, p) }
 	lowerFront, lowerRear, upperFront, upperRear := k.link.Pivots()
 	return Sketch{
 		UpperFront: at(upperFront), UpperRear: at(upperRear), UpperBall: at(s.pose.Upper),
 		LowerFront: at(lowerFront), LowerRear: at(lowerRear), LowerBall: at(s.pose.Lower),
 		TieInner: at(s.pose.TieInner), TieOuter: at(s.pose.TieOuter),
 		WheelCentre: at(s.Centre), Contact: at(s.Contact), AxisGround: at(s.AxisGround),
-		Spin:   level(s.pose.Spin),
+		Spin:   k.level(s.pose.Spin),
 		Radius: t.Radius, LoadedRadius: t.LoadedRadius, Width: t.Width, ShoulderRadius: t.ShoulderRadius,
 		Caster: s.Caster, Inclination: s.Inclination, Camber: s.Camber,
 		Trail: s.Trail, ScrubRadius: s.ScrubRadius,
 	}
+}
+
+// level turns a direction or a place from body axes to those level with the ground.
+func (k *corner) level(p Point) Point {
+	return Point{X: p.Dot(k.ground.Forward), Y: p.Y, Z: p.Dot(k.ground.Up)}
+}
+
+// standing gives a place of the body above the ground that the wheel stands on in a stance.
+func (k *corner) standing(s *stance, p Point) Point {
+	q := k.level(p)
+	q.Z -= s.GroundHeight
+	return q
 }

@@ -77,6 +77,31 @@ func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
 	return l.distance(along) - t.Shoulder - e.Radius, along
 }
 
+// Between gives the places on both surfaces between which a Gap is measured: as far apart as it is long, and the
+// tyre's beyond the edge's where they overlap.
+func (t *Tyre) Between(at *Placed, e *Edge) (onTyre, onEdge geom.Point) {
+	gap, along := t.Gap(at, e)
+	l := t.line(at, e)
+	rim, side, _, axial := l.beyond(along)
+	middle := e.From.Add(e.To.Sub(e.From).Scale(along))
+	aside := at.Axis.Scale(math.Copysign(1, axial))
+	out := middle.Sub(at.Centre).Sub(at.Axis.Scale(axial))
+	if out.Norm() == 0 { // on the axis every way out is as good
+		out = at.Axis.Cross(geom.Point{X: 1})
+		if other := at.Axis.Cross(geom.Point{Z: 1}); other.Norm() > out.Norm() {
+			out = other
+		}
+	}
+	out = out.Unit()
+	switch {
+	case rim > 0 && side > 0:
+		out = out.Scale(rim).Add(aside.Scale(side)).Unit()
+	case side >= rim:
+		out = aside
+	}
+	return middle.Sub(out.Scale(gap + e.Radius)), middle.Sub(out.Scale(e.Radius))
+}
+
 // line is an edge as the drawn-in cylinder sees it: where it starts and how it goes, along the axis and
 // square to it.
 type line struct {

@@ -153,3 +153,28 @@ func BenchmarkGap(b *testing.B) {
 }
 
 var keep float64
+
+// A gap's two ends lie on the two surfaces and as far apart as the gap is long.
+func TestBetweenLiesOnBothSurfaces(t *testing.T) {
+	const close = 1e-8 // m
+	rng := rand.New(rand.NewPCG(3, 53))
+	for range 500 {
+		tyre, at := randomTyre(rng)
+		step := func() geom.Point {
+			return geom.Point{X: 0.5 * rng.NormFloat64(), Y: 0.5 * rng.NormFloat64(), Z: 0.5 * rng.NormFloat64()}
+		}
+		edge := Edge{From: at.Centre.Add(step()), To: at.Centre.Add(step()), Radius: 0.02}
+		gap, along := tyre.Gap(&at, &edge)
+		onTyre, onEdge := tyre.Between(&at, &edge)
+		require.InDelta(t, math.Abs(gap), onEdge.Sub(onTyre).Norm(), close)
+		there, _ := tyre.Gap(&at, &Edge{From: onTyre, To: onTyre})
+		require.InDelta(t, 0, there, close, "on the tyre")
+		middle := edge.From.Add(edge.To.Sub(edge.From).Scale(along))
+		require.InDelta(t, edge.Radius, onEdge.Sub(middle).Norm(), close, "on the edge")
+	}
+	// On the axis there is a way out too.
+	tyre := Tyre{Radius: 0.3, Width: 0.8, Shoulder: 0.05}
+	at := Placed{Axis: geom.Point{X: 1}}
+	onTyre, onEdge := tyre.Between(&at, &Edge{})
+	assert.InDelta(t, 0.3, onTyre.Sub(onEdge).Norm(), close)
+}
