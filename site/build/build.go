@@ -43,6 +43,7 @@ type Site struct {
 	options    Options
 	byPath     map[string]*Notebook
 	stamp      func(file string) string // what links to a carried file add, so that a browser asks for it anew; or nil
+	drawings   *page.Drawings           // of the page before, where one page is rendered again and again; or nil
 	pages      []string                 // of the pages to be, by path without ending
 	done       atomic.Int64             // notebooks evaluated and pages rendered
 }
@@ -200,7 +201,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		p.Digest = digest(shared.Version, name)
 		return page.Render(p)
 	}
-	p.Notebook, p.Eval, p.Digest = n.Notebook, n.Eval, s.digest(n)
+	p.Notebook, p.Eval, p.Digest, p.Drawings = n.Notebook, n.Eval, s.digest(n), s.drawings
 	p.Resolve = func(dest string) (string, bool) {
 		t, err := s.collection.Target(n.Notebook, dest, false)
 		href := t.Href(name)

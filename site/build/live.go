@@ -302,5 +302,8 @@ func (l *Live) render(name string) (r *rendering, err error) {
 		}
 	}()
 	s := l.site()
-	return l.rendered.get(name, s.inputs(name), func() (page.Output, error) { return s.page(name, s.shared()) })
+	return l.rendered.get(name, s.inputs(name), func(known *page.Drawings) (page.Output, error) {
+		s.drawings = known
+		return s.page(name, s.shared())
+	})
 }

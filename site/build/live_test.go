@@ -287,7 +287,7 @@ func TestRenderingsAreBounded(t *testing.T) {
 	made := 0
 	get := func(name string) {
 		t.Helper()
-		r, err := rs.get(name, inputs{digest: name}, func() (page.Output, error) {
+		r, err := rs.get(name, inputs{digest: name}, func(*page.Drawings) (page.Output, error) {
 			made++
 			return page.Output{HTML: make([]byte, 30), Files: []page.File{{Data: make([]byte, 10)}}}, nil
 		})

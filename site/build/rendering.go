@@ -27,10 +27,11 @@ type renderings struct {
 
 // slot keeps the latest rendering of one page.
 type slot struct {
-	name string
-	size int        // as counted in held
-	mu   sync.Mutex // held while the page is being rendered
-	last *rendering
+	name     string
+	size     int        // as counted in held
+	mu       sync.Mutex // held while the page is being rendered
+	last     *rendering
+	drawings page.Drawings
 }
 
 // rendering is a finished page. It is never changed.
@@ -81,19 +82,19 @@ func newRenderings(room int) *renderings {
 }
 
 // get gives the page of a name made from these inputs; render makes it if need be.
-func (rs *renderings) get(name string, in inputs, render func() (page.Output, error)) (*rendering, error) {
+func (rs *renderings) get(name string, in inputs, render func(*page.Drawings) (page.Output, error)) (*rendering, error) {
 	s := rs.slot(name)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.last != nil && s.last.inputs.same(in) {
 		return s.last, nil
 	}
-	out, err := render()
+	out, err := render(&s.drawings)
 	if err != nil {
 		return nil, err
 	}
 	s.last = &rendering{in, out, digest(string(out.HTML))}
-	size := len(out.HTML)
+	size := len(out.HTML) + s.drawings.Bytes()
 	for _, f := range out.Files {
 		size += len(f.Data)
 	}

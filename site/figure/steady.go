@@ -1,24 +1,25 @@
 package figure
 
+import "slices"
+
 // Steady makes the figures of one place, one for each position of its dials, keep the same scales, so that
-// the axes stand still while the curves move. It changes the figures it is given.
+// the axes stand still while the curves move. It changes the figures it is given;
+// doing so again changes nothing.
 func Steady(list []Figure) {
-	steady(list, func(f, other *Curves) { f.beside = append(f.beside, other) })
-	steady(list, func(f, other *Contours) { f.beside = append(f.beside, other) })
-	steady(list, func(f, other *Bars) { f.beside = append(f.beside, other) })
-	steady(list, func(f, other *Drawing) { f.beside = append(f.beside, other) })
+	steady(list, func(f *Curves, others []*Curves) { f.beside = others })
+	steady(list, func(f *Contours, others []*Contours) { f.beside = others })
+	steady(list, func(f *Bars, others []*Bars) { f.beside = others })
+	steady(list, func(f *Drawing, others []*Drawing) { f.beside = others })
 }
 
-func steady[F Figure](list []Figure, note func(f, other F)) {
-	for _, a := range list {
-		f, ok := a.(F)
-		if !ok {
-			continue
+func steady[F Figure](list []Figure, note func(f F, others []F)) {
+	var kind []F
+	for _, item := range list {
+		if f, ok := item.(F); ok {
+			kind = append(kind, f)
 		}
-		for _, b := range list {
-			if other, ok := b.(F); ok && b != a {
-				note(f, other)
-			}
-		}
+	}
+	for i, f := range kind {
+		note(f, slices.Concat(kind[:i], kind[i+1:]))
 	}
 }

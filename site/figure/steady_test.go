@@ -28,3 +28,13 @@ func TestSteadyAxes(t *testing.T) {
 	assert.Equal(t, readyMap(low).z, readyMap(high).z)
 	assert.Equal(t, readyMap(low).levels, readyMap(high).levels)
 }
+
+func TestSteadyTwiceIsSteadyOnce(t *testing.T) {
+	list := []Figure{&Curves{}, &Curves{}, &Bars{}, &Curves{}}
+	for range 3 {
+		Steady(list)
+		assert.Len(t, list[0].(*Curves).beside, 2)
+		assert.Len(t, list[3].(*Curves).beside, 2)
+		assert.Empty(t, list[2].(*Bars).beside)
+	}
+}

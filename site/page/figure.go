@@ -17,7 +17,7 @@ import (
 
 // figures draws the figures of one page, numbers them, and collects their files.
 type figures struct {
-	system       figure.System
+	drawings     *Drawings
 	stem         string // of the files' names: the page's path without its extension
 	names        ids    // of the files
 	plots, lists int    // numbered so far
@@ -25,10 +25,15 @@ type figures struct {
 }
 
 func newFigures(p Page) *figures {
+	drawings := p.Drawings
+	if drawings == nil {
+		drawings = &Drawings{}
+	}
+	drawings.prepare(p.Eval.Blocks, figure.SystemOf(p.Notebook.Front.Units))
 	return &figures{
-		system: figure.SystemOf(p.Notebook.Front.Units),
-		stem:   strings.TrimSuffix(p.Path, path.Ext(p.Path)),
-		names:  ids{},
+		drawings: drawings,
+		stem:     strings.TrimSuffix(p.Path, path.Ext(p.Path)),
+		names:    ids{},
 	}
 }
 
@@ -90,7 +95,6 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		var states *eval.States
 		if i < len(block.States) && block.States[i] != nil {
 			states = block.States[i]
-			figure.Steady(states.Figures)
 			f = states.Figures[r.moving.start(states.Dials)]
 		}
 		before := *r.figures
@@ -127,45 +131,29 @@ func (v figureView) foot() bool { return v.Claim == nil && v.Exercise == nil }
 // view prepares one figure, and says which template it goes to.
 func (f *figures) view(item figure.Figure) (v figureView, name string, err error) {
 	v.Head = figure.HeadOf(item)
+	drawn := f.drawings.of(item)
 	switch item := item.(type) {
-	case *figure.Curves:
+	case *figure.Curves, *figure.Drawing, *figure.Contours, *figure.Bars:
 		v.Number = f.plot()
-		v.picture(figure.DrawCurves(item, f.system))
-		const most = 25 // rows that a reader still looks through
-		numbers, every := item.Numbers(most)
-		v.Numbers, v.Every = newTables(numbers), every
-		v.CSV = f.data(v.ID, item)
-		return v, "picture", nil
-	case *figure.Drawing:
-		v.Number = f.plot()
-		v.picture(figure.DrawCorner(item, f.system))
-		v.CSV = f.data(v.ID, item)
-		return v, "picture", nil
-	case *figure.Contours:
-		v.Number = f.plot()
-		v.picture(figure.DrawContours(item, f.system))
-		v.CSV = f.data(v.ID, item)
-		return v, "picture", nil
-	case *figure.Bars:
-		v.Number = f.plot()
-		v.picture(figure.DrawBars(item, f.system))
-		v.CSV = f.data(v.ID, item)
+		v.picture(drawn.picture)
+		v.Numbers, v.Every = drawn.tables, drawn.every
+		v.CSV = f.data(v.ID, drawn)
 		return v, "picture", nil
 	case *figure.Sheet:
 		v.Sheet = item
 		for _, a := range item.Angles {
 			v.Before = v.Before || a.Before != ""
 		}
-		v.CSV = f.data(v.ID, item)
+		v.CSV = f.data(v.ID, drawn)
 		return v, "sheet", nil
 	case *figure.Table:
 		f.lists++
 		v.Number = fmt.Sprintf("Table %d", f.lists)
-		v.Tables = newTables(item)
+		v.Tables = drawn.tables
 		if item.Absent > 0 {
 			v.Notes = append(v.Notes, fmt.Sprintf("– marks %s without a value.", plural(item.Absent, "combination", "combinations")))
 		}
-		v.CSV = f.data(v.ID, item)
+		v.CSV = f.data(v.ID, drawn)
 		return v, "table", nil
 	case *figure.Claim:
 		v.Claim = item
@@ -184,8 +172,8 @@ func (f *figures) plot() string {
 
 // data keeps a figure's numbers to be written beside the page, in both systems of units where they
 // differ, and gives the links to them.
-func (f *figures) data(id string, item figure.Figure) []fileView {
-	metric, us := figure.CSV(item, figure.Metric), figure.CSV(item, figure.US)
+func (f *figures) data(id string, drawn *drawing) []fileView {
+	metric, us := drawn.csv[0], drawn.csv[1]
 	name := f.names.take(slug(id))
 	if bytes.Equal(metric, us) {
 		return []fileView{f.file(name, metric, "")}

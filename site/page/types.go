@@ -54,6 +54,7 @@ type Page struct {
 	List     []Section          // what an index page lists below its own text
 	Among    *Section           // the pages beside it, for one outside the reading order; or nil
 	Digest   string             // of every input that the page depends on
+	Drawings *Drawings          // of the last time that the page was rendered, where it is rendered again and again; or nil
 
 	// Resolve turns the destination of a relative link or picture, as typed, into one that holds from this
 	// page ("../vehicles/corrie.md#tyre" becomes "../vehicles/corrie.html#tyre"). When ok is false the

@@ -1,0 +1,116 @@
+package page
+
+import (
+	"context"
+
+	"turnplate/site/eval"
+	"turnplate/site/figure"
+	"turnplate/site/parallel"
+)
+
+// Drawings keeps what the figures of one page were drawn as. Given to Render again after a change of words, it
+// spares drawing the figures that are still the same ones. The zero value is empty. It serves one Render at a
+// time, and keeps the figures of the last one only.
+type Drawings struct {
+	system figure.System
+	list   map[figure.Figure]*drawing
+}
+
+// drawing is what takes time to make of a figure, and depends on nothing else.
+type drawing struct {
+	picture figure.Picture
+	tables  []*tableView // a table, or the numbers of a plot
+	every   int          // one in how many rows the numbers show
+	csv     [2][]byte    // in metric and in US units
+}
+
+// mostNumbers is how many rows of a plot's numbers a reader still looks through.
+const mostNumbers = 25
+
+func draw(item figure.Figure, system figure.System) *drawing {
+	d := &drawing{}
+	switch item := item.(type) {
+	case *figure.Curves:
+		d.picture = figure.DrawCurves(item, system)
+		numbers, every := item.Numbers(mostNumbers)
+		d.tables, d.every = newTables(numbers), every
+	case *figure.Drawing:
+		d.picture = figure.DrawCorner(item, system)
+	case *figure.Contours:
+		d.picture = figure.DrawContours(item, system)
+	case *figure.Bars:
+		d.picture = figure.DrawBars(item, system)
+	case *figure.Table:
+		d.tables = newTables(item)
+	case *figure.Sheet:
+	default:
+		return d
+	}
+	d.csv = [2][]byte{figure.CSV(item, figure.Metric), figure.CSV(item, figure.US)}
+	return d
+}
+
+// prepare draws every figure of a page that isn't drawn yet, several at once.
+func (d *Drawings) prepare(blocks []eval.Block, system figure.System) {
+	before := d.list
+	if d.system != system {
+		before = nil
+	}
+	d.system, d.list = system, map[figure.Figure]*drawing{}
+	var fresh []figure.Figure
+	note := func(f figure.Figure) {
+		if known := before[f]; known != nil {
+			d.list[f] = known
+		} else if f != nil {
+			fresh = append(fresh, f)
+		}
+	}
+	for _, b := range blocks {
+		for i, f := range b.Figures {
+			if i >= len(b.States) || b.States[i] == nil {
+				note(f)
+				continue
+			}
+			figure.Steady(b.States[i].Figures)
+			for _, f := range b.States[i].Figures {
+				note(f)
+			}
+		}
+	}
+	made := make([]*drawing, len(fresh))
+	_ = parallel.Do(context.Background(), len(fresh), func(i int) {
+		// A slip of the program is met again when the figure is asked for, where it can be reported.
+		defer func() { _ = recover() }()
+		made[i] = draw(fresh[i], system)
+	})
+	for i, f := range fresh {
+		if made[i] != nil {
+			d.list[f] = made[i]
+		}
+	}
+}
+
+// of gives the drawing of a figure.
+func (d *Drawings) of(f figure.Figure) *drawing {
+	known := d.list[f]
+	if known == nil {
+		known = draw(f, d.system)
+		d.list[f] = known
+	}
+	return known
+}
+
+// Bytes is about how much memory the drawings take.
+func (d *Drawings) Bytes() int {
+	n := 0
+	for _, known := range d.list {
+		n += len(known.picture.Wide) + len(known.picture.Narrow) + len(known.picture.Values) + len(known.csv[0]) + len(known.csv[1])
+		for _, t := range known.tables {
+			const cell = 100 // with its markup
+			for _, row := range t.Rows {
+				n += cell * len(row.Cells)
+			}
+		}
+	}
+	return n
+}
