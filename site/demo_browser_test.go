@@ -37,11 +37,11 @@ func TestDemoInBrowser(t *testing.T) {
 	for _, name := range pagesOf(files) {
 		t.Run(name, func(t *testing.T) {
 			tab := v.open(t, name, browsertest.View{Width: desk})
-			t.Run("layout", func(t *testing.T) { v.layout(t, tab, name) })
-			t.Run("units", func(t *testing.T) { v.units(t, tab) })
-			t.Run("folding", func(t *testing.T) { v.folding(t, tab) })
-			t.Run("reading values off", func(t *testing.T) { v.reading(t, tab) })
-			t.Run("dials", func(t *testing.T) { v.dials(t, tab) })
+			t.Run("layout", func(t *testing.T) { v.layout(t, tab.In(t), name) })
+			t.Run("units", func(t *testing.T) { v.units(t, tab.In(t)) })
+			t.Run("folding", func(t *testing.T) { v.folding(t, tab.In(t)) })
+			t.Run("reading values off", func(t *testing.T) { v.reading(t, tab.In(t)) })
+			t.Run("dials", func(t *testing.T) { v.dials(t, tab.In(t)) })
 			v.quiet(t, tab, v.root)
 			t.Run("keyboard", func(t *testing.T) { v.keyboard(t, name) })
 			t.Run("elsewhere", func(t *testing.T) { v.elsewhere(t, name) })
@@ -163,7 +163,7 @@ func (v visitor) units(t *testing.T, tab *browsertest.Tab) {
 			return {
 				Units: units, Button: document.querySelector("button.units").textContent,
 				Other: [...document.querySelectorAll(".in-" + other)].filter((e) => e.checkVisibility() && e.getClientRects().length > 0).map((e) => e.textContent).join(" "),
-				Drawings: [...document.querySelectorAll("svg.drawing")].map((s) => s.getAttribute("aria-describedby"))
+				Drawings: [...document.querySelectorAll("svg[aria-describedby]")].map((s) => s.getAttribute("aria-describedby"))
 					.filter((id) => !document.getElementById(id) || document.getElementById(units === "us" ? id.replace(/-us$/, "") + "-us" : id) !== document.getElementById(id)
 						&& document.getElementById(id.replace(/-us$/, "") + "-us")).join(" "),
 			};

@@ -20,7 +20,7 @@
 
   function showUnits(units) {
     root.dataset.units = units;
-    for (const svg of document.querySelectorAll("svg.drawing")) {
+    for (const svg of document.querySelectorAll("svg[aria-describedby]")) {
       const words = svg.getAttribute("aria-describedby").replace(/-us$/, "");
       const us = document.getElementById(words + "-us");
       svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);

@@ -95,9 +95,21 @@ type Tab struct {
 	t   testing.TB
 	ctx context.Context
 
+	*record
+}
+
+// record is what a tab has been heard to do.
+type record struct {
 	lock       sync.Mutex
 	complaints []string
 	requests   []string
+}
+
+// In gives the tab to a part of a test, whose failure it then is when the browser doesn't answer.
+func (tab *Tab) In(t testing.TB) *Tab {
+	part := *tab
+	part.t = t
+	return &part
 }
 
 // Open shows a file or an address.
@@ -112,7 +124,7 @@ func (b *Browser) Open(t testing.TB, place string, v View) *Tab {
 	}
 	ctx, cancel := chromedp.NewContext(b.ctx)
 	t.Cleanup(cancel)
-	tab := &Tab{t: t, ctx: ctx}
+	tab := &Tab{t, ctx, &record{}}
 	tab.do(chromedp.Listen(ctx, tab.hear))
 	tab.Look(v)
 	tab.show(place)
