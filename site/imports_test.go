@@ -50,6 +50,8 @@ var rules = []rule{
 		why:  "a page shows what was calculated; it calculates nothing"},
 	{from: []string{"turnplate/site/glossary"}, not: []string{"turnplate/..."},
 		why: "the words of the trade are data"},
+	{from: []string{"turnplate/site/share"}, not: []string{"turnplate/..."},
+		why: "it paints SVG, whatever that shows"},
 	{from: []string{"turnplate/site/publish"}, not: []string{"turnplate/..."}, only: []string{"turnplate/site/collection"},
 		why: "publishing a folder safely has nothing to do with what is in it (collection lends the marker's name)"},
 
@@ -57,6 +59,8 @@ var rules = []rule{
 		why: "Markdown is read in notebook and written in page"},
 	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/figure"}, not: []string{"gonum.org/v1/plot/..."},
 		why: "plots are drawn in one place"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/share"}, not: []string{"git.sr.ht/~sbinet/gg", "codeberg.org/go-fonts/...", "golang.org/x/image/font/..."},
+		why: "only share makes pictures of pixels; pages are text"},
 	{from: []string{"turnplate/..."}, except: []string{"turnplate/cmd/..."}, not: []string{"github.com/alecthomas/kong", "github.com/schollz/progressbar/...", "golang.org/x/term"},
 		why: "terminals are the command's business"},
 	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/preview/..."}, not: []string{"github.com/fsnotify/..."},
