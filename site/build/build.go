@@ -186,7 +186,14 @@ func (s *Site) render(name string, shared page.Site, put func(string, []byte) er
 			return err
 		}
 	}
-	return nil
+	if out.Share == nil {
+		return nil
+	}
+	picture, err := out.Share.Draw()
+	if err != nil {
+		return fmt.Errorf("%s: %w", out.Share.Path, err)
+	}
+	return put(out.Share.Path, picture)
 }
 
 func (s *Site) page(name string, shared page.Site) (page.Output, error) {

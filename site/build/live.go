@@ -276,6 +276,9 @@ func (l *Live) File(name string) ([]byte, error) {
 				return f.Data, nil
 			}
 		}
+		if share := r.out.Share; share != nil && share.Path == name {
+			return share.Draw()
+		}
 	}
 	return nil, ErrNoPage
 }

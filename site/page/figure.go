@@ -22,6 +22,8 @@ type figures struct {
 	names        ids    // of the files
 	plots, lists int    // numbered so far
 	files        []File
+	chosen       figure.Figure // for the page's picture
+	rank         int           // how well it serves
 }
 
 func newFigures(p Page) *figures {
@@ -102,6 +104,7 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		if err != nil {
 			return ast.WalkStop, err
 		}
+		r.figures.choose(f)
 		if i == len(block.Figures)-1 && v.foot() {
 			v.Working, working = working, ""
 		}

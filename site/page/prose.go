@@ -37,6 +37,7 @@ type body struct {
 	contents  []Heading
 	files     []File
 	positions template.HTML // of the dials
+	share     *Share
 }
 
 func renderBody(p Page) (body, error) {
@@ -69,7 +70,7 @@ func renderBody(p Page) (body, error) {
 		return body{}, err
 	}
 	positions, err := r.moving.script()
-	return body{template.HTML(out.String()), r.contents, r.figures.files, positions}, err
+	return body{template.HTML(out.String()), r.contents, r.figures.files, positions, r.share()}, err
 }
 
 // ownIDs are those of the page's template.

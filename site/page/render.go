@@ -42,6 +42,7 @@ type view struct {
 	Cautions       bool
 	Notes          []string
 	Assets         string
+	Share          string // the page's picture, or ""
 }
 
 // entry is a link of the navigation.
@@ -71,6 +72,7 @@ func Render(p Page) (Output, error) {
 	v.Home, v.Assets = v.Up+"index.html", v.Up+AssetFolder+"/"
 	v.navigate()
 	var files []File
+	var picture *Share
 	switch {
 	case p.Text != nil:
 		v.Body, v.Contents = p.Text.HTML, p.Text.Contents
@@ -82,11 +84,14 @@ func Render(p Page) (Output, error) {
 		if err != nil {
 			return Output{}, err
 		}
-		v.Body, v.Contents, v.Positions, files = body.html, body.contents, body.positions, body.files
+		v.Body, v.Contents, v.Positions, files, picture = body.html, body.contents, body.positions, body.files, body.share
+	}
+	if picture != nil {
+		v.Share = path.Base(picture.Path)
 	}
 	var out bytes.Buffer
 	if err := templates.ExecuteTemplate(&out, "page.html", v); err != nil {
 		return Output{}, errors.Join(fmt.Errorf("page: %s", p.Path), err)
 	}
-	return Output{HTML: out.Bytes(), Files: files}, nil
+	return Output{HTML: out.Bytes(), Files: files, Share: picture}, nil
 }

@@ -83,6 +83,7 @@ type Heading struct {
 type Output struct {
 	HTML  []byte
 	Files []File // the CSV of each figure; named after the page and the figure's id
+	Share *Share // a picture that stands for the page elsewhere; nil for a page without a figure
 }
 
 // File is one file to write.

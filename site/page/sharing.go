@@ -1,0 +1,70 @@
+package page
+
+import (
+	"sync"
+
+	"turnplate/site/figure"
+	"turnplate/site/share"
+)
+
+// Share is the picture that stands for a page where it is talked about. It is drawn when it is asked for,
+// because a page under preview never is.
+type Share struct {
+	Path string // slash-separated from the site's root
+	card share.Card
+}
+
+// Draw gives the picture, a PNG.
+func (s *Share) Draw() ([]byte, error) {
+	c := s.card
+	c.Style = styleSheet()
+	return share.PNG(c)
+}
+
+var styleSheet = sync.OnceValue(func() string {
+	css, err := embedded.ReadFile("assets/page.css")
+	if err != nil {
+		panic("page: " + err.Error()) // it is embedded
+	}
+	return string(css)
+})
+
+// choose keeps the figure for the page's picture: the first plot, or where there is none the first drawing
+// of a corner.
+func (f *figures) choose(item figure.Figure) {
+	rank := 0
+	switch item.(type) {
+	case *figure.Curves, *figure.Contours, *figure.Bars:
+		rank = 2
+	case *figure.Drawing:
+		rank = 1
+	}
+	if rank > f.rank {
+		f.rank, f.chosen = rank, item
+	}
+}
+
+// share is the page's picture, or nil for a page without a figure to show on it.
+func (r *prose) share() *Share {
+	f := r.figures
+	if f.chosen == nil {
+		return nil
+	}
+	system := figure.SystemOf(r.page.Notebook.Front.Units)
+	drawn := f.drawings.of(f.chosen).picture
+	c := share.Card{
+		Site: r.page.Site.Title, Title: r.page.Eval.Title.In(system), Summary: r.page.Eval.Summary.In(system),
+		Figure: figure.HeadOf(f.chosen).Title.In(system), Wide: drawn.Wide, Narrow: drawn.Narrow, Hidden: "in-us",
+	}
+	if system == figure.US {
+		c.Hidden = "in-metric"
+	}
+	for _, k := range drawn.Keys {
+		key := share.Key{Swatch: k.Swatch, Label: k.Label, Wide: k.Wide, Narrow: k.Narrow}
+		if system == figure.US && k.LabelUS != "" {
+			key.Label = k.LabelUS
+		}
+		c.Keys = append(c.Keys, key)
+	}
+	return &Share{Path: f.stem + "-share.png", card: c}
+}
