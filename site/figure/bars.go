@@ -170,12 +170,10 @@ func (r *bars) draw(l layout, system System, alternative words) string {
 	var s svg
 	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
 	l.begin(&s, r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative)
-	for _, rule := range rules {
-		s.group(rule.class, func() {
-			rule.draw(&s, f, true)
-			rule.labelX(&s, f, size)
-		})
-	}
+	eachRule(&s, rules, sameX, func(r rule) {
+		r.drawX(&s, f, true)
+		r.labelX(&s, f, size)
+	})
 	s.line("axis", point{area.x, area.bottom()}, point{area.right(), area.bottom()})
 	top := area.y + between/2
 	for i := range n {

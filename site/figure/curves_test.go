@@ -19,7 +19,7 @@ func TestCurvesSayWhatTheyShow(t *testing.T) {
 	check(t, p)
 	for _, drawing := range []string{p.Wide, p.Narrow} {
 		assert.Equal(t, []string{"Stock", "Long"}, texts(drawing, "label"))
-		assert.Equal(t, []string{"Effort (N)", "Caster (°)", "Effort (lbf)", "Caster (°)"}, texts(drawing, "title"))
+		assert.Equal(t, []string{"Effort (N)", "Effort (lbf)", "Caster (°)"}, texts(drawing, "title"))
 		assert.Len(t, paths(drawing, "line"), 2)
 		assert.Contains(t, drawing, `role="img" aria-labelledby="fig-title" aria-describedby="fig-words"`)
 	}

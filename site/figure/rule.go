@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -18,34 +19,50 @@ func (p *plan) drawTitle(s *svg, plot int) {
 
 // drawRules draws the graduations of one plot, and their labels at the outer ones.
 func (p *plan) drawRules(s *svg, f frame, plot int, grid bool) {
-	for _, rule := range p.rules {
-		s.group(rule.class, func() {
-			rule.draw(s, f, grid)
-			if plot%p.columns == 0 {
-				rule.labelY(s, f, p.small())
-			}
-			if plot+p.columns >= len(p.areas) { // no plot stands below
-				rule.labelX(s, f, p.small())
-			}
-		})
+	eachRule(s, p.rules, sameX, func(r rule) {
+		r.drawX(s, f, grid)
+		if plot+p.columns >= len(p.areas) { // no plot stands below
+			r.labelX(s, f, p.small())
+		}
+	})
+	eachRule(s, p.rules, sameY, func(r rule) {
+		r.drawY(s, f, grid)
+		if plot%p.columns == 0 {
+			r.labelY(s, f, p.small())
+		}
+	})
+}
+
+// eachRule draws for each system's readers, or once for all where their rules come to the same.
+func eachRule(s *svg, rules []rule, same func(a, b rule) bool, draw func(rule)) {
+	if len(rules) == 2 && same(rules[0], rules[1]) {
+		draw(rules[0])
+		return
+	}
+	for _, r := range rules {
+		s.group(r.class, func() { draw(r) })
 	}
 }
+
+func sameX(a, b rule) bool { return a.x.unit == b.x.unit }
+
+func sameY(a, b rule) bool { return a.y.unit == b.y.unit }
 
 // drawAround writes what stands above all plots and below them.
 func (p *plan) drawAround(s *svg) {
 	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
 	bottom := p.areas[len(p.areas)-1].bottom()
-	for _, r := range p.rules {
-		s.group(r.class, func() {
-			for i, t := range r.above {
-				s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
-			}
-			for i, t := range r.below {
-				half := textWidth(t, p.letter) / 2
-				s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
-			}
-		})
-	}
+	eachRule(s, p.rules, func(a, b rule) bool { return slices.Equal(a.above, b.above) }, func(r rule) {
+		for i, t := range r.above {
+			s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
+		}
+	})
+	eachRule(s, p.rules, func(a, b rule) bool { return slices.Equal(a.below, b.below) }, func(r rule) {
+		for i, t := range r.below {
+			half := textWidth(t, p.letter) / 2
+			s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
+		}
+	})
 }
 
 // rule is the graduation of both axes in one system of units.
@@ -55,35 +72,36 @@ type rule struct {
 	above, below []string // titles, in lines
 }
 
-// draw draws the graduations of one plot, and the grid if wanted.
-func (r rule) draw(s *svg, f frame, gridded bool) {
-	const long, short = 6, 3 // graduations, in pixels
-	across := func(ticks []tick) (at []point) {
-		for _, t := range ticks {
-			at = append(at, f.at(t.value*r.x.unit.SI, f.y.lo))
-		}
-		return at
-	}
-	up := func(ticks []tick) (at []point) {
-		for _, t := range ticks {
-			at = append(at, f.at(f.x.lo, t.value*r.y.unit.SI))
-		}
-		return at
+const long, short = 6, 3 // graduations, in pixels
+
+// drawX draws the graduations along x of one plot, and their grid if wanted.
+func (r rule) drawX(s *svg, f frame, gridded bool) {
+	var at []point
+	for _, t := range r.xg.ticks {
+		at = append(at, f.at(t.value*r.x.unit.SI, f.y.lo))
 	}
 	if gridded {
-		s.path("grid", strokes(up(r.yg.ticks), f.area.w, 0))
-		s.path("grid", strokes(across(r.xg.ticks), 0, -f.area.h))
+		s.path("grid", strokes(at, 0, -f.area.h))
 	}
-	s.path("axis", strokes(up(r.yg.ticks), -long, 0))
-	s.path("axis", strokes(across(r.xg.ticks), 0, long))
-	if part := r.yg.part; part > 0 { // bars have no graduated upright axis
-		from, to := parts(r.y, part)
-		left := -short / 2.0
-		graduations(s, f.at(f.x.lo, from).plus(left, 0), f.at(f.x.lo, to).plus(left, 0), (to-from)/part/r.y.unit.SI)
-	}
+	s.path("axis", strokes(at, 0, long))
 	from, to := parts(r.x, r.xg.part)
 	below := short / 2.0
 	graduations(s, f.at(from, f.y.lo).plus(0, below), f.at(to, f.y.lo).plus(0, below), (to-from)/r.xg.part/r.x.unit.SI)
+}
+
+// drawY is the same along y.
+func (r rule) drawY(s *svg, f frame, gridded bool) {
+	var at []point
+	for _, t := range r.yg.ticks {
+		at = append(at, f.at(f.x.lo, t.value*r.y.unit.SI))
+	}
+	if gridded {
+		s.path("grid", strokes(at, f.area.w, 0))
+	}
+	s.path("axis", strokes(at, -long, 0))
+	from, to := parts(r.y, r.yg.part)
+	left := -short / 2.0
+	graduations(s, f.at(f.x.lo, from).plus(left, 0), f.at(f.x.lo, to).plus(left, 0), (to-from)/r.yg.part/r.y.unit.SI)
 }
 
 // parts gives the first and the last graduation of an axis, labelled or not.

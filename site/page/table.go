@@ -13,7 +13,7 @@ type tableView struct {
 	Label string // its accessible name
 	Heads []headView
 	Rows  []rowView
-	// Plain: every cell is a number, which then needs no mark of its own.
+	// Plain: most cells are numbers, and the others carry the mark.
 	Plain bool
 }
 
@@ -64,12 +64,17 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 	for k, c := range t.Columns {
 		v.addColumn(c, system, labels == nil && k == 0 && len(t.Columns) > 1)
 	}
-	v.Plain = true
+	numbers, words := 0, 0
 	for _, row := range v.Rows {
 		for _, c := range row.Cells {
-			v.Plain = v.Plain && c.Number
+			if c.Number {
+				numbers++
+			} else {
+				words++
+			}
 		}
 	}
+	v.Plain = numbers > words
 	for _, row := range v.Rows {
 		for k := range row.Cells {
 			row.Cells[k].setClass(v.Plain)
@@ -110,8 +115,11 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 
 func (c *cellView) setClass(plain bool) {
 	var names []string
-	if c.Number && !plain {
+	switch {
+	case c.Number && !plain:
 		names = append(names, "number")
+	case !c.Number && plain:
+		names = append(names, "words")
 	}
 	if c.Absent {
 		names = append(names, "absent")
