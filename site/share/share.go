@@ -121,10 +121,20 @@ func arrange(drawing string, width float64, top, bottom float64) (a arrangement,
 
 // planBeside has words at the left and the narrow drawing at the right.
 func (p *painter) planBeside(c Card) (arrangement, error) {
-	named := wrap(c.Figure, bold, 22, 380, 2)
-	a, w, err := arrange(c.Narrow, Width/2-margin, top+12+30*float64(len(named)), bottom)
-	a.title, a.x = named, Width-margin+edge-max(w*a.scale, 380+edge)
-	return a, err
+	const least = 380 // of the width that the figure's title has
+	var a arrangement
+	for lines := 1.0; lines <= 2; lines++ {
+		next, w, err := arrange(c.Narrow, Width/2-margin, top+12+30*lines, bottom)
+		if err != nil {
+			return a, err
+		}
+		width := max(w*next.scale-edge, least)
+		next.title, next.x = wrap(c.Figure, bold, 22, width, int(lines)), Width-margin-width
+		if a = next; len(wrap(c.Figure, bold, 22, width, 2)) < 2 {
+			break
+		}
+	}
+	return a, nil
 }
 
 func (p *painter) beside(c Card, a arrangement) error {
