@@ -8,7 +8,7 @@ import (
 
 // explained is the link to the page that explains a name of the block language, or "".
 func (r *prose) explained(name string) string {
-	if to := r.page.Site.Explained[name]; to != "" {
+	if to := r.page.Site.Explained[name]; to != "" && to != r.page.Path {
 		return relative(r.page.Path, to)
 	}
 	return ""

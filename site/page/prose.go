@@ -79,6 +79,7 @@ var ownIDs = []string{"page-text", "cautions", "positions"}
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {
 	on.Register(ast.KindText, r.text)
+	on.Register(ast.KindCodeSpan, r.codeSpan)
 	on.Register(ast.KindHeading, r.heading)
 	on.Register(ast.KindParagraph, r.paragraph)
 	on.Register(ast.KindLink, r.link)

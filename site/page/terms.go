@@ -134,3 +134,28 @@ func (r *prose) text(w util.BufWriter, source []byte, n ast.Node, entering bool)
 	}
 	return ast.WalkContinue, nil
 }
+
+// codeSpan writes code in running text; a model's name by itself links to what the model does.
+func (r *prose) codeSpan(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	code := ""
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		if t, ok := c.(*ast.Text); ok {
+			code += strings.ReplaceAll(string(t.Segment.Value(source)), "\n", " ")
+		}
+	}
+	href := r.explained(code)
+	for p := n.Parent(); p != nil; p = p.Parent() {
+		if p.Kind() == ast.KindLink || p.Kind() == ast.KindHeading {
+			href = ""
+		}
+	}
+	if href == "" {
+		put(w, "<code>", textOnly(code), "</code>")
+	} else {
+		put(w, `<a href="`, escape(href), `"><code>`, textOnly(code), "</code></a>")
+	}
+	return ast.WalkSkipChildren, nil
+}

@@ -83,6 +83,21 @@ func TestBlocksLinkWhatExplainsThem(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(page, "<a "))
 }
 
+func TestCodeLinksWhatExplainsIt(t *testing.T) {
+	const link = `<a href="../turnplate/models/tyre.html"><code>Tyre</code></a>`
+	for markdown, want := range map[string]string{
+		"A `Tyre`.":                              "A " + link + ".",
+		"*A `Tyre`*":                             "<em>A " + link + "</em>",
+		"[A `Tyre`](https://a.example)":          "<code>Tyre</code></a>",
+		"## A `Tyre`":                            "A <code>Tyre</code></h2>",
+		"`Tyre.Mass` and `a <b>\n\"c\" &amp; d`": "<code>Tyre.Mass</code> and <code>a &lt;b&gt; \"c\" &amp;amp; d</code>",
+	} {
+		page := explained(t, "# One\n\n"+markdown)
+		assert.Contains(t, page, want, markdown)
+		assert.Equal(t, strings.Contains(want, link), strings.Contains(page, link), markdown)
+	}
+}
+
 // A page beside the reading order is found from the header, and its neighbours from it.
 func TestReferencePages(t *testing.T) {
 	p := samplePage()
