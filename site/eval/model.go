@@ -14,9 +14,16 @@ import (
 	"turnplate/site/value"
 )
 
-// chunk is how many combinations a worker takes at a time: enough that taking costs nothing, few enough
+// chunk is how many combinations a worker takes at a time at most: enough that taking costs nothing, few enough
 // that an abandoned build stops soon.
 const chunk = 64
+
+// A worker is worth its start for this many combinations. Each worker takes several turns, so that none
+// waits long for another at the end.
+const (
+	worth = 8
+	turns = 4
+)
 
 // model runs a model once for each combination over which its inputs really vary.
 func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.Value {
@@ -139,7 +146,8 @@ func (j *job) run(s *scope) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	workers = max(min(workers, (j.n+chunk-1)/chunk), 1)
+	workers = max(min(workers, j.n/worth), 1)
+	size := max(min(chunk, j.n/(workers*turns)), 1)
 	j.sample = j.newWorker().outlet
 	if len(j.sample.vehicle) > 0 {
 		j.changeable = changeableLeaves(j.m)
@@ -167,12 +175,12 @@ func (j *job) run(s *scope) {
 			defer wait.Done()
 			w := j.newWorker()
 			for s.ctx.Err() == nil {
-				from := int(next.Add(chunk)) - chunk
+				from := int(next.Add(int64(size))) - size
 				if from >= j.n {
 					return
 				}
 				w.walk.Seek(from)
-				for i := from; i < min(from+chunk, j.n); i++ {
+				for i := from; i < min(from+size, j.n); i++ {
 					w.one(i)
 					w.walk.Next()
 				}
