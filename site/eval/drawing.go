@@ -2,6 +2,7 @@ package eval
 
 import (
 	"reflect"
+	"slices"
 
 	"turnplate/sim"
 	"turnplate/site/diag"
@@ -14,7 +15,8 @@ type drawnCar struct{ Vehicle sim.Vehicle }
 
 var views = []string{"front", "side", "top"}
 
-// drawing makes Drawing{Vehicle, View, By}: the left front corner to scale.
+// drawing makes Drawing{Vehicle, View, By, Sweep}: the left front corner to scale, with the tyre's sweep past the
+// obstacles when asked for.
 func drawing(s *scope, a *arguments) figure.Figure {
 	if !a.need(s, "Vehicle", "View") {
 		return nil
@@ -37,11 +39,18 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	by := a.axis(s, "By")
+	swept := a.yes(s, "Sweep")
 	if a.failed {
 		return nil
 	}
 	d := &figure.Drawing{View: view.Text}
-	uses, _ := sim.Find("Alignment")
+	alignment, _ := sim.Find("Alignment")
+	b := binder{uses: slices.Concat(alignment.Uses, []string{"Tyre"}), optional: []string{"Tyre"}}
+	if swept {
+		clearance, _ := sim.Find("Clearance")
+		b.uses = append(b.uses, clearance.Uses...)
+		b.optional = append(b.optional, clearance.Optional...)
+	}
 	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
 	why := ""
 	for i := range lengthOf(by) {
@@ -51,14 +60,17 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		if by != nil {
 			at[by] = i
 		}
-		sketch, problem := s.sketch(a, in, at, append(uses.Uses, "Tyre"), by)
+		car, problem := s.drawn(a, in, at, b, by)
 		if a.failed {
 			return nil
 		}
+		if problem == "" {
+			if err := sketchInto(&scene, car, swept); err != nil {
+				problem = err.Error()
+			}
+		}
 		if problem != "" {
 			why = problem
-		} else {
-			scene.Sketch = sketch
 		}
 		d.Scenes = append(d.Scenes, scene)
 	}
@@ -88,20 +100,36 @@ func allMissing(scenes []figure.Scene) bool {
 	return true
 }
 
-// sketch gives one corner; an uncertain vehicle is drawn at its means.
-func (s *scope) sketch(a *arguments, in *value.Record, at map[*value.Axis]int, uses []string, by *value.Axis) (figure.Sketch, string) {
+// sketchInto draws up one vehicle; what can't be swept when it is asked for isn't drawn either.
+func sketchInto(scene *figure.Scene, car sim.Vehicle, swept bool) error {
+	sketch, err := sim.SketchOf(car)
+	if err != nil {
+		return err
+	}
+	if swept {
+		w, err := sim.SweptOf(car)
+		if err != nil {
+			return err
+		}
+		scene.Swept = (*figure.Swept)(&w)
+	}
+	scene.Sketch = figure.Sketch(sketch)
+	return nil
+}
+
+// drawn gives one vehicle to draw, an uncertain one at its means, or says why there is none.
+func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b binder, by *value.Axis) (sim.Vehicle, string) {
 	var car drawnCar
-	b := &binder{uses: uses, optional: []string{"Tyre"}}
 	b.bind(reflect.ValueOf(&car).Elem(), in, schemaOf(reflect.TypeFor[drawnCar]()), "")
 	if len(b.missing) > 0 {
 		s.fault(a.exprs["Vehicle"], "", "a drawing needs %s, which %s given and %s no default", listed(b.missing), isAre(b.missing), hasHave(b.missing))
 		a.failed = true
-		return figure.Sketch{}, ""
+		return car.Vehicle, ""
 	}
 	for _, l := range b.leaves {
 		a.refuseLeft(s, "Vehicle", l.from, by)
 		if a.failed {
-			return figure.Sketch{}, ""
+			return car.Vehicle, ""
 		}
 		here := value.Pick(l.from, at)
 		here = s.turned(here)
@@ -110,13 +138,9 @@ func (s *scope) sketch(a *arguments, in *value.Record, at map[*value.Axis]int, u
 			mean = value.Reduce(here, value.IsDraws, value.Average)
 		}
 		if mean.Absent(0) {
-			return figure.Sketch{}, reason(l.from)
+			return car.Vehicle, reason(l.from)
 		}
 		l.put(mean, 0)
 	}
-	sketch, err := sim.SketchOf(car.Vehicle)
-	if err != nil {
-		return figure.Sketch{}, err.Error()
-	}
-	return figure.Sketch(sketch), ""
+	return car.Vehicle, ""
 }

@@ -30,7 +30,7 @@ func init() {
 		"Table":    {head("Rows", "By", "Columns"), table},
 		"Claim":    {head("Text", "Holds", "Odds"), claim},
 		"Exercise": {head("Ask", "Answer", "In", "Within", "Working"), exercise},
-		"Drawing":  {head("Vehicle", "View", "By"), drawing},
+		"Drawing":  {head("Vehicle", "View", "By", "Sweep"), drawing},
 		"Sheet":    {head("Set", "Allow", "Before", "Notes"), sheet},
 	}
 }
@@ -164,6 +164,21 @@ func (a *arguments) number(s *scope, field string) (*value.Array, bool) {
 	n, ok := s.number(a.exprs[field], v)
 	a.failed = a.failed || !ok
 	return n, ok
+}
+
+// yes evaluates a field that is yes or no; left out it is no.
+func (a *arguments) yes(s *scope, field string) bool {
+	v, ok := a.value(s, field)
+	if !ok {
+		return false
+	}
+	x, ok := v.(*value.Array)
+	if !ok || x.Kind != value.Truth || len(x.Axes) > 0 {
+		s.fault(a.exprs[field], "write true or false", "one yes or no was expected here; this is %s", value.Describe(v))
+		a.failed = true
+		return false
+	}
+	return x.Num[0] == 1
 }
 
 // axis evaluates a field that names an axis.

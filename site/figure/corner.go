@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"turnplate/sim/clearance"
 	"turnplate/sim/geom"
 )
 
@@ -69,7 +70,16 @@ func (k Sketch) toe() float64 { return math.Atan2(k.Spin.X, k.Spin.Y) }
 // tyre is the outline of the tyre in a view: the hull of the circles that its section sweeps round the
 // wheel's axis. Seen from the front or the side, the ground cuts off what the load has flattened.
 func (k Sketch) tyre(v view) []flat {
-	n := k.Spin.Unit()
+	outline := k.outline(v, clearance.Placed{Centre: k.WheelCentre, Axis: k.Spin})
+	if v.name == "top" {
+		return outline
+	}
+	return above(outline, 0)
+}
+
+// outline is the tyre's outline in a view wherever its wheel is, not flattened by any load.
+func (k Sketch) outline(v view, at clearance.Placed) []flat {
+	n := at.Axis.Unit()
 	aside := n.Cross(geom.Point{Z: 1})
 	if aside.Norm() < 1e-9 { // a wheel lying flat
 		aside = geom.Point{X: 1}
@@ -88,16 +98,12 @@ func (k Sketch) tyre(v view) []flat {
 		for _, side := range []float64{-out, out} {
 			for j := range turn {
 				s, c := math.Sincos(2 * math.Pi * float64(j) / turn)
-				p := k.WheelCentre.Add(n.Scale(side)).Add(aside.Scale(radius * c)).Add(up.Scale(radius * s))
+				p := at.Centre.Add(n.Scale(side)).Add(aside.Scale(radius * c)).Add(up.Scale(radius * s))
 				points = append(points, v.of(p))
 			}
 		}
 	}
-	outline := hull(points)
-	if v.name == "top" {
-		return outline
-	}
-	return above(outline, 0)
+	return hull(points)
 }
 
 // hull is the convex hull, counter-clockwise (the monotone chain of Andrew, Information Processing

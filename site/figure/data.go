@@ -145,6 +145,7 @@ type Scene struct {
 	Label   string
 	LabelUS string // as US readers see it; "" where that is the same
 	Sketch
+	Swept *Swept // nil: not asked for
 }
 
 // Sketch is what a Drawing needs to know of a corner.

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"turnplate/sim/geom"
@@ -14,6 +15,7 @@ type scene struct {
 	view
 	area   box     // the geometry stands in it; labels around it
 	middle float64 // of the scene's share of the width
+	share  float64 // that share
 	scale  float64
 	corner flat // what stands at the area's lower left, in metres
 }
@@ -57,6 +59,9 @@ func DrawCorner(d *Drawing, system System) Picture {
 	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative)}
 	if len(scenes) > 0 {
 		p.Keys = partKeys(!desk.named || v.name == "top")
+	}
+	if slices.ContainsFunc(scenes, func(c Scene) bool { return c.Swept != nil }) {
+		p.Keys = append(p.Keys, sweepKeys()...)
 	}
 	if missing > 0 {
 		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
@@ -143,7 +148,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
 			}
 		}
 		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, area: box{x, top + head + tall - h, w, h}})
+		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
 	}
 	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
@@ -188,6 +193,9 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 			c.nameParts(&s, place, sh.layout)
 		}
 		c.drawMeasures(&s, place, sh.layout)
+		if c.Swept != nil {
+			c.drawGap(&s, place, sh.layout)
+		}
 		s.end()
 	}
 	if len(sh.scenes) > 0 {
@@ -228,6 +236,9 @@ func (c *scene) drawParts(s *svg) {
 		outline = append(outline, c.px(f))
 	}
 	s.path("tyre", polygon(straighten(outline, unseen)))
+	if c.Swept != nil {
+		c.drawSwept(s)
+	}
 	// Centre lines: the wheel's middle plane edge-on, or the cross of its centre.
 	n := c.Spin.Unit()
 	if c.name == "side" {
@@ -290,6 +301,9 @@ func (c *scene) axisTop() (end point, lean float64) {
 func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 	say := func(name string, value words, at point, away float64, order []direction) {
 		place.name(s, l.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
+		if c.Swept != nil { // its gap's label keeps off the arrows too
+			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
+		}
 	}
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
 	heading := c.planeLine(c.Spin.Unit())
@@ -485,6 +499,9 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 			"caster " + degrees(c.Caster, 1), "inclination " + degrees(c.Inclination, 1), "camber " + degrees(c.Camber, 1),
 			"trail " + length(c.Trail, system), "scrub radius " + length(c.ScrubRadius, system),
 		}, ", ") + ".")
+		if c.Swept != nil {
+			b.WriteString(" " + c.Swept.says(system))
+		}
 	}
 	return b.String()
 }
@@ -510,6 +527,9 @@ func (d *Drawing) records(system System) [][]string {
 			{"Trail", c.Trail, u}, {"Scrub radius", c.ScrubRadius, u}, {"Tyre radius", c.Radius, u}, {"Tyre width", c.Width, u},
 		} {
 			rows = append(rows, []string{label, m.name, "", "", "", figures(m.value/m.unit.SI, 1), m.unit.Name})
+		}
+		if c.Swept != nil {
+			rows = append(rows, c.Swept.records(label, u)...)
 		}
 	}
 	return rows

@@ -113,9 +113,15 @@ func (p *placer) name(s *svg, how lettering, text words, at point, away float64,
 	return false
 }
 
-// crosses says whether a straight stretch has a part inside a box (Liang and Barsky, ACM Transactions on
-// Graphics 3, 1984).
+// crosses says whether a straight stretch has a part inside a box.
 func crosses(from, to point, b box) bool {
+	_, _, ok := clip(from, to, b)
+	return ok
+}
+
+// clip gives the part of a straight stretch that lies inside a box (Liang and Barsky, ACM Transactions on
+// Graphics 3, 1984).
+func clip(from, to point, b box) (start, end point, ok bool) {
 	enter, leave := 0.0, 1.0
 	dx, dy := to.x-from.x, to.y-from.y
 	for _, edge := range [4][2]float64{
@@ -124,12 +130,12 @@ func crosses(from, to point, b box) bool {
 		run, room := edge[0], edge[1]
 		switch {
 		case run == 0 && room < 0:
-			return false
+			return from, to, false
 		case run < 0:
 			enter = max(enter, room/run)
 		case run > 0:
 			leave = min(leave, room/run)
 		}
 	}
-	return enter <= leave
+	return from.plus(enter*dx, enter*dy), from.plus(leave*dx, leave*dy), enter <= leave
 }

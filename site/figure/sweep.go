@@ -1,0 +1,270 @@
+package figure
+
+import (
+	"math"
+
+	"turnplate/sim/clearance"
+	"turnplate/sim/geom"
+	"turnplate/sim/unit"
+)
+
+// Swept is a corner's tyre as it is steered and moves up and down, and the obstacles near it. Places are as in
+// Sketch.
+type Swept struct {
+	Names     []string         // of the obstacles
+	Obstacles []clearance.Edge // at rest
+	Gaps      []float64        // smallest over the whole sweep; negative: overlap
+
+	Locks []clearance.Placed // tyre at full lock, either way
+	Ends  []clearance.Placed // tyre at the ends of the travel
+
+	Nearest        int              // index of the obstacle with the smallest gap
+	Rack, Bump     float64          // where the rack (+ left turn) and the wheel (+ up from rest) then are
+	Tyre           clearance.Placed // and the tyre
+	Edge           clearance.Edge   // and the obstacle
+	OnTyre, OnEdge geom.Point       // ends of the gap
+}
+
+// around is how far from the swept tyre obstacles are drawn, in metres.
+const around = 0.08
+
+// sweep is a Swept in a view.
+type sweep struct {
+	outlines       [][]flat // at the ends of the sweep
+	nearest        []flat   // where the gap is smallest
+	edges          []edge   // what lies near
+	onTyre, onEdge flat
+}
+
+type edge struct {
+	from, to flat
+	radius   float64
+}
+
+// sweep is what the view shows: from above, both locks; from elsewhere, the ends of the travel too. Of the obstacles
+// it keeps what lies near the tyre.
+func (c Scene) sweep(v view) sweep {
+	t := c.Swept
+	w := sweep{nearest: c.outline(v, t.Tyre), onTyre: v.of(t.OnTyre), onEdge: v.of(t.OnEdge)}
+	ends := t.Locks
+	if v.name != "top" {
+		ends = append(ends[:len(ends):len(ends)], t.Ends...)
+	}
+	for _, at := range ends {
+		w.outlines = append(w.outlines, c.outline(v, at))
+	}
+	lo, hi := w.tyres()
+	near := box{lo.x, lo.y, hi.x - lo.x, hi.y - lo.y}.grow(around)
+	keep := func(e clearance.Edge) {
+		from, to, ok := clip(point(v.of(e.From)), point(v.of(e.To)), near)
+		if ok {
+			w.edges = append(w.edges, edge{flat(from), flat(to), e.Radius})
+		}
+	}
+	for i, e := range t.Obstacles {
+		if i != t.Nearest {
+			keep(e)
+		}
+	}
+	keep(t.Edge)
+	return w
+}
+
+// tyres is the box of the tyre's outlines.
+func (w *sweep) tyres() (lo, hi flat) {
+	x, y := nothing, nothing
+	for _, outline := range append(w.outlines[:len(w.outlines):len(w.outlines)], w.nearest) {
+		for _, f := range outline {
+			x, y = x.with(f.x), y.with(f.y)
+		}
+	}
+	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
+}
+
+// bounds is the box of all that is drawn of a sweep.
+func (w *sweep) bounds() (lo, hi flat) {
+	lo, hi = w.tyres()
+	x, y := extent{lo.x, hi.x}, extent{lo.y, hi.y}
+	for _, e := range append(w.edges[:len(w.edges):len(w.edges)], edge{w.onEdge, w.onEdge, 0}) {
+		x, y = x.with(e.from.x).with(e.to.x), y.with(e.from.y).with(e.to.y)
+	}
+	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
+}
+
+// bounds is the box of a corner and its sweep in a view.
+func (c Scene) bounds(v view) (lo, hi flat) {
+	lo, hi = c.Sketch.bounds(v)
+	if c.Swept == nil {
+		return lo, hi
+	}
+	w := c.sweep(v)
+	l, h := w.bounds()
+	return flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
+}
+
+// drawSwept draws the tyre at the ends of its sweep and where it comes nearest, and the obstacles as thick as they are.
+func (c *scene) drawSwept(s *svg) {
+	w := c.sweep(c.view)
+	round := func(outline []flat) string {
+		var points []point
+		for _, f := range outline {
+			points = append(points, c.px(f))
+		}
+		return polygon(straighten(points, unseen))
+	}
+	for _, outline := range w.outlines {
+		s.path("swept", round(outline))
+	}
+	s.path("nearest", round(w.nearest))
+	const thinnest = 2 // pixels
+	for _, e := range w.edges {
+		s.line("obstacle", c.px(e.from), c.px(e.to), attr{"stroke-width", px(max(2*e.radius*c.scale, thinnest))})
+	}
+}
+
+// drawGap draws the smallest gap with its value and the obstacle's name. Arrows mean a length in its true size; a view
+// that foreshortens the gap only points to it.
+func (c *scene) drawGap(s *svg, place *placer, l layout) {
+	w := c.sweep(c.view)
+	from, to := c.px(w.onTyre), c.px(w.onEdge)
+	gap := c.Swept.Gaps[c.Swept.Nearest]
+	dx, dy := to.x-from.x, to.y-from.y
+	long := math.Hypot(dx, dy)
+	// Outward, away from the wheel, also where the two overlap or the view looks along the gap.
+	centre := c.at(c.Swept.Tyre.Centre)
+	out := point{from.x - centre.x, from.y - centre.y}
+	if long >= 0.5 {
+		out = point{dx, dy}
+		if gap < 0 {
+			out = point{-dx, -dy}
+		}
+	}
+	if size := math.Hypot(out.x, out.y); size > 0 {
+		out = point{out.x / size, out.y / size}
+	} else {
+		out = point{1, 0}
+	}
+	at := to
+	if gap < 0 {
+		at = from
+	}
+	const misfit = 1e-3 // metres
+	if math.Abs(long/c.scale-math.Abs(gap)) < misfit {
+		dimension(s, from, to, out, 0)
+		at = at.plus(arrowTail*out.x, arrowTail*out.y)
+	} else {
+		s.path("dot", ring(at, 1.8))
+	}
+
+	// The value stands beside it where that is clear of the tyre, else below or above all, with a leader.
+	lo, hi := w.tyres()
+	upper, lower := c.px(flat{lo.x, hi.y}), c.px(flat{hi.x, lo.y})
+	own := *place
+	own.within.x, own.within.w = c.middle-c.share/2, c.share
+	own.boxes = append(own.boxes[:len(own.boxes):len(own.boxes)], box{upper.x, upper.y, lower.x - upper.x, lower.y - upper.y})
+	own.lines = append(own.lines[:len(own.lines):len(own.lines)], [2]point{from, at})
+	for _, e := range w.edges {
+		own.avoidLine([]point{c.px(e.from), c.px(e.to)})
+	}
+	order := rightFirst
+	switch {
+	case math.Abs(out.y) > math.Abs(out.x) && out.y > 0:
+		order = belowFirst
+	case math.Abs(out.y) > math.Abs(out.x):
+		order = aboveFirst
+	case out.x < 0:
+		order = leftFirst
+	}
+	below, above := point{at.x, c.area.bottom() + 8}, point{at.x, c.area.y - 8}
+	places := []struct {
+		point
+		order []direction
+	}{{at, order}, {below, belowFirst}, {above, aboveFirst}}
+	if at.y < c.area.y+c.area.h/2 {
+		places[1], places[2] = places[2], places[1]
+	}
+	text, name := gapWords(gap), clean(c.Swept.Names[c.Swept.Nearest])
+	for _, says := range []words{{name + ": " + text.metric, name + ": " + text.us}, text} {
+		for _, p := range places {
+			if !own.name(s, l.measured(), says, p.point, 5, p.order) {
+				continue
+			}
+			b := own.boxes[len(own.boxes)-1]
+			place.avoid(b)
+			b = b.grow(2)
+			end := point{min(max(at.x, b.x), b.right()), min(max(at.y, b.y), b.bottom())}
+			if math.Hypot(end.x-at.x, end.y-at.y) > arrowTail {
+				s.line("lead", at, end)
+			}
+			return
+		}
+	}
+}
+
+// gapWords is a gap in words: "gap 18 mm", "overlap 5 mm".
+func gapWords(gap float64) words {
+	w := lengths(math.Abs(gap))
+	what := "gap "
+	if gap < 0 {
+		what = "overlap "
+	}
+	return words{what + w.metric, what + w.us}
+}
+
+// sweepKeys are the legend of a sweep.
+func sweepKeys() []Key {
+	sample := func(name string) string {
+		return swatch(func(s *svg, mid point) {
+			s.line(name, mid.plus(-16, 0), mid.plus(16, 0), attr{"stroke-width", map[bool]string{true: "3"}[name == "obstacle"]})
+		})
+	}
+	return []Key{
+		{Swatch: sample("swept"), Label: "Tyre at the ends of its sweep", Wide: true, Narrow: true},
+		{Swatch: sample("nearest"), Label: "Tyre where it comes nearest", Wide: true, Narrow: true},
+		{Swatch: sample("obstacle"), Label: "Obstacle", Wide: true, Narrow: true},
+	}
+}
+
+// says tells where the tyre comes nearest to what.
+func (t *Swept) says(system System) string {
+	s := "Over its sweep the tyre comes nearest to " + clean(t.Names[t.Nearest]) + ", " + gapWords(t.Gaps[t.Nearest]).in(system) + ", with the rack "
+	switch {
+	case math.Abs(t.Rack) < 0.5e-3:
+		s += "in its middle"
+	case t.Rack > 0:
+		s += length(t.Rack, system) + " towards a left turn"
+	default:
+		s += length(-t.Rack, system) + " towards a right turn"
+	}
+	s += " and the wheel "
+	switch {
+	case math.Abs(t.Bump) < 0.5e-3:
+		return s + "at its height of rest."
+	case t.Bump > 0:
+		return s + length(t.Bump, system) + " above rest."
+	}
+	return s + length(-t.Bump, system) + " below rest."
+}
+
+// records are the obstacles drawn, and the gap to each.
+func (t *Swept) records(label string, u unit.Unit) (rows [][]string) {
+	at := func(what string, p geom.Point) {
+		rows = append(rows, []string{label, what, figures(p.X/u.SI, 1), figures(p.Y/u.SI, 1), figures(p.Z/u.SI, 1), "", ""})
+	}
+	value := func(what string, v float64) {
+		rows = append(rows, []string{label, what, "", "", "", figures(v/u.SI, 1), u.Name})
+	}
+	for i, e := range t.Obstacles {
+		name := inert(t.Names[i])
+		at(name+", from", e.From)
+		at(name+", to", e.To)
+		value(name+", radius", e.Radius)
+		value(name+", smallest gap", t.Gaps[i])
+	}
+	name := inert(t.Names[t.Nearest])
+	at("Nearest place on the tyre", t.OnTyre)
+	at("Nearest place on "+name, t.OnEdge)
+	value("Rack there", t.Rack)
+	value("Wheel from rest there", t.Bump)
+	return rows
+}

@@ -1,0 +1,141 @@
+package figure
+
+import (
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/clearance"
+	"turnplate/sim/geom"
+)
+
+// sweptBy gives a corner whose tyre comes nearest, straight ahead and drooped, to an upright post behind it, with a sill
+// along the side that only its far end is away from.
+func sweptBy(gap float64) Scene {
+	s := parallel(4, 12)
+	placed := func(dz, turn float64) clearance.Placed {
+		sin, cos := math.Sincos(turn)
+		return clearance.Placed{Centre: s.WheelCentre.Add(geom.Point{Z: dz}), Axis: geom.Point{X: -sin, Y: cos}}
+	}
+	near := placed(-0.08, 0)
+	behind := near.Centre.Sub(geom.Point{X: s.Radius})
+	const post = 0.012
+	x := behind.X - gap - post
+	edge := clearance.Edge{From: geom.Point{X: x, Y: behind.Y, Z: 0.2}, To: geom.Point{X: x, Y: behind.Y, Z: 0.5}, Radius: post}
+	sill := clearance.Edge{From: geom.Point{X: -0.2, Y: 0.4, Z: 0.3}, To: geom.Point{X: -3, Y: 0.4, Z: 0.3}}
+	s.Swept = &Swept{
+		Names: []string{"Sill", "Body mount"}, Obstacles: []clearance.Edge{sill, edge}, Gaps: []float64{0.2, gap},
+		Locks:   []clearance.Placed{placed(0, -0.5), placed(0, 0.6)},
+		Ends:    []clearance.Placed{placed(-0.08, 0), placed(0.1, 0)},
+		Nearest: 1, Bump: -0.08, Tyre: near, Edge: edge,
+		OnTyre: behind, OnEdge: behind.Sub(geom.Point{X: gap}),
+	}
+	return s
+}
+
+// The gap's arrows stand as far apart as the gap is, at the drawing's scale; its label says it, and whose it is.
+func TestGapIsToScale(t *testing.T) {
+	for _, gap := range []float64{0.021, 0.15, -0.04} {
+		for _, view := range []string{"side", "top"} {
+			s := sweptBy(gap)
+			scale := layOut(wide, viewOf(view), []Scene{s}, make([][]Scene, 1)).scenes[0].scale
+			p := DrawCorner(drawing(view, s), Metric)
+			check(t, p)
+			label := "Body mount: gap " + length(gap, Metric)
+			if gap < 0 {
+				label = "Body mount: overlap " + length(-gap, Metric)
+			}
+			assert.Contains(t, texts(p.Wide, "measured"), label)
+			assert.Contains(t, texts(p.Narrow, "measured"), label)
+			arrows := paths(p.Wide, "arrow")
+			tips := regexp.MustCompile(`M(-?[\d.]+) ?(-?[\d.]+)`).FindAllString(arrows[len(arrows)-1], -1)
+			require.Len(t, tips, 2)
+			a, b := absolute(t, tips[0])[0], absolute(t, tips[1])[0]
+			assert.InDelta(t, math.Abs(gap)*scale, math.Hypot(a.x-b.x, a.y-b.y), 0.15, "%s %g", view, gap)
+		}
+		// From the front one looks along the gap: no arrows that would measure nothing.
+		p := DrawCorner(drawing("front", sweptBy(gap)), Metric)
+		check(t, p)
+		assert.Len(t, paths(p.Wide, "arrow"), 2, "inclination and scrub radius")
+		assert.Contains(t, strings.Join(texts(p.Wide, "measured"), "|"), "Body mount: ")
+	}
+}
+
+// Outlines lie on the tyre wherever its wheel is: all of the round, at the tread's radius.
+func TestSweptOutlines(t *testing.T) {
+	s := sweptBy(0.02)
+	side, top := s.sweep(viewOf("side")), s.sweep(viewOf("top"))
+	require.Len(t, side.outlines, 4, "both locks and both ends of the travel")
+	require.Len(t, top.outlines, 2, "the locks")
+	for _, f := range side.nearest {
+		assert.InDelta(t, s.Radius, math.Hypot(f.x+s.Swept.Tyre.Centre.X, f.y-s.Swept.Tyre.Centre.Z), micron)
+	}
+	tyre := clearance.Tyre{Radius: s.Radius, Width: s.Width, Shoulder: s.ShoulderRadius}
+	for i, at := range s.Swept.Locks {
+		for _, f := range top.outlines[i] { // at the axle's height, where a tyre seen from above is widest
+			p := geom.Point{X: f.y, Y: -f.x, Z: at.Centre.Z}
+			gap, _ := tyre.Gap(&at, &clearance.Edge{From: p, To: p})
+			assert.InDelta(t, 0, gap, 1e-9)
+		}
+	}
+	// The box of the drawing holds all of them, and of the sill only what is near.
+	for _, view := range []string{"front", "side", "top"} {
+		w := s.sweep(viewOf(view))
+		lo, hi := s.bounds(viewOf(view))
+		for _, outline := range append(w.outlines, w.nearest) {
+			l, h := outlineBox(outline)
+			assert.True(t, lo.x <= l.x && lo.y <= l.y && h.x <= hi.x && h.y <= hi.y)
+		}
+		require.Len(t, w.edges, 2)
+		bare, _ := s.Sketch.bounds(viewOf(view))
+		assert.Greater(t, lo.x, bare.x-0.4, "the sill's far end is metres away")
+		assert.Less(t, hi.x-lo.x, 1.6)
+	}
+}
+
+// An obstacle is as thick as it is round.
+func TestObstaclesAreToScale(t *testing.T) {
+	s := sweptBy(0.02)
+	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]Scene, 1)).scenes[0].scale
+	p := DrawCorner(drawing("side", s), Metric)
+	assert.Contains(t, p.Wide, `stroke-width="`+px(2*0.012*scale)+`"`)
+	assert.Len(t, paths(p.Wide, "swept"), 4)
+	assert.Len(t, paths(p.Wide, "nearest"), 1)
+}
+
+func TestSweepInWordsAndFile(t *testing.T) {
+	p := DrawCorner(drawing("top", sweptBy(-0.005)), Metric)
+	assert.Contains(t, p.Wide, "Over its sweep the tyre comes nearest to Body mount, overlap 5\u00a0mm, with the rack in its middle and the wheel 80\u00a0mm below rest.")
+	rows := parse(t, CSV(drawing("top", sweptBy(0.018)), Metric))
+	assert.Contains(t, rows, []string{"Corner", "Body mount, smallest gap", "", "", "", "18", "mm"})
+	assert.Contains(t, rows, []string{"Corner", "Sill, to", "-3000", "400", "300", "", ""})
+	var labels []string
+	for _, k := range p.Keys {
+		labels = append(labels, k.Label)
+	}
+	assert.Contains(t, labels, "Obstacle")
+}
+
+// A drawing that isn't asked for the sweep is as it was.
+func TestWithoutSweepNothingChanges(t *testing.T) {
+	for _, view := range []string{"front", "side", "top"} {
+		p := DrawCorner(drawing(view, parallel(4, 12)), Metric)
+		assert.NotRegexp(t, `class="(swept|nearest|obstacle)"|gap`, p.Wide+p.Narrow)
+		for _, k := range p.Keys {
+			assert.NotEqual(t, "Obstacle", k.Label)
+		}
+	}
+}
+
+// A name too long for the drawing gives way to the gap alone.
+func TestLongObstacleNames(t *testing.T) {
+	s := sweptBy(0.02)
+	s.Swept.Names[1] = strings.Repeat("a very long name ", 12)
+	p := DrawCorner(drawing("side", s, s, s), Metric)
+	check(t, p)
+	assert.Contains(t, texts(p.Narrow, "measured"), "gap 20\u00a0mm")
+}
