@@ -289,6 +289,7 @@ func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 		}
 	}
 	if named > 0 && named <= mostNamed {
+		place.avoidLine(f.zero())
 		for _, line := range p.Lines {
 			for _, run := range unbroken(f, line) {
 				place.avoidLine(thin(run))

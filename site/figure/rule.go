@@ -142,11 +142,17 @@ func (r rule) labelX(s *svg, f frame, size float64) {
 	s.end()
 }
 
+// zero is the line at nought, where the plot reaches both sides of it.
+func (f frame) zero() []point {
+	if f.y.lo < 0 && f.y.hi > 0 {
+		return []point{f.at(f.x.lo, 0), f.at(f.x.hi, 0)}
+	}
+	return nil
+}
+
 // draw draws the two axes, and the zero between them.
 func (f frame) draw(s *svg) {
 	a := f.area
-	if f.y.lo < 0 && f.y.hi > 0 {
-		s.line("zero", f.at(f.x.lo, 0), f.at(f.x.hi, 0))
-	}
+	s.path("zero", polyline(f.zero()))
 	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}}))
 }
