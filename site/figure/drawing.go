@@ -192,6 +192,9 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 		if sh.named {
 			c.nameParts(&s, place, sh.layout)
 		}
+		if c.Swept != nil {
+			c.keepOffSweep(place, sh.layout)
+		}
 		c.drawMeasures(&s, place, sh.layout)
 		if c.Swept != nil {
 			c.drawGap(&s, place, sh.layout)

@@ -122,36 +122,62 @@ func (c *scene) drawSwept(s *svg) {
 	}
 }
 
+// gapLine is where the smallest gap is drawn.
+type gapLine struct {
+	from, to point // on the tyre and on the obstacle
+	out      point // unit vector away from the wheel
+	true     bool  // seen in its true size
+	at       point // the outer end of what is drawn
+}
+
+func (c *scene) gapLine(w *sweep) gapLine {
+	g := gapLine{from: c.px(w.onTyre), to: c.px(w.onEdge)}
+	gap := c.Swept.Gaps[c.Swept.Nearest]
+	dx, dy := g.to.x-g.from.x, g.to.y-g.from.y
+	long := math.Hypot(dx, dy)
+	// Outward also where the two overlap or the view looks along the gap.
+	centre := c.at(c.Swept.Tyre.Centre)
+	g.out = point{g.from.x - centre.x, g.from.y - centre.y}
+	if long >= 0.5 {
+		g.out = point{dx, dy}
+		if gap < 0 {
+			g.out = point{-dx, -dy}
+		}
+	}
+	if size := math.Hypot(g.out.x, g.out.y); size > 0 {
+		g.out = point{g.out.x / size, g.out.y / size}
+	} else {
+		g.out = point{1, 0}
+	}
+	g.at = g.to
+	if gap < 0 {
+		g.at = g.from
+	}
+	const misfit = 1e-3 // metres
+	if g.true = math.Abs(long/c.scale-math.Abs(gap)) < misfit; g.true {
+		g.at = g.at.plus(arrowTail*g.out.x, arrowTail*g.out.y)
+	}
+	return g
+}
+
+// keepOffSweep keeps labels off the obstacles, and off the gap and the way to its own label.
+func (c *scene) keepOffSweep(place *placer, l layout) {
+	w := c.sweep(c.view)
+	for _, e := range w.edges {
+		place.avoidLine([]point{c.px(e.from), c.px(e.to)})
+	}
+	g, way := c.gapLine(&w), 2*l.small()
+	place.avoidLine([]point{g.from, g.at.plus(way*g.out.x, way*g.out.y)})
+}
+
 // drawGap draws the smallest gap with its value and the obstacle's name. Arrows mean a length in its true size; a view
 // that foreshortens the gap only points to it.
 func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	w := c.sweep(c.view)
-	from, to := c.px(w.onTyre), c.px(w.onEdge)
-	gap := c.Swept.Gaps[c.Swept.Nearest]
-	dx, dy := to.x-from.x, to.y-from.y
-	long := math.Hypot(dx, dy)
-	// Outward, away from the wheel, also where the two overlap or the view looks along the gap.
-	centre := c.at(c.Swept.Tyre.Centre)
-	out := point{from.x - centre.x, from.y - centre.y}
-	if long >= 0.5 {
-		out = point{dx, dy}
-		if gap < 0 {
-			out = point{-dx, -dy}
-		}
-	}
-	if size := math.Hypot(out.x, out.y); size > 0 {
-		out = point{out.x / size, out.y / size}
-	} else {
-		out = point{1, 0}
-	}
-	at := to
-	if gap < 0 {
-		at = from
-	}
-	const misfit = 1e-3 // metres
-	if math.Abs(long/c.scale-math.Abs(gap)) < misfit {
-		dimension(s, from, to, out, 0)
-		at = at.plus(arrowTail*out.x, arrowTail*out.y)
+	g := c.gapLine(&w)
+	at, out := g.at, g.out
+	if g.true {
+		dimension(s, g.from, g.to, out, 0)
 	} else {
 		s.path("dot", ring(at, 1.8))
 	}
@@ -162,7 +188,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	own := *place
 	own.within.x, own.within.w = c.middle-c.share/2, c.share
 	own.boxes = append(own.boxes[:len(own.boxes):len(own.boxes)], box{upper.x, upper.y, lower.x - upper.x, lower.y - upper.y})
-	own.lines = append(own.lines[:len(own.lines):len(own.lines)], [2]point{from, at})
+	own.lines = [][2]point{{g.from, at}}
 	for _, e := range w.edges {
 		own.avoidLine([]point{c.px(e.from), c.px(e.to)})
 	}
@@ -183,7 +209,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	if at.y < c.area.y+c.area.h/2 {
 		places[1], places[2] = places[2], places[1]
 	}
-	text, name := gapWords(gap), clean(c.Swept.Names[c.Swept.Nearest])
+	text, name := gapWords(c.Swept.Gaps[c.Swept.Nearest]), clean(c.Swept.Names[c.Swept.Nearest])
 	for _, says := range []words{{name + ": " + text.metric, name + ": " + text.us}, text} {
 		for _, p := range places {
 			if !own.name(s, l.measured(), says, p.point, 5, p.order) {
