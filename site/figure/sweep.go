@@ -126,7 +126,7 @@ func (c *scene) drawSwept(s *svg) {
 type gapLine struct {
 	from, to point // on the tyre and on the obstacle
 	out      point // unit vector away from the wheel
-	true     bool  // seen in its true size
+	full     bool  // seen in its true size
 	at       point // the outer end of what is drawn
 }
 
@@ -154,7 +154,7 @@ func (c *scene) gapLine(w *sweep) gapLine {
 		g.at = g.from
 	}
 	const misfit = 1e-3 // metres
-	if g.true = math.Abs(long/c.scale-math.Abs(gap)) < misfit; g.true {
+	if g.full = math.Abs(long/c.scale-math.Abs(gap)) < misfit; g.full {
 		g.at = g.at.plus(arrowTail*g.out.x, arrowTail*g.out.y)
 	}
 	return g
@@ -176,7 +176,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	w := c.sweep(c.view)
 	g := c.gapLine(&w)
 	at, out := g.at, g.out
-	if g.true {
+	if g.full {
 		dimension(s, g.from, g.to, out, 0)
 	} else {
 		s.path("dot", ring(at, 1.8))
