@@ -2,17 +2,22 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"errors"
 	"flag"
 	"fmt"
 	"io/fs"
+	"net"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -28,6 +33,7 @@ func TestMain(m *testing.M) { testscript.Main(m, map[string]func(){"turnplate": 
 //	unchanged FOLDER        want them as they were recorded
 //	same FOLDER FOLDER      want two folders to hold the same bytes
 //	bytes FILE TEXT         write a file with Go's escapes in its text
+//	shows ADDRESS REGEXP    ask for a page until it has a text; $ADDRESS is the loopback at a free port
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
@@ -35,7 +41,15 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		RequireExplicitExec: true,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "record": record, "unchanged": unchanged, "same": same, "bytes": bytesTo,
+			"exits": exits, "record": record, "unchanged": unchanged, "same": same, "bytes": bytesTo, "shows": shows,
+		},
+		Setup: func(env *testscript.Env) error {
+			l, err := net.Listen("tcp", "127.0.0.1:0")
+			if err != nil {
+				return err
+			}
+			env.Setenv("ADDRESS", l.Addr().String())
+			return l.Close()
 		},
 	})
 }
@@ -111,6 +125,44 @@ func bytesTo(ts *testscript.TestScript, neg bool, args []string) {
 	text, err := strconv.Unquote(`"` + args[1] + `"`)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o644))
+}
+
+func shows(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: shows ADDRESS REGEXP")
+	}
+	want, err := regexp.Compile(args[1])
+	ts.Check(err)
+	const soonEnough = 20 * time.Second
+	var got []byte
+	for limit := time.Now().Add(soonEnough); time.Now().Before(limit); time.Sleep(20 * time.Millisecond) {
+		got, err = ask(args[0], want)
+		if want.Match(got) {
+			return
+		}
+	}
+	ts.Fatalf("%s doesn't show %s but (%v)\n%s", args[0], args[1], err, got)
+}
+
+// ask reads an answer until it has a text or ends, or a moment has passed: a stream doesn't end.
+func ask(address string, want *regexp.Regexp) (got []byte, err error) {
+	ctx, stop := context.WithTimeout(context.Background(), time.Second)
+	defer stop()
+	request, err := http.NewRequestWithContext(ctx, "GET", address, nil)
+	if err != nil {
+		return nil, err
+	}
+	answer, err := http.DefaultClient.Do(request)
+	if err != nil {
+		return nil, err
+	}
+	defer answer.Body.Close()
+	for part := make([]byte, 1<<16); err == nil && !want.Match(got); {
+		var n int
+		n, err = answer.Body.Read(part)
+		got = append(got, part[:n]...)
+	}
+	return got, err
 }
 
 func compare(ts *testscript.TestScript, a, b string) {
