@@ -69,6 +69,8 @@ var rules = []rule{
 		why: "only the preview serves anything, and nothing asks the network for anything"},
 	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/page/browsertest"}, not: []string{"github.com/chromedp/..."},
 		why: "a browser is for tests"},
+	{from: []string{"turnplate/..."}, except: []string{"turnplate/site/page/browsertest"}, not: []string{"turnplate/site/page/browsertest", "turnplate/site/page/npmtest"},
+		why: "what serves tests is no part of the program"},
 }
 
 func matches(path string, patterns []string) bool {

@@ -25,7 +25,7 @@ type drawing struct {
 }
 
 // mostNumbers is how many rows of a plot's numbers a reader still looks through.
-const mostNumbers = 25
+const mostNumbers = 17
 
 func draw(item figure.Figure, system figure.System) *drawing {
 	d := &drawing{}

@@ -5,6 +5,7 @@
 //	Open     one page, at a width, in a theme, with or without script
 //	Look     the same page otherwise
 //	Faults   what is wrong with the layout, measured in the browser
+//	Barriers what an accessibility engine, fetched from the npm registry, finds in a reader's way
 package browsertest
 
 import (
