@@ -48,8 +48,8 @@ const thin = `<mspace width="0.1667em"/>`
 
 // join writes a row; before is what stands to its left. Two rules of TeX are ours to apply, the rest a
 // browser does from its dictionary of operators: a sign with nothing to its left that it could join belongs
-// to what follows, as in x = −1; and a function's name stands off its neighbours by a thin space, but not
-// off a bracket, as in r tan τ.
+// to what follows, as in x = −1; and functions' names, fractions and brackets that grow stand off their
+// neighbours by a thin space, as in r tan τ.
 func join(row []atom, before kind) string {
 	var b strings.Builder
 	spaced := true // at the start nothing needs space
@@ -70,14 +70,28 @@ func join(row []atom, before kind) string {
 				}
 			}
 		}
-		if !spaced && (before == function && (a.kind == ordinary || a.kind == function || a.kind == inner) ||
-			a.kind == function && (before == ordinary || before == closing || before == inner)) {
+		if !spaced && apart(before, a.kind) {
 			b.WriteString(thin)
 		}
 		b.WriteString(a.markup(form))
 		before, spaced = a.kind, false
 	}
 	return b.String()
+}
+
+// apart says where a thin space goes of which the browser knows nothing (The TeXbook's table in chapter 18).
+func apart(left, right kind) bool {
+	switch {
+	case left == function:
+		return right == ordinary || right == function || right == inner
+	case right == function:
+		return left == ordinary || left == closing || left == inner
+	case left == inner:
+		return right == ordinary || right == opening || right == inner
+	case right == inner:
+		return left == ordinary || left == closing
+	}
+	return false
 }
 
 // group writes a row as one element.

@@ -121,7 +121,7 @@ func fraction(r *reader, name string) atom {
 	case "tfrac":
 		xml = `<mstyle displaystyle="false">` + xml + "</mstyle>"
 	}
-	return atom{kind: inner, xml: xml}
+	return r.inner(xml)
 }
 
 // root reads \sqrt{a} or \sqrt[n]{a}.
@@ -328,7 +328,7 @@ func fenced(r *reader, _ string) atom {
 	}
 	r.at = min(r.at+len(`\right`), len(r.text))
 	right, _ := r.bracket(`\right`)
-	return atom{kind: inner, xml: "<mrow>" + grown(left, "prefix") + inside + grown(right, "postfix") + "</mrow>"}
+	return r.inner("<mrow>" + grown(left, "prefix") + inside + grown(right, "postfix") + "</mrow>")
 }
 
 // sized reads \big( and the like; the last letter tells whether the bracket opens or closes.

@@ -106,6 +106,9 @@ func TestForms(t *testing.T) {
 		{`\sqrt[3]{x}`, `<mroot><mi>x</mi><mn>3</mn></mroot>`},
 		{`r \tan \tau`, `<mi>r</mi>` + thin + `<mi>tan</mi>` + thin + `<mi>τ</mi>`},
 		{`\tan(x)`, `<mi>tan</mi><mo stretchy="false">(</mo><mi>x</mi><mo stretchy="false">)</mo>`},
+		{`W \frac{1}{2} \frac ab (c)`, `<mi>W</mi>` + thin + `<mfrac><mn>1</mn><mn>2</mn></mfrac>` + thin + `<mfrac><mi>a</mi><mi>b</mi></mfrac>` + thin +
+			`<mo stretchy="false">(</mo><mi>c</mi><mo stretchy="false">)</mo>`},
+		{`x^{a \frac bc}`, `<msup><mi>x</mi><mrow><mi>a</mi><mfrac><mi>b</mi><mi>c</mi></mfrac></mrow></msup>`},
 		{`\sin^2 x`, `<msup><mi>sin</mi><mn>2</mn></msup>` + thin + `<mi>x</mi>`},
 		{`x = -1`, `<mi>x</mi><mo>=</mo><mo form="prefix">−</mo><mn>1</mn>`},
 		{`a - b`, `<mi>a</mi><mo>−</mo><mi>b</mi>`},

@@ -206,6 +206,14 @@ func (r *reader) small(mark string) string {
 	return xml
 }
 
+// inner is something that stands off its neighbours, but not in a script.
+func (r *reader) inner(xml string) atom {
+	if r.script {
+		return atom{xml: xml}
+	}
+	return atom{kind: inner, xml: xml}
+}
+
 // operator is a sign with the space it has in a line, or without any in a script.
 func (r *reader) operator(s symbol) atom {
 	if r.script && (s.kind == binary || s.kind == relation || s.kind == punctuation) {

@@ -81,7 +81,7 @@ func environment(r *reader, name string) atom {
 	if l.left+l.right != "" {
 		xml = "<mrow>" + grown(symbol{text: l.left}, "prefix") + xml + grown(symbol{text: l.right}, "postfix") + "</mrow>"
 	}
-	return atom{kind: inner, xml: xml}
+	return r.inner(xml)
 }
 
 // markup writes the table. Where cells stand in their columns is for the page's style sheet: a page allows
