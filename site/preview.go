@@ -8,17 +8,29 @@ import (
 	"io/fs"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"turnplate/notebooks"
 	"turnplate/site/preview"
 )
 
+// Console is where a preview tells what happens.
+type Console struct {
+	Out, Errs io.Writer
+	Progress  Progress // of evaluating everything at the start
+	Done      func()   // called when there is no more of that to show
+}
+
 // Preview serves a collection's site until the context ends, and keeps it in step with the notebooks; folder
-// "" means the demo, which can't change. Address "" means the loopback. What happens goes to out, mistakes
-// to errs, a line each.
-func Preview(ctx context.Context, folder, address string, progress Progress, out, errs io.Writer) error {
-	p := printer{folder: folder, out: out, errs: errs}
+// "" means the demo, which can't change. Address "" means the loopback. What happens goes to the console,
+// mistakes to its Errs, a line each.
+func Preview(ctx context.Context, folder, address string, console Console) error {
+	p := printer{folder: folder, Console: console}
+	progress := p.progress
+	if console.Progress == nil {
+		progress = nil
+	}
 	options := preview.Options{
 		Folder: folder, Listen: address, Version: Version,
 		Started: p.started, Report: p.report, Progress: progress,
@@ -38,26 +50,33 @@ func Preview(ctx context.Context, folder, address string, progress Progress, out
 	return nil
 }
 
-// printer tells on a terminal what a preview does.
+// printer tells on a console what a preview does.
 type printer struct {
-	folder    string
-	out, errs io.Writer
-	last      string // the mistakes last printed
+	folder string
+	Console
+	last  string      // the mistakes last printed
+	ready atomic.Bool // everything was evaluated once
+}
+
+func (p *printer) progress(done, total int) {
+	if !p.ready.Load() {
+		p.Progress(done, total)
+	}
 }
 
 func (p *printer) started(s preview.Start) {
 	if s.Taken {
-		fmt.Fprintf(p.out, "The usual port, %d, is taken, perhaps by another preview. This one has its own.\n", preview.DefaultPort)
+		fmt.Fprintf(p.Out, "The usual port, %d, is taken, perhaps by another preview. This one has its own.\n", preview.DefaultPort)
 	}
-	fmt.Fprintf(p.out, "%s shows %s. Control-C stops it.\n", s.URL, p.name())
+	fmt.Fprintf(p.Out, "%s shows %s. Control-C stops it.\n", s.URL, p.name())
 	if p.folder == "" {
-		fmt.Fprintln(p.out, "The built-in demo can't be changed. For a collection of your own: turnplate begin notes, then turnplate preview notes.")
+		fmt.Fprintln(p.Out, "The built-in demo can't be changed. For a collection of your own: turnplate begin notes, then turnplate preview notes.")
 	}
 	if s.Beyond {
-		fmt.Fprintln(p.errs, "Warning: whoever can reach this machine over the network can read these pages.")
+		fmt.Fprintln(p.Errs, "Warning: whoever can reach this machine over the network can read these pages.")
 	}
 	if s.Unheard != nil {
-		fmt.Fprintf(p.errs, "The system doesn't tell of every change (%s), so changes may show half a second late.\n", s.Unheard)
+		fmt.Fprintf(p.Errs, "The system doesn't tell of every change (%s), so changes may show half a second late.\n", s.Unheard)
 	}
 }
 
@@ -70,6 +89,9 @@ func (p *printer) name() string {
 
 // report prints the mistakes and failing claims when they are others than before, then what was built.
 func (p *printer) report(r preview.Report) {
+	if !p.ready.Swap(true) && p.Done != nil {
+		p.Done()
+	}
 	o := Outcome{Folder: p.folder, Faults: r.Faults, Claims: r.Claims}
 	var lines strings.Builder
 	for i, d := range o.Faults {
@@ -83,7 +105,7 @@ func (p *printer) report(r preview.Report) {
 	o.PrintFailing(&lines)
 	now := lines.String()
 	if now != p.last {
-		io.WriteString(p.errs, now)
+		io.WriteString(p.Errs, now)
 	}
 	var said []string
 	if len(r.Changed) > 0 {
@@ -97,7 +119,7 @@ func (p *printer) report(r preview.Report) {
 	}
 	p.last = now
 	if len(said) > 0 {
-		fmt.Fprintf(p.out, "%s (%d ms)\n", visible(strings.Join(said, ": ")), r.Took.Round(time.Millisecond).Milliseconds())
+		fmt.Fprintf(p.Out, "%s (%d ms)\n", visible(strings.Join(said, ": ")), r.Took.Round(time.Millisecond).Milliseconds())
 	}
 }
 

@@ -21,5 +21,5 @@ Example: turnplate preview notes`
 func (p preview) Run(ctx context.Context) error {
 	progress, done := bar()
 	defer done()
-	return site.Preview(ctx, p.Folder, p.Listen, progress, os.Stdout, os.Stderr)
+	return site.Preview(ctx, p.Folder, p.Listen, site.Console{Out: os.Stdout, Errs: os.Stderr, Progress: progress, Done: done})
 }

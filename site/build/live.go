@@ -185,28 +185,39 @@ func (l *Live) progress() {
 	}
 }
 
-// All evaluates what hasn't been yet. It gives every mistake and every claim, and the readings files that
-// the notebooks have read. The error is that of a cancelled context. Call it once.
-func (l *Live) All() (faults diag.List, claims []Claim, readings []string, err error) {
+// Whole is what a whole site came to.
+type Whole struct {
+	Faults   diag.List // of the folder and of every notebook, sorted
+	Claims   []Claim
+	Readings []string // the files that notebooks have read, or tried to read
+	Carries  []string // pictures and other files that pages need
+}
+
+// All evaluates what hasn't been yet. The error is that of a cancelled context. Call it once.
+func (l *Live) All() (Whole, error) {
 	published := l.collection.Published()
-	err = parallel.Do(l.ctx, len(published), func(i int) { l.finish(l.entries[published[i].Path]) })
+	err := parallel.Do(l.ctx, len(published), func(i int) { l.finish(l.entries[published[i].Path]) })
 	if err != nil {
-		return nil, nil, nil, err
+		return Whole{}, err
 	}
-	faults = slices.Clone(l.collection.Faults)
+	w := Whole{Faults: slices.Clone(l.collection.Faults)}
 	for _, nb := range published {
 		v, err := l.finish(l.entries[nb.Path])
 		if err != nil {
-			return nil, nil, nil, err
+			return Whole{}, err
 		}
-		faults = append(faults, v.faults...)
-		claims = append(claims, v.Claims...)
-		readings = append(readings, v.Eval.Files...)
+		w.Faults = append(w.Faults, v.faults...)
+		w.Claims = append(w.Claims, v.Claims...)
+		w.Readings = append(w.Readings, v.Eval.Files...)
+		w.Carries = append(w.Carries, v.Carries...)
 	}
-	faults.Sort()
-	slices.Sort(readings)
+	w.Faults.Sort()
+	for _, list := range []*[]string{&w.Readings, &w.Carries} {
+		slices.Sort(*list)
+		*list = slices.Compact(*list)
+	}
 	l.evaluator = nil // with every value it calculated
-	return faults, claims, slices.Compact(readings), nil
+	return w, nil
 }
 
 // Shown is a page as it can be shown now.

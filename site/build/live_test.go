@@ -70,7 +70,7 @@ func (p *previewed) evaluated() []string {
 func TestLiveIsTheSite(t *testing.T) {
 	p := preview(t, files("index.md", "# Home"))
 	sample := sample()
-	_, _, _, err := p.All()
+	_, err := p.All()
 	require.NoError(t, err)
 	for _, name := range []string{"studies/one.md", "parts/arm.md", "studies/two.md", "data.csv", "parts/other.md"} {
 		p.save(name, string(sample[name].Data))
@@ -103,14 +103,14 @@ func TestLiveTakesOver(t *testing.T) {
 	assert.Empty(t, p.evaluated())
 	p.show("studies/one.html")
 	assert.Equal(t, []string{"studies/one"}, p.evaluated(), "a page asked for is evaluated, and no other")
-	_, claims, inputs, err := p.All()
+	all, err := p.All()
 	require.NoError(t, err)
-	assert.Empty(t, claims)
-	assert.Equal(t, []string{"data.csv"}, inputs)
+	assert.Empty(t, all.Claims)
+	assert.Equal(t, []string{"data.csv"}, all.Readings)
 
-	all := []string{"index", "parts/arm", "parts/other", "studies/one", "studies/two"}
+	pages := []string{"index", "parts/arm", "parts/other", "studies/one", "studies/two"}
 	without := func(names ...string) []string {
-		return slices.DeleteFunc(slices.Clone(all), func(s string) bool { return slices.Contains(names, s) })
+		return slices.DeleteFunc(slices.Clone(pages), func(s string) bool { return slices.Contains(names, s) })
 	}
 	for _, test := range []struct{ file, content, again string }{
 		{"parts/other.md", "# Other\n\nMore words.\n", ""},
@@ -123,9 +123,9 @@ func TestLiveTakesOver(t *testing.T) {
 	} {
 		p.save(test.file, test.content)
 		assert.Equal(t, without(strings.Fields(test.again)...), p.evaluated(), "%s", test.file)
-		_, _, _, err := p.All()
+		_, err := p.All()
 		require.NoError(t, err)
-		assert.Equal(t, all, p.evaluated())
+		assert.Equal(t, pages, p.evaluated())
 	}
 	assert.Contains(t, string(p.show("studies/one.html").HTML), "0.3")
 
@@ -146,22 +146,22 @@ func TestLiveTakesOver(t *testing.T) {
 func TestLiveClaimsMove(t *testing.T) {
 	block := "```go params\nx := 2*mm\n\nClaim{\"small\", x < 1*mm}\n```\n"
 	p := preview(t, files("a.md", "Words.\n\n"+block))
-	_, claims, _, err := p.All()
+	all, err := p.All()
 	require.NoError(t, err)
-	require.Len(t, claims, 1)
-	assert.Equal(t, 6, claims[0].Line)
+	require.Len(t, all.Claims, 1)
+	assert.Equal(t, 6, all.Claims[0].Line)
 	old := p.entries["a"].now.Load().Eval
 	p.save("a.md", "Words.\n\nMore.\n\nAnd more.\n\n"+block)
 	require.Equal(t, []string{"a"}, p.evaluated())
-	_, claims, _, err = p.All()
+	all, err = p.All()
 	require.NoError(t, err)
-	assert.Equal(t, 10, claims[0].Line)
+	assert.Equal(t, 10, all.Claims[0].Line)
 	assert.Equal(t, []int{6}, old.Blocks[0].Lines, "what others still read stays as it was")
 	p.save("a.md", "Words.\n\n- item\n\n  "+strings.ReplaceAll(block, "\n", "\n  "))
 	require.Equal(t, []string{"a"}, p.evaluated())
-	_, claims, _, err = p.All()
+	all, err = p.All()
 	require.NoError(t, err)
-	assert.Equal(t, 8, claims[0].Line)
+	assert.Equal(t, 8, all.Claims[0].Line)
 }
 
 // With a mistake the last good page stays; its mistakes are told, with those of the notebooks it uses.
@@ -182,9 +182,9 @@ func TestLiveKeepsTheLastGoodPage(t *testing.T) {
 	assert.Equal(t, "parts/arm.md", bad.Faults[0].File, "the cause comes first")
 	assert.Equal(t, "studies/one.md", bad.Faults[1].File)
 	assert.Contains(t, string(bad.HTML), "It is ")
-	faults, _, _, err := p.All()
+	all, err := p.All()
 	require.NoError(t, err)
-	assert.Len(t, faults, 2)
+	assert.Len(t, all.Faults, 2)
 
 	p.save("parts/arm.md", "```go params\nlength := 4*mm\n```\n")
 	mended := p.show("studies/one.html")
@@ -233,7 +233,7 @@ func TestLiveGivenUp(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 	_, err = l.Page("parts/arm.html")
 	assert.NoError(t, err, "what was evaluated can still be shown")
-	_, _, _, err = l.All()
+	_, err = l.All()
 	assert.ErrorIs(t, err, context.Canceled)
 	next := l.Next(context.Background(), c, nil)
 	assert.NotNil(t, next.entries["parts/arm"].now.Load())

@@ -60,7 +60,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case !fs.ValidPath(name):
 		http.NotFound(w, r)
-	case own == "events" && isOwn:
+	case own == "events" && isOwn && r.Method == http.MethodGet:
 		h.events(w, r)
 	case isOwn:
 		data, err := assets.ReadFile("assets/" + own)

@@ -224,23 +224,23 @@ func (p *Preview) look(c change) (*collection.Collection, error) {
 
 // finish evaluates what is left, unless it is given up, and reports.
 func (p *Preview) finish(work context.Context, start time.Time) {
-	faults, claims, inputs, err := p.live.All()
-	if err != nil || !p.patient(work, start, faults) {
+	all, err := p.live.All()
+	if err != nil || !p.patient(work, start, all.Faults) {
 		return
 	}
 	p.known = map[string]bool{}
-	for _, d := range faults {
+	for _, d := range all.Faults {
 		p.known[d.Error()] = true
 	}
 	if p.watcher != nil {
-		p.watcher.note(inputs)
+		p.watcher.note(interestIn(all))
 	}
 	p.mu.Lock()
-	p.faults = faults
+	p.faults = all.Faults
 	p.announce()
 	p.mu.Unlock()
 	slices.Sort(p.unreported)
-	p.report(Report{Changed: slices.Compact(p.unreported), Took: time.Since(start), Faults: faults, Claims: claims})
+	p.report(Report{Changed: slices.Compact(p.unreported), Took: time.Since(start), Faults: all.Faults, Claims: all.Claims})
 	p.unreported = nil
 }
 

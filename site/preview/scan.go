@@ -12,19 +12,44 @@ import (
 	"strings"
 	"time"
 
+	"turnplate/site/build"
 	"turnplate/site/collection"
 )
 
 // scanner knows a folder as it last looked. A notebook or a readings file that was only touched, or written
 // with the same text, counts as unchanged.
 type scanner struct {
-	root   string // without links
-	last   *snapshot
-	inputs map[string]bool      // readings files: their text matters as a notebook's does
+	root string // without links
+	last *snapshot
+	interest
 	doubts map[string]time.Time // since when a file has been missing or empty
 
 	// enter is called for each folder before it is read, so that it is watched by then.
 	enter func(folder string, info fs.FileInfo)
+}
+
+// interest says which files matter beside the notebooks.
+type interest struct {
+	texts map[string]bool // readings files: their text matters as a notebook's does
+	names map[string]bool // of files that a page needs, without their folders: one of that name elsewhere may come first
+	any   bool            // something is amiss, and any file may mend it
+}
+
+// interestIn is what a site needs.
+func interestIn(all build.Whole) interest {
+	i := interest{texts: map[string]bool{}, names: map[string]bool{}, any: len(all.Faults) > 0}
+	for _, name := range all.Readings {
+		i.texts[name], i.names[path.Base(name)] = true, true
+	}
+	for _, name := range all.Carries {
+		i.names[path.Base(name)] = true
+	}
+	return i
+}
+
+// concerns says whether a change of a file changes any page. Backups, logs and the like don't.
+func (i interest) concerns(name string) bool {
+	return i.any || path.Ext(name) == ".md" || i.names[path.Base(name)]
 }
 
 // seen is one file as it was.
@@ -32,6 +57,7 @@ type seen struct {
 	info  fs.FileInfo
 	text  []byte // of a file whose text matters, unless it is very large; else nil
 	young bool   // written so shortly before it was read that a later change may bear the same time
+	apart bool   // in no folder that is listed: only known because a notebook reads it
 }
 
 // youth is longer than the steps in which any usual file system keeps time.
@@ -55,7 +81,7 @@ type found struct {
 }
 
 func newScanner(root string) *scanner {
-	return &scanner{root: root, inputs: map[string]bool{}, doubts: map[string]time.Time{}, enter: func(string, fs.FileInfo) {}}
+	return &scanner{root: root, interest: interest{any: true}, doubts: map[string]time.Time{}, enter: func(string, fs.FileInfo) {}}
 }
 
 // scan looks at the whole folder, without taking over what it finds. Files that are named are read whatever
@@ -74,7 +100,7 @@ func (s *scanner) scan(named map[string]bool, all bool) (*found, error) {
 		}
 		doubtful := had && now.info.Size() == 0 && old.info.Size() > 0
 		same := had && unchanged(old.info, now.info)
-		matters := (path.Ext(name) == ".md" || s.inputs[name]) && now.info.Size() <= maxText
+		matters := (path.Ext(name) == ".md" || s.texts[name]) && now.info.Size() <= maxText
 		switch {
 		case same && !old.young && !named[name] && !all:
 			if now = old; matters && now.text == nil { // it matters since the last build
@@ -102,8 +128,8 @@ func (s *scanner) scan(named map[string]bool, all bool) (*found, error) {
 		}
 	}
 	if s.last != nil {
-		for name := range s.last.files {
-			if _, has := shot.files[name]; !has {
+		for name, old := range s.last.files {
+			if _, has := shot.files[name]; !has && (!old.apart || s.texts[name]) {
 				f.changed = append(f.changed, name)
 				f.doubt(s, name)
 			}
@@ -148,10 +174,10 @@ func (s *scanner) list() (*snapshot, error) {
 	if err := s.walk(shot, ".", shot.info, 0); err != nil {
 		return nil, err
 	}
-	for name := range s.inputs { // those behind a link, or in a folder that is otherwise left alone
+	for name := range s.texts { // those behind a link, or in a folder that is otherwise left alone
 		if _, has := shot.files[name]; !has {
 			if info, err := shot.disk.Stat(filepath.FromSlash(name)); err == nil && info.Mode().IsRegular() {
-				shot.files[name] = seen{info: info}
+				shot.files[name] = seen{info: info, apart: true}
 			}
 		}
 	}
@@ -203,7 +229,7 @@ func isOutput(folder string) bool {
 
 // read reads a file's text. It is not whole if the file was being written meanwhile.
 func (s *snapshot) read(name string, info fs.FileInfo) (now seen, whole bool) {
-	now = seen{info: info, young: time.Since(info.ModTime()) < youth}
+	now = seen{info: info, young: time.Since(info.ModTime()) < youth, apart: s.files[name].apart}
 	f, err := s.disk.Open(filepath.FromSlash(name))
 	if err != nil {
 		return now, !errors.Is(err, fs.ErrNotExist)

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -37,14 +38,14 @@ type change struct {
 // watcher tells of changes in a folder. Events of the system only wake it: what has changed it finds out by
 // looking, so that it doesn't matter how an editor goes about saving.
 type watcher struct {
-	scanner *scanner
-	notify  *fsnotify.Watcher // nil where there are no events
-	watched map[string]fs.FileInfo
-	blind   error         // why not every folder is watched
-	rounds  time.Duration // between looks without an event
-	inputs  chan []string
-	failing time.Time // when looking first failed, or zero
-	broken  bool      // and that has been told
+	scanner   *scanner
+	notify    *fsnotify.Watcher // nil where there are no events
+	watched   map[string]fs.FileInfo
+	blind     error         // why not every folder is watched
+	rounds    time.Duration // between looks without an event
+	interests chan interest
+	failing   time.Time // when looking first failed, or zero
+	broken    bool      // and that has been told
 }
 
 // newWatcher looks at a folder for the first time and watches it from then on.
@@ -56,7 +57,7 @@ func newWatcher(folder string) (*watcher, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &watcher{scanner: newScanner(root), watched: map[string]fs.FileInfo{}, rounds: rounds, inputs: make(chan []string, 1)}
+	w := &watcher{scanner: newScanner(root), watched: map[string]fs.FileInfo{}, rounds: rounds, interests: make(chan interest, 1)}
 	w.scanner.enter = w.enter
 	w.notify, w.blind = fsnotify.NewWatcher()
 	f, err := w.scanner.scan(nil, false)
@@ -97,13 +98,13 @@ func (w *watcher) forget() {
 	}
 }
 
-// note tells which files beside the notebooks have a text that matters from now on.
-func (w *watcher) note(inputs []string) {
+// note tells what matters from now on.
+func (w *watcher) note(i interest) {
 	select {
-	case <-w.inputs: // an earlier list that nobody has read
+	case <-w.interests: // an earlier one that hasn't been read
 	default:
 	}
-	w.inputs <- inputs
+	w.interests <- i
 }
 
 // run delivers changes until the context ends.
@@ -131,11 +132,7 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 		select {
 		case <-ctx.Done():
 			return
-		case list := <-w.inputs:
-			clear(w.scanner.inputs)
-			for _, name := range list {
-				w.scanner.inputs[name] = true
-			}
+		case w.scanner.interest = <-w.interests:
 			continue
 		case e, open := <-events:
 			if !open {
@@ -205,7 +202,7 @@ func (w *watcher) look(named map[string]bool, all bool, deliver func(change)) bo
 		return false
 	case err == nil:
 		w.scanner.accept(f)
-		if len(f.changed) > 0 || w.broken {
+		if w.broken || slices.ContainsFunc(f.changed, w.scanner.interest.concerns) {
 			deliver(change{files: f.changed, now: f.snapshot})
 		}
 		w.failing, w.broken = time.Time{}, false

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/site/build"
 	"turnplate/site/collection"
 )
 
@@ -293,7 +294,7 @@ func TestWatchInputs(t *testing.T) {
 	w := watch(t, nil)
 	write(t, w.folder, "data.csv", "a")
 	w.hears("data.csv")
-	w.note([]string{"data.csv", ".hidden/more.csv"})
+	w.note(interestIn(build.Whole{Readings: []string{"data.csv", ".hidden/more.csv"}, Carries: []string{"pics/a.png"}}))
 	write(t, w.folder, "a.md", "# A, so that it looks")
 	w.hears("a.md")
 	write(t, w.folder, "data.csv", "a")
@@ -303,6 +304,15 @@ func TestWatchInputs(t *testing.T) {
 	write(t, w.folder, ".hidden/more.csv", "a")
 	write(t, w.folder, "a.md", "# A, so that it looks again")
 	w.hears("a.md", ".hidden/more.csv")
+	write(t, w.folder, "pics/a.png", "a")
+	w.hears("pics/a.png")
+	for _, name := range []string{"a.md~", "log.txt", "pics/b.png", "other.csv"} {
+		write(t, w.folder, name, "a")
+	}
+	w.hearsNothing("no page needs them")
+	w.note(interest{any: true})
+	write(t, w.folder, "log.txt", "b")
+	w.hears("log.txt") // something is amiss, so it may matter
 }
 
 // deafen takes a watcher's events away; the test sends its own.
@@ -351,6 +361,16 @@ func TestWatchWithoutEvents(t *testing.T) {
 	rewrite(t, w.folder, "new/c.md", "# D")
 	w.hears("new/c.md")
 	require.NoError(t, os.RemoveAll(filepath.Join(w.folder, "new")))
+	w.hears("new/c.md")
+}
+
+// Where the system has no events at all, looking is all there is.
+func TestWatchBlind(t *testing.T) {
+	w := watch(t, func(w *watcher) {
+		w.close()
+		w.notify, w.blind = nil, fmt.Errorf("no events")
+	})
+	write(t, w.folder, "new/c.md", "# C")
 	w.hears("new/c.md")
 }
 
