@@ -17,16 +17,16 @@ type Share struct {
 // Draw gives the picture, a PNG.
 func (s *Share) Draw() ([]byte, error) {
 	c := s.card
-	c.Style = styleSheet()
+	c.Styles = styles()
 	return share.PNG(c)
 }
 
-var styleSheet = sync.OnceValue(func() string {
+var styles = sync.OnceValue(func() *share.Styles {
 	css, err := embedded.ReadFile("assets/page.css")
 	if err != nil {
 		panic("page: " + err.Error()) // it is embedded
 	}
-	return string(css)
+	return share.ReadStyles(string(css))
 })
 
 // choose keeps the figure for the page's picture: the first plot, or where there is none the first drawing

@@ -76,3 +76,14 @@ func TestChoice(t *testing.T) {
 	assert.Equal(t, a, b)
 	assert.NotEqual(t, a, us)
 }
+
+func BenchmarkShare(b *testing.B) {
+	p := samplePage()
+	out, err := Render(p)
+	require.NoError(b, err)
+	for b.Loop() {
+		if _, err := out.Share.Draw(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

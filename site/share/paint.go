@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"io"
 	"math"
 	"slices"
@@ -20,8 +21,9 @@ import (
 // painter puts SVG on pixels.
 type painter struct {
 	dc     *gg.Context
-	styles *styles
+	styles *Styles
 	hidden string
+	faces  map[fontSize]font.Face
 	// painted are the colours used, for the palette.
 	painted []color.NRGBA
 	// The drawing at hand: where its corner lies, and how many pixels one of its own is.
@@ -212,7 +214,7 @@ func (p *painter) label(n *node) error {
 	}
 	size := n.look.number("font-size", 16) * p.scale
 	x, y = p.x+x*p.scale, p.y+y*p.scale
-	switch long := length(text, face(w, size)); n.look["text-anchor"] {
+	switch long := length(text, p.face(w, size)); n.look["text-anchor"] {
 	case "middle":
 		x -= long / 2
 	case "end":
@@ -220,10 +222,12 @@ func (p *painter) label(n *node) error {
 	}
 	if halo, ok := p.styles.paint(n.look, "stroke", "none"); ok && !halo.none {
 		r := n.look.number("stroke-width", 1) / 2 * p.scale
+		var around []image.Point
 		for i := range 8 {
 			s, c := math.Sincos(float64(i) * math.Pi / 4)
-			p.words(text, x+r*c, y+r*s, size, w, halo)
+			around = append(around, image.Pt(int(math.Round(r*c)), int(math.Round(r*s))))
 		}
+		p.set(text, x, y, size, w, halo, around)
 	}
 	fill, ok := p.styles.paint(n.look, "fill", "#000000")
 	if !ok {
@@ -235,10 +239,40 @@ func (p *painter) label(n *node) error {
 
 // words writes one line with its baseline at y.
 func (p *painter) words(text string, x, y, size float64, w weight, c colour) {
+	p.set(text, x, y, size, w, c, []image.Point{{}})
+}
+
+// set writes a line several times, each moved by so many pixels; its letters are drawn once.
+func (p *painter) set(text string, x, y, size float64, w weight, c colour, moves []image.Point) {
 	p.ink(c.at(1))
-	d := font.Drawer{
-		Dst: p.dc.Image().(*image.RGBA), Src: image.NewUniform(c.at(1)), Face: face(w, size),
-		Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))},
+	dst, src := p.dc.Image().(*image.RGBA), image.NewUniform(c.at(1))
+	dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))}
+	f := p.face(w, size)
+	previous := rune(-1)
+	for _, letter := range text {
+		if previous >= 0 {
+			dot.X += f.Kern(previous, letter)
+		}
+		box, mask, at, advance, _ := f.Glyph(dot, letter)
+		for _, by := range moves {
+			draw.DrawMask(dst, box.Add(by), src, image.Point{}, mask, at, draw.Over)
+		}
+		dot.X += advance
+		previous = letter
 	}
-	d.DrawString(text)
+}
+
+// fontSize is one cut of the letters.
+type fontSize struct {
+	weight weight
+	size   float64
+}
+
+// face gives a cut, set up once.
+func (p *painter) face(w weight, size float64) font.Face {
+	key := fontSize{w, size}
+	if p.faces[key] == nil {
+		p.faces[key] = face(w, size)
+	}
+	return p.faces[key]
 }

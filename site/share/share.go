@@ -15,6 +15,7 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"image/draw"
 	"image/png"
 	"slices"
 	"strings"
@@ -30,11 +31,11 @@ import (
 // Card is what a picture shows.
 type Card struct {
 	Site, Title, Summary string
-	Figure               string // the figure's title
-	Wide, Narrow         string // its two drawings, SVG elements of package figure
-	Keys                 []Key  // its legend
-	Style                string // the style sheet
-	Hidden               string // the class of elements for readers of other units
+	Figure               string  // the figure's title
+	Wide, Narrow         string  // its two drawings, SVG elements of package figure
+	Keys                 []Key   // its legend
+	Styles               *Styles // the page's looks
+	Hidden               string  // the class of elements for readers of other units
 }
 
 // Key is one line of the legend.
@@ -57,7 +58,7 @@ const (
 
 // PNG draws the card.
 func PNG(c Card) ([]byte, error) {
-	p := &painter{dc: gg.NewContext(Width, Height), styles: readStyles(c.Style), hidden: c.Hidden}
+	p := &painter{dc: gg.NewContext(Width, Height), styles: c.Styles, faces: map[fontSize]font.Face{}, hidden: c.Hidden}
 	p.page(c.Site)
 	beside, err := p.planBeside(c)
 	if err != nil {
@@ -77,7 +78,8 @@ func PNG(c Card) ([]byte, error) {
 		return nil, err
 	}
 	var out bytes.Buffer
-	if err := png.Encode(&out, reduced(p.dc.Image().(*image.RGBA), p.painted)); err != nil {
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := encoder.Encode(&out, reduced(p.dc.Image().(*image.RGBA), p.painted)); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
@@ -90,8 +92,9 @@ func (p *painter) named(variable string) colour {
 
 // page draws the paper, the site's name and the graduated rule that heads its pages.
 func (p *painter) page(site string) {
-	p.ink(p.named("--paper").at(1))
-	p.dc.Clear()
+	paper := p.named("--paper").at(1)
+	p.painted = append(p.painted, paper)
+	draw.Draw(p.dc.Image().(*image.RGBA), p.dc.Image().Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
 	p.words(fit(site, bold, 26, Width-2*margin), margin, 56, 26, bold, p.named("--ink"))
 	p.ink(p.named("--soft").at(0.7))
 	p.dc.DrawRectangle(0, 78, Width, 1.5)

@@ -13,6 +13,7 @@ import (
 	"git.sr.ht/~sbinet/gg"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font"
 )
 
 // sheet is a style sheet as small as it can be, with what must be passed over.
@@ -34,13 +35,13 @@ const head = `<svg class="drawing narrow" viewBox="0 0 100 60" font-size="10">`
 
 func card(inside string) Card {
 	drawing := head + inside + "</svg>"
-	return Card{Site: "Site", Title: "Title", Figure: "Figure", Wide: drawing, Narrow: drawing, Style: sheet, Hidden: "in-us"}
+	return Card{Site: "Site", Title: "Title", Figure: "Figure", Wide: drawing, Narrow: drawing, Styles: ReadStyles(sheet), Hidden: "in-us"}
 }
 
 // painted puts a drawing alone on white, a pixel for each of its own.
 func painted(t *testing.T, inside string) image.Image {
 	t.Helper()
-	p := &painter{dc: gg.NewContext(100, 60), styles: readStyles(sheet), hidden: "in-us"}
+	p := &painter{dc: gg.NewContext(100, 60), styles: ReadStyles(sheet), faces: map[fontSize]font.Face{}, hidden: "in-us"}
 	p.dc.SetColor(color.White)
 	p.dc.Clear()
 	require.NoError(t, p.svg(head+inside+"</svg>", 0, 0, 1))
@@ -191,7 +192,7 @@ func TestColoursSurvive(t *testing.T) {
 func TestStyleSheet(t *testing.T) {
 	css, err := os.ReadFile("../page/assets/page.css")
 	require.NoError(t, err)
-	s := readStyles(string(css))
+	s := ReadStyles(string(css))
 	for _, name := range []string{"--paper", "--ink", "--soft", "--s1", "--s6", "--q1", "--q6", "--mark"} {
 		_, ok := s.colour(name)
 		assert.True(t, ok, name)

@@ -8,9 +8,9 @@ import (
 	"strings"
 )
 
-// styles are the rules of a style sheet that figures need: those for one class, for one class or element
+// Styles are the rules of a style sheet that figures need: those for one class, for one class or element
 // inside a drawing, and for an element with two classes. Whatever else it holds is for the page.
-type styles struct {
+type Styles struct {
 	variables map[string]string // of :root, in the light theme
 	rules     []rule            // the stronger later
 }
@@ -27,8 +27,9 @@ var (
 	picked  = regexp.MustCompile(`^(\.drawing )?(?:(text)|((?:\.[a-z][a-z0-9-]*)+))$`)
 )
 
-func readStyles(sheet string) *styles {
-	s := &styles{variables: map[string]string{}}
+// ReadStyles reads a style sheet.
+func ReadStyles(sheet string) *Styles {
+	s := &Styles{variables: map[string]string{}}
 	rest := comment.ReplaceAllString(sheet, "")
 	for {
 		head, after, found := strings.Cut(rest, "{")
@@ -109,7 +110,7 @@ var inherited = []string{"fill", "stroke", "stroke-width", "stroke-dasharray", "
 	"font-size", "font-weight", "text-anchor", "--c"}
 
 // of gives an element's looks: what it inherits, its attributes, and over these the style sheet.
-func (s *styles) of(parent look, element string, attrs map[string]string, inDrawing bool) look {
+func (s *Styles) of(parent look, element string, attrs map[string]string, inDrawing bool) look {
 	l := look{}
 	for _, name := range inherited {
 		if v, ok := parent[name]; ok {
@@ -163,7 +164,7 @@ func (c colour) at(opacity float64) color.NRGBA {
 }
 
 // paint gives a colour of a look. The value that SVG starts with is for an element that is told nothing.
-func (s *styles) paint(l look, property, start string) (colour, bool) {
+func (s *Styles) paint(l look, property, start string) (colour, bool) {
 	value, told := l[property]
 	if !told {
 		value = start
@@ -183,7 +184,7 @@ func (s *styles) paint(l look, property, start string) (colour, bool) {
 	return parseColour(value)
 }
 
-func (s *styles) colour(variable string) (colour, bool) { return parseColour(s.variables[variable]) }
+func (s *Styles) colour(variable string) (colour, bool) { return parseColour(s.variables[variable]) }
 
 func parseColour(value string) (colour, bool) {
 	if value == "none" {
