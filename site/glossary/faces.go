@@ -195,6 +195,39 @@ var unsprungSketch = sketch{"Seen from the front: wheel, tyre, brake and knuckle
 	p.line("lead", point{72, 36}, point{190, 60})
 }}
 
+var bushingSketch = sketch{"A pivot cut through: an outer sleeve in the arm, rubber, an inner sleeve on the bolt.", func(p *pen) {
+	at := point{110, 104}
+	p.circle("arm", at, 62)
+	p.circle("tyre", at, 54)
+	p.circle("pivot", at, 24)
+	p.circle("hub", at, 13)
+	p.line("lead", at.polar(58, 40), point{192, 54})
+	p.line("lead", at.polar(39, 0), point{192, 104})
+	p.line("lead", at.polar(10, -40), point{192, 154})
+	p.note("start", point{196, 58}, "arm")
+	p.note("start", point{196, 108}, "rubber")
+	p.note("start", point{196, 158}, "bolt")
+	p.swing(at, 74, 80, 105)
+	p.swing(at, 74, 105, 75)
+}}
+
+var hopSketch = sketch{"A wheel between two springs: the coil above it and the tyre below it, on which it bounces.", func(p *pen) {
+	p.ground(60, 220, 184)
+	body := []point{{90, 24}, {190, 24}, {190, 52}, {90, 52}}
+	p.shape("level", body...)
+	p.shape("measure", body...)
+	p.spring(point{140, 52}, point{140, 104})
+	wheel := []point{{106, 104}, {174, 104}, {174, 132}, {106, 132}}
+	p.shape("band s2", wheel...)
+	p.shape("measure", wheel...)
+	p.spring(point{140, 132}, point{140, 184})
+	p.span(point{190, 100}, point{190, 136})
+	p.note("start", point{200, 42}, "body")
+	p.name("start", point{200, 122}, "wheel")
+	p.note("end", point{122, 84}, "coil")
+	p.note("end", point{122, 164}, "tyre")
+}}
+
 var jackingSketch = sketch{"Seen from the front: as the wheels are steered about their leaning axes, the body rises or sinks.", func(p *pen) {
 	f := p.face(0, "tyre")
 	p.corner(f)

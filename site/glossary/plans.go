@@ -123,6 +123,48 @@ var relaxationSketch = sketch{"A graph: after a sudden steer the side force buil
 	p.note("start", at(0.02, 0.66), "63 %")
 }}
 
+var tieRodSketch = sketch{"Seen from above: the rack pushes a tie rod on each side, which turns the knuckle about the steering axis.", func(p *pen) {
+	p.ahead()
+	axis, arm, inner := point{206, 84}, point{196, 134}, point{168, 140}
+	for _, side := range []float64{1, -1} {
+		at := func(q point) point { return point{140 + side*(q.x-140), q.y} }
+		p.tread("tyre", at(point{236, 84}), 34, 112, 0)
+		p.line("knuckle", at(point{236, 84}), at(axis), at(arm))
+		p.line("rod", at(arm), at(inner))
+		p.line("lead", at(point{160, 112}), at(point{180, 132}))
+		p.circle("ball", at(arm), 4.5)
+		p.circle("ball", at(inner), 4.5)
+		p.circle("meet", at(axis), 4)
+	}
+	p.line("ground", point{112, 140}, point{168, 140})
+	p.span(point{124, 158}, point{156, 158})
+	p.note("middle", point{140, 178}, "rack")
+	p.name("middle", point{140, 106}, "tie rods")
+}}
+
+var coverageSketch = sketch{"A bell-shaped curve: between the two marks lie 95 per cent of what the value may be.", func(p *pen) {
+	const left, bottom, w, h = 20.0, 154.0, 240.0, 120.0
+	bell := func(x float64) point { // x in standard deviations
+		return point{left + w/2 + x*w/6.4, bottom - h*math.Exp(-x*x/2)}
+	}
+	low, high := bell(-1.96), bell(1.96)
+	inside, whole := []point{{low.x, bottom}, low}, []point{}
+	for i := range 65 {
+		x := float64(i)/10 - 3.2
+		whole = append(whole, bell(x))
+		if math.Abs(x) < 1.96 {
+			inside = append(inside, bell(x))
+		}
+	}
+	p.shape("band s1", append(inside, high, point{high.x, bottom})...)
+	p.line("line s1", whole...)
+	p.line("axis", point{left, bottom}, point{left + w, bottom})
+	p.line("centre", point{left + w/2, 26}, point{left + w/2, bottom})
+	p.span(point{low.x, bottom + 14}, point{high.x, bottom + 14})
+	p.name("middle", point{left + w/2, bottom + 34}, "95 %")
+	p.note("middle", point{left + w/2, 18}, "best estimate")
+}}
+
 var bumpSteerSketch = sketch{"A graph: the toe of a wheel changes as it moves up and down.", func(p *pen) {
 	const middle, left, bottom = 96.0, 40.0, 166.0
 	p.line("axis", point{left, 30}, point{left, bottom})

@@ -48,6 +48,11 @@ var terms = []Term{
 		Standard: "The change of a wheel's steer angle with its vertical movement, with the steering held.", Where: memory, See: []string{"Toe", "Bump and droop"}, sketch: bumpSteerSketch,
 	},
 	{
+		Name: "Bushing", Other: "bush", words: "bushing, bushings, rubber bushing, rubber bushings",
+		Plain:    "A sleeve with rubber in it at the pivot of an arm. Pivots of this kind have their bolts tightened with the weight on the wheels: tightened in droop, the rubber stands twisted, lifts the vehicle a little, and tears early.",
+		Standard: "A pivot that turns by twisting what it is made of, and gives a little in every direction.", Where: trade, See: []string{"Arm"}, sketch: bushingSketch,
+	},
+	{
 		Name: "Cam bolt", Other: "eccentric bolt", words: "cam bolt, cam bolts, cam, cams, eccentric bolt, eccentric bolts",
 		Plain: "A bolt through the arm's pivot with an off-centre washer. Turning it moves the pivot sideways in a slot, in or out. With one at the front and one at the rear pivot of the lower arm, " +
 			"turning both together changes camber, turning them against each other changes caster.",
@@ -83,6 +88,11 @@ var terms = []Term{
 		Plain:    "How much side force a tyre gives for each degree that it is turned out of its way, while the angle is small. Tall, soft tyres at low pressure have less, so they answer later.",
 		Standard: "Minus the slope of lateral force over lateral slip angle, at zero slip angle, at a given load.", Where: memory,
 		Sign: "Given as a positive number, for one tyre at its nominal load.", See: []string{"Slip angle"}, sketch: corneringSketch,
+	},
+	{
+		Name: "Coverage interval", words: "coverage interval, coverage intervals",
+		Plain:    "How far a result can be trusted: the range that holds the true value with the stated probability, here 95 %. It follows from how well everything that goes into the result is known. On a plot it is the shaded band.",
+		Standard: "An interval that contains the value of the quantity with a stated probability, based on the information available.", Where: "JCGM 101:2008, from memory", sketch: coverageSketch,
 	},
 	{
 		Name: "Cross-caster", Other: "cross-camber", words: "cross-caster, cross caster, cross-camber, cross camber, caster difference, camber difference",
@@ -170,7 +180,7 @@ var terms = []Term{
 	},
 	{
 		Name: "Steering-axis inclination", Other: "SAI, kingpin inclination, KPI",
-		words:    "steering-axis inclination, steering axis inclination, kingpin inclination, sai, kpi",
+		words:    "steering-axis inclination, steering axis inclination, kingpin inclination, inclination, sai, kpi, !inclination angle",
 		Plain:    "How far the steering axis leans inward at the top, seen from the front. It brings the axis under the tyre, so the scrub radius stays small, and lifts the body as you steer. The shop can read it, but nothing adjusts it: an odd value means something is bent.",
 		Standard: "The angle between the vehicle's Z axis and the steering axis, projected onto the vehicle's Y-Z plane.", Where: memory,
 		Sign: "Plus leans inward at the top.", See: []string{"Scrub radius", "Jacking"}, sketch: inclinationSketch,
@@ -180,6 +190,11 @@ var terms = []Term{
 		Plain:    "Where the rear axle pushes the vehicle, against its own middle. If it is off, the handwheel stands crooked on a straight road, whatever is set at the front.",
 		Standard: "The angle between the vehicle's X axis and the line that halves the total toe of the rear wheels.", Where: trade, Sign: "Plus: the rear pushes to the left.",
 		See: []string{"Toe"}, sketch: thrustSketch,
+	},
+	{
+		Name: "Tie rod", Other: "track rod", words: "tie rod, tie rods, tie-rod, tie-rods, track rod, track rods",
+		Plain:    "The link from the rack to an arm on the knuckle, one on each side. Turning its threaded end makes it longer or shorter, and so sets the toe.",
+		Standard: "A link with a joint at either end that moves the knuckle about the steering axis.", Where: trade, See: []string{"Toe", "Bump steer"}, sketch: tieRodSketch,
 	},
 	{
 		Name: "Toe", Other: "toe-in, toe-out", words: "toe, toe-in, toe-out, total toe, toe angle, toe angles",
@@ -203,5 +218,10 @@ var terms = []Term{
 		Name: "Unsprung mass", words: "unsprung mass, unsprung masses, unsprung",
 		Plain:    "What moves up and down with the road instead of with the body: tyre, rim, brake, hub and knuckle, and about half of arms, coil and shafts. Heavier tyres add to it; the wheel then follows the road less well and shakes more.",
 		Standard: "The part of the vehicle's mass that is not carried by the suspension but by the tyres directly.", Where: memory, sketch: unsprungSketch,
+	},
+	{
+		Name: "Wheel hop", Other: "hop", words: "wheel hop, hop, hop frequency, !each hop, !hops",
+		Plain:    "The wheel bouncing between the road and the body on the spring of its own tyre, ten times a second or more. A heavier wheel hops more slowly and for longer, and spends more of the time light on the road.",
+		Standard: "The mode of vibration in which the unsprung mass moves most, against the tyre's vertical stiffness.", Where: trade, See: []string{"Unsprung mass"}, sketch: hopSketch,
 	},
 }
