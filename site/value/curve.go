@@ -1,0 +1,329 @@
+package value
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"turnplate/sim/unit"
+)
+
+// along gives x's elements along an axis for the combination at which walk stands.
+func along(w *Walk, k int, a *Array, axis *Axis) []float64 {
+	step := Strides([]*Axis{axis}, a)[0]
+	xs := make([]float64, axis.Length)
+	for i := range xs {
+		xs[i] = a.Num[w.Pos[k]+i*step]
+	}
+	return xs
+}
+
+// fold runs f on the curve y(x) along one axis, for every combination of the others, and of level's.
+func fold(y, x, level *Array, axis *Axis, dim unit.Dim, f func(xs, ys []float64, level float64) float64) (*Array, error) {
+	var rest []*Axis
+	for _, a := range Union(y.Axes, x.Axes, level.Axes) {
+		if a != axis {
+			rest = append(rest, a)
+		}
+	}
+	if level.Has(axis) {
+		return nil, fmt.Errorf("the value looked for varies along %s itself", axis.Name)
+	}
+	w, err := NewWalk(rest, y, x, level)
+	if err != nil {
+		return nil, err
+	}
+	out := &Array{Dim: dim, Axes: rest, Num: make([]float64, w.N), Why: why(y, x, level)}
+	for i := range out.Num {
+		out.Num[i] = f(along(w, 1, x, axis), along(w, 0, y, axis), level.Num[w.Pos[2]])
+		w.Next()
+	}
+	return out, nil
+}
+
+// AtLabel picks a labelled alternative.
+func AtLabel(v Value, axis *Axis, label string) (Value, error) {
+	i := slices.Index(axis.Labels, label)
+	if i < 0 {
+		return nil, ErrNoLabel{axis, label}
+	}
+	return PickValue(v, map[*Axis]int{axis: i}), nil
+}
+
+// ErrNoLabel is a label that an axis doesn't have.
+type ErrNoLabel struct {
+	Axis  *Axis
+	Label string
+}
+
+func (e ErrNoLabel) Error() string {
+	return fmt.Sprintf("%s has no %q; it has %s", e.Axis.Name, e.Label, strings.Join(e.Axis.Labels, ", "))
+}
+
+// At reads y where x has the value wanted, linear between points and absent beyond the ends.
+func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
+	if y.Kind == Words {
+		return nil, fmt.Errorf("text can't be read between points; use Choices labels")
+	}
+	if x.Dim != wanted.Dim {
+		return nil, ErrUnlike{"look up", Describe(x), Describe(wanted)}
+	}
+	if !y.Has(axis) && !x.Has(axis) {
+		return y, nil
+	}
+	out, err := fold(y, x, wanted, axis, y.Dim, interpolate)
+	if err != nil {
+		return nil, err
+	}
+	out.Kind, out.Show, out.Label = y.Kind, y.Show, y.Label
+	if out.Kind == Truth { // between yes and no there is nothing
+		for i, v := range out.Num {
+			if v != 0 && v != 1 {
+				out.Num[i] = math.NaN()
+			}
+		}
+	}
+	if out.AbsentCount() > 0 {
+		lo, hi := Smallest(present(x.Num)), Largest(present(x.Num))
+		u := Display(first(x.Show, wanted.Show), x.Dim, false)
+		for _, at := range wanted.Num { // a point beyond the ends explains itself; one within has y's own reason
+			if out.Why == "" || at < lo || at > hi {
+				out.Why = fmt.Sprintf("outside %s, which runs from %s to %s", axis.Name, Print(lo, u, 0), Print(hi, u, 0))
+			}
+		}
+	}
+	return out, nil
+}
+
+// AtThroughout is At for every part of a record that varies along the axis.
+func AtThroughout(v Value, x, wanted *Array, axis *Axis) (Value, error) {
+	switch v := v.(type) {
+	case *Array:
+		if !v.Has(axis) {
+			return v, nil
+		}
+		if v.Kind == Words {
+			return wordAt(v, x, wanted, axis)
+		}
+		return At(v, x, wanted, axis)
+	case *Record:
+		out := &Record{Type: v.Type, Fields: make(map[string]Value, len(v.Fields)), Choice: v.Choice}
+		for name, f := range v.Fields {
+			at, err := AtThroughout(f, x, wanted, axis)
+			if err != nil {
+				return nil, err
+			}
+			out.Fields[name] = at
+		}
+		return out, nil
+	case *List:
+		out := &List{Type: v.Type}
+		for _, item := range v.Items {
+			at, err := AtThroughout(item, x, wanted, axis)
+			if err != nil {
+				return nil, err
+			}
+			out.Items = append(out.Items, at)
+		}
+		return out, nil
+	}
+	return v, nil
+}
+
+// wordAt reads a text at one of an axis's points; between them there is none.
+func wordAt(v, x, wanted *Array, axis *Axis) (Value, error) {
+	if len(x.Axes) == 1 && len(wanted.Axes) == 0 {
+		for i, at := range x.Num {
+			if nearly(at, wanted.Num[0]) {
+				return Pick(v, map[*Axis]int{axis: i}), nil
+			}
+		}
+	}
+	return &Array{Kind: Words, Words: []string{""}, Num: []float64{math.NaN()}, Why: "a text stands only at the points of " + axis.Name}, nil
+}
+
+func present(xs []float64) []float64 {
+	there := make([]float64, 0, len(xs)+1)
+	for _, x := range xs {
+		if !math.IsNaN(x) {
+			there = append(there, x)
+		}
+	}
+	if len(there) == 0 {
+		there = append(there, math.NaN())
+	}
+	return there
+}
+
+func interpolate(xs, ys []float64, at float64) float64 {
+	for i := range xs {
+		// A written 0.3*deg and the same point of a span may differ in the last bits.
+		if nearly(xs[i], at) {
+			return ys[i]
+		}
+		if i > 0 && (xs[i-1] < at && at < xs[i] || xs[i] < at && at < xs[i-1]) && !nearly(xs[i-1], at) {
+			return ys[i-1] + (at-xs[i-1])/(xs[i]-xs[i-1])*(ys[i]-ys[i-1])
+		}
+	}
+	return math.NaN()
+}
+
+func nearly(a, b float64) bool {
+	const lastBits = 1e-12 // relative; far below any length or angle that can be measured
+	return math.Abs(a-b) <= lastBits*math.Max(math.Abs(a), math.Abs(b))
+}
+
+// Crossing gives the first x at which y passes a level, linear between points; absent when it never does.
+func Crossing(y, x, level *Array, axis *Axis) (*Array, error) {
+	if y.Dim != level.Dim {
+		return nil, ErrUnlike{"compare", Describe(y), Describe(level)}
+	}
+	out, err := fold(y, x, level, axis, x.Dim, func(xs, ys []float64, level float64) float64 {
+		for i := range ys {
+			if ys[i] == level {
+				return xs[i]
+			}
+			if i > 0 && (ys[i-1]-level)*(ys[i]-level) < 0 {
+				return xs[i-1] + (level-ys[i-1])/(ys[i]-ys[i-1])*(xs[i]-xs[i-1])
+			}
+		}
+		return math.NaN()
+	})
+	if err != nil {
+		return nil, err
+	}
+	out.Show, out.Label = x.Show, x.Label
+	if out.Why == "" || !y.AllAbsent() {
+		out.Why = "the curve never reaches that level"
+	}
+	return out, nil
+}
+
+// Slope gives dy/dx along an axis by second-order differences that allow uneven steps (as in Fornberg,
+// "Generation of finite difference formulas on arbitrarily spaced grids", Math. Comp. 51, 1988).
+func Slope(y, x *Array, axis *Axis) (*Array, error) {
+	if axis.Length < 2 {
+		return nil, fmt.Errorf("a slope needs two points along %s", axis.Name)
+	}
+	axes := Union(y.Axes, x.Axes)
+	if _, err := Size(axes); err != nil {
+		return nil, err
+	}
+	var rest []*Axis
+	for _, a := range axes {
+		if a != axis {
+			rest = append(rest, a)
+		}
+	}
+	out := &Array{Dim: y.Dim.Div(x.Dim), Axes: axes, Why: why(y, x)}
+	size, err := Size(axes)
+	if err != nil {
+		return nil, err
+	}
+	out.Num = make([]float64, size)
+	w, err := NewWalk(rest, y, x, out)
+	if err != nil {
+		return nil, err
+	}
+	step := Strides([]*Axis{axis}, out)[0]
+	for range w.N {
+		for i, g := range gradient(along(w, 1, x, axis), along(w, 0, y, axis)) {
+			out.Num[w.Pos[2]+i*step] = finite(g)
+		}
+		w.Next()
+	}
+	if y.Show != nil && x.Show != nil {
+		out.Show = &Show{y.Show.Metric.Div(x.Show.Metric), y.Show.US.Div(x.Show.US)}
+	}
+	return out, nil
+}
+
+func gradient(xs, ys []float64) []float64 {
+	n := len(xs)
+	g := make([]float64, n)
+	if n == 2 {
+		g[0] = (ys[1] - ys[0]) / (xs[1] - xs[0])
+		g[1] = g[0]
+		return g
+	}
+	for i := range xs {
+		// The parabola through three neighbours, differentiated at i; at an end through the last three.
+		c := min(max(i, 1), n-2)
+		h, k := xs[c]-xs[c-1], xs[c+1]-xs[c]
+		left, right := (ys[c]-ys[c-1])/h, (ys[c+1]-ys[c])/k
+		bend := (right - left) / (h + k) // half the second derivative
+		g[i] = left + bend*(2*xs[i]-xs[c]-xs[c-1])
+		if math.IsNaN(g[i]) { // beside a gap, the side that is there
+			switch {
+			case i > 0 && !math.IsNaN(ys[i]-ys[i-1]):
+				g[i] = (ys[i] - ys[i-1]) / (xs[i] - xs[i-1])
+			case i < n-1 && !math.IsNaN(ys[i+1]-ys[i]):
+				g[i] = (ys[i+1] - ys[i]) / (xs[i+1] - xs[i])
+			}
+		}
+	}
+	return g
+}
+
+// Knee gives the x at which the gain per unit, dy/dx, has dropped furthest below the straight line that
+// joins its first and last values; absent where the gain doesn't drop below that line. A falling y counts
+// by its size, so that a loss and a gain of the same shape have the same knee.
+func Knee(y, x *Array, axis *Axis) (*Array, error) {
+	if axis.Length < 5 {
+		return nil, fmt.Errorf("a knee needs at least 5 points along %s", axis.Name)
+	}
+	out, err := fold(y, x, Plain(0), axis, x.Dim, func(xs, ys []float64, _ float64) float64 { return knee(xs, ys) })
+	if err != nil {
+		return nil, err
+	}
+	out.Show, out.Label = x.Show, x.Label
+	if out.Why == "" || !y.AllAbsent() {
+		out.Why = "the gain doesn't flatten"
+	}
+	return out, nil
+}
+
+func knee(xs, ys []float64) float64 {
+	var px, py []float64
+	for i := range xs {
+		if !math.IsNaN(xs[i]) && !math.IsNaN(ys[i]) {
+			px, py = append(px, xs[i]), append(py, ys[i])
+		}
+	}
+	n := len(px)
+	if n < 5 {
+		return math.NaN()
+	}
+	g := gradient(px, py)
+	if py[n-1] < py[0] {
+		for i := range g {
+			g[i] = -g[i]
+		}
+	}
+	below := make([]float64, n)
+	best := 0
+	for i := range g {
+		chord := g[0] + (px[i]-px[0])/(px[n-1]-px[0])*(g[n-1]-g[0])
+		below[i] = chord - g[i]
+		if below[i] > below[best] {
+			best = i
+		}
+	}
+	// Differences of a straight line leave rounding noise; that isn't a knee.
+	const noise = 1e-6
+	if best == 0 || best == n-1 || below[best] <= noise*(math.Abs(g[0])+math.Abs(g[n-1])) {
+		return math.NaN()
+	}
+	return vertex(px[best-1:best+2], below[best-1:best+2])
+}
+
+// vertex is the top of the parabola through three points, so that the knee doesn't jump from point to point.
+func vertex(x, y []float64) float64 {
+	left, right := (y[1]-y[0])/(x[1]-x[0]), (y[2]-y[1])/(x[2]-x[1])
+	bend := (right - left) / (x[2] - x[0])
+	if bend >= 0 {
+		return x[1]
+	}
+	return min(max((x[0]+x[1])/2-left/(2*bend), x[0]), x[2])
+}
