@@ -39,7 +39,7 @@ func costOf(b *testing.B, folder, page string, cache *eval.Cache) (cost time.Dur
 	return time.Since(start), len(shown.Faults) == 0
 }
 
-// heaviest gives the demo's notebook that takes longest to calculate.
+// heaviest gives the demo's study that takes longest to calculate.
 func heaviest(b *testing.B, folder string) (page string) {
 	b.Helper()
 	c, err := collection.OpenFolder(folder)
@@ -47,18 +47,28 @@ func heaviest(b *testing.B, folder string) (page string) {
 	defer c.Close()
 	var most time.Duration
 	for _, p := range c.Paths() {
-		if cost, _ := costOf(b, folder, p, eval.NewCache()); cost > most {
+		if !strings.HasPrefix(p, "studies/") {
+			continue
+		}
+		cost := time.Hour
+		for range 3 { // the best of three, for a busy machine
+			once, _ := costOf(b, folder, p, eval.NewCache())
+			cost = min(cost, once)
+		}
+		if cost > most {
 			most, page = cost, p
 		}
 	}
-	b.Logf("the heaviest of the demo's %d notebooks is %s: %d ms from nothing", len(c.Paths()), page, most.Milliseconds())
+	b.Logf("the heaviest of the demo's studies is %s: %d ms from nothing", page, most.Milliseconds())
 	return page
 }
 
+var firstWords = regexp.MustCompile(`\n\n[A-Z][a-z]`)
+
 var parameter = regexp.MustCompile(`(?m)^(\w+\s*:?=\s*)(\d+(?:\.\d+)?)(\*\w+.*)$`)
 
-// costliest gives two versions of a notebook that differ in the parameter whose change takes longest to
-// follow, of those that a percent more doesn't break.
+// costliest gives a notebook as it is and with a percent more of the parameter whose change takes longest to
+// follow, of those that a percent doesn't break; "*1.012" marks the place.
 func costliest(b *testing.B, folder, page string) (one, other string) {
 	b.Helper()
 	data, err := os.ReadFile(folder + "/" + page + ".md")
@@ -69,9 +79,14 @@ func costliest(b *testing.B, folder, page string) (one, other string) {
 	var most time.Duration
 	var name string
 	for _, m := range parameter.FindAllStringSubmatchIndex(one, -1) {
-		changed := one[:m[4]] + one[m[4]:m[5]] + "*1.01" + one[m[5]:]
-		write(b, folder, page+".md", changed)
-		if cost, good := costOf(b, folder, page, cache); good && cost > most {
+		cost, changed, allGood := time.Hour, "", true
+		for i := range 3 { // the best of three, each another value
+			changed = one[:m[4]] + one[m[4]:m[5]] + fmt.Sprintf("*1.01%d", i) + one[m[5]:]
+			write(b, folder, page+".md", changed)
+			once, good := costOf(b, folder, page, cache)
+			cost, allGood = min(cost, once), allGood && good
+		}
+		if allGood && cost > most {
 			most, name, other = cost, strings.TrimSpace(one[m[0]:m[1]]), changed
 		}
 	}
@@ -96,7 +111,7 @@ func BenchmarkSaveToScreen(b *testing.B) {
 	folder := demo(b)
 	page := heaviest(b, folder)
 	one, other := costliest(b, folder, page)
-	words := regexp.MustCompile(`(?m)^(# .*\n\n[A-Z])`)
+	words := strings.Index(one, firstWords.FindString(one)) + len("\n\n")
 	browser := browsertest.Start(b)
 	p := run(b, Options{Folder: folder, Listen: "127.0.0.1:0"})
 	p.settled()
@@ -105,10 +120,8 @@ func BenchmarkSaveToScreen(b *testing.B) {
 		name string
 		text func(i int) string
 	}{
-		{"sentence", func(i int) string { return words.ReplaceAllString(one, fmt.Sprintf("${1}%d. ", i)) }},
-		{"parameter", func(i int) string {
-			return strings.Replace([]string{one, other}[i%2], "*1.01", fmt.Sprintf("*1.0%02d", i%97+1), 1)
-		}},
+		{"sentence", func(i int) string { return one[:words] + fmt.Sprintf("Sentence %d. ", i) + one[words:] }},
+		{"parameter", func(i int) string { return strings.Replace(other, "*1.012", fmt.Sprintf("*1.01%03d", i), 1) }}, // never one that is known
 	} {
 		i := 0
 		b.Run(kind.name, func(b *testing.B) {
