@@ -351,6 +351,21 @@ func TestPreviewGivesUp(t *testing.T) {
 	other.shows("Other words.")
 }
 
+// Names of any language, with spaces, are pages like others.
+func TestPreviewNames(t *testing.T) {
+	p := begin(t, "meine hefte/größe 2.md", "# Größe\n\nWorte. [Bild](<a b.csv>)\n", "meine hefte/a b.csv", "a\n")
+	p.settled()
+	status, body := p.get("/meine%20hefte/gr%C3%B6%C3%9Fe%202.html")
+	assert.Equal(t, 200, status)
+	assert.Contains(t, body, `data-page="meine hefte/größe 2.html"`)
+	status, _ = p.get("/meine%20hefte/a%20b.csv?2-1")
+	assert.Equal(t, 200, status)
+	f := p.follow("meine hefte/größe 2.html")
+	f.shows("Worte.")
+	replace(t, p.folder, "meine hefte/größe 2.md", "# Größe\n\nAndere Worte.\n")
+	f.shows("Andere Worte.")
+}
+
 func TestPreviewListens(t *testing.T) {
 	err := Run(context.Background(), Options{Folder: t.TempDir(), Listen: "127.0.0.1:0"})
 	assert.ErrorIs(t, err, collection.ErrNone, "there is nothing to show")
