@@ -139,7 +139,7 @@ func (l *line) distance(s float64) float64 {
 	return math.Max(rim, side)
 }
 
-// slope is its derivative (one of them, where there are two).
+// slope has the sign of its derivative (of one of them, where there are two).
 func (l *line) slope(s float64) float64 {
 	rim, side, radial, axial := l.beyond(s)
 	rimSlope, sideSlope := 0.0, math.Copysign(1, axial)*l.axialStep
@@ -148,7 +148,7 @@ func (l *line) slope(s float64) float64 {
 	}
 	switch {
 	case rim > 0 && side > 0:
-		return (rim*rimSlope + side*sideSlope) / math.Hypot(rim, side)
+		return rim*rimSlope + side*sideSlope // over the distance, which is above zero
 	case rim > side:
 		return rimSlope
 	}

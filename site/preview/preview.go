@@ -9,6 +9,7 @@
 package preview
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io/fs"
@@ -50,8 +51,8 @@ type Start struct {
 
 // Report is what a build came to.
 type Report struct {
-	Changed []string // the files that were saved; none at the start
-	Took    time.Duration
+	Changed []string      // the files that were saved; none at the start
+	Took    time.Duration // until what was on show had changed; everything, if nothing was
 	Faults  diag.List
 	Claims  []build.Claim
 }
@@ -160,7 +161,7 @@ func (c change) and(later change) change {
 
 // keepBuilding builds after each change, until the context ends.
 func (p *Preview) keepBuilding(ctx, work context.Context) {
-	p.finish(work, time.Now())
+	p.finish(work, time.Now(), 0)
 	for {
 		select {
 		case <-ctx.Done():
@@ -200,13 +201,20 @@ func (p *Preview) build(work context.Context, c change) bool {
 		page, _ := next.Page(shown[i])
 		faults[i] = page.Faults
 	})
+	p.watcher.calm(work)
 	if !p.patient(work, start, slices.Concat(faults...)) {
 		return false
 	}
+	took := time.Since(start)
 	p.collection = now
 	p.publish(next, nil)
 	p.unreported = append(p.unreported, c.files...)
-	p.finish(work, start)
+	if len(shown) > 0 {
+		wait(work, drawing)
+	} else {
+		took = 0
+	}
+	p.finish(work, start, took)
 	return true
 }
 
@@ -223,7 +231,7 @@ func (p *Preview) look(c change) (*collection.Collection, error) {
 }
 
 // finish evaluates what is left, unless it is given up, and reports.
-func (p *Preview) finish(work context.Context, start time.Time) {
+func (p *Preview) finish(work context.Context, start time.Time, took time.Duration) {
 	all, err := p.live.All()
 	if err != nil || !p.patient(work, start, all.Faults) {
 		return
@@ -240,7 +248,7 @@ func (p *Preview) finish(work context.Context, start time.Time) {
 	p.announce()
 	p.mu.Unlock()
 	slices.Sort(p.unreported)
-	p.report(Report{Changed: slices.Compact(p.unreported), Took: time.Since(start), Faults: all.Faults, Claims: all.Claims})
+	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Claims: all.Claims})
 	p.unreported = nil
 }
 
@@ -259,12 +267,20 @@ func (p *Preview) patient(work context.Context, start time.Time, faults diag.Lis
 		p.known[d.Error()] = true
 	}
 	if news {
-		select {
-		case <-work.Done():
-		case <-time.After(time.Until(start.Add(patience))):
-		}
+		wait(work, time.Until(start.Add(patience)))
 	}
 	return work.Err() == nil
+}
+
+// drawing is how long a browser is left alone to draw a changed page before the rest of the site is
+// evaluated, which keeps every processor busy.
+const drawing = 100 * time.Millisecond
+
+func wait(ctx context.Context, d time.Duration) {
+	select {
+	case <-ctx.Done():
+	case <-time.After(d):
+	}
 }
 
 // publish puts a Live in the place of the one before it.

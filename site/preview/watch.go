@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -15,10 +16,12 @@ import (
 
 // The watcher's pace.
 const (
-	// A save is a burst of events: the file is emptied, written, renamed, its times are set. The burst is
-	// over when nothing was heard for this long,
+	// A save is a burst of events: the file is emptied, written, renamed, its times are set. It is over when
+	// nothing was heard for this long. Nothing is shown before that,
 	quiet = 10 * time.Millisecond
-	// or when it has lasted this long: then it is a stream of saves.
+	// but what has been saved by now is looked at, and built, so soon after an event.
+	brief = 2 * time.Millisecond
+	// A burst that lasts longer is a stream of saves, which isn't waited for.
 	longest = 60 * time.Millisecond
 	// Whatever the events say, the folder is looked at this often: network drives send none, a full queue
 	// loses some. A large folder is looked at less often, so that it takes a fiftieth of the time at most.
@@ -44,8 +47,11 @@ type watcher struct {
 	blind     error         // why not every folder is watched
 	rounds    time.Duration // between looks without an event
 	interests chan interest
-	failing   time.Time // when looking first failed, or zero
-	broken    bool      // and that has been told
+
+	mu      sync.Mutex
+	burst   chan struct{} // closed when the burst at hand is over; nil when there is none
+	failing time.Time     // when looking first failed, or zero
+	broken  bool          // and that has been told
 }
 
 // newWatcher looks at a folder for the first time and watches it from then on.
@@ -116,17 +122,20 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 	}
 	named := map[string]bool{}
 	all := false
-	var first time.Time // of the burst
+	var heard time.Time // the last event
 	soon, round := time.NewTimer(time.Hour), time.NewTimer(w.pause(0))
 	soon.Stop()
 	defer soon.Stop()
 	defer round.Stop()
-	heard := func() {
-		now := time.Now()
-		if first.IsZero() {
-			first = now
+	waiting := false // for soon, brief after an event
+	pace := brief
+	hear := func() {
+		heard = time.Now()
+		w.begin()
+		if !waiting {
+			waiting = true
+			soon.Reset(pace)
 		}
-		soon.Reset(min(quiet, first.Add(longest).Sub(now)))
 	}
 	for {
 		select {
@@ -139,7 +148,7 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 				events = nil
 			} else if name, ok := w.name(e); ok {
 				named[name] = true
-				heard()
+				hear()
 			}
 			continue
 		case err, open := <-failures:
@@ -147,20 +156,63 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 				failures = nil
 			} else if errors.Is(err, fsnotify.ErrEventOverflow) { // some events are lost, so no time is trusted
 				all = true
-				heard()
+				hear()
 			}
 			continue
 		case <-soon.C:
+			waiting = false
 		case <-round.C:
 		}
 		start := time.Now()
-		if w.look(named, all, deliver) {
+		sure := w.look(named, all, deliver)
+		if sure {
 			clear(named)
-			all, first = false, time.Time{}
-		} else {
-			soon.Reset(patience / 4)
+			all = false
 		}
-		round.Reset(w.pause(time.Since(start)))
+		took := time.Since(start)
+		pace = max(brief, 2*took) // looking leaves time for what is to be done
+		round.Reset(w.pause(took))
+		switch rest := quiet - start.Sub(heard); {
+		case !sure:
+			soon.Reset(patience / 4)
+		case rest > 0: // this may not have been the last event of the burst
+			soon.Reset(rest)
+		default:
+			w.end()
+		}
+	}
+}
+
+// begin notes that a burst is at hand, end that it is over.
+func (w *watcher) begin() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.burst == nil {
+		w.burst = make(chan struct{})
+	}
+}
+
+func (w *watcher) end() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.burst != nil {
+		close(w.burst)
+		w.burst = nil
+	}
+}
+
+// calm waits until no burst is at hand, so that what was looked at is what was meant.
+func (w *watcher) calm(ctx context.Context) {
+	w.mu.Lock()
+	burst := w.burst
+	w.mu.Unlock()
+	if burst == nil {
+		return
+	}
+	select {
+	case <-burst:
+	case <-ctx.Done():
+	case <-time.After(longest):
 	}
 }
 

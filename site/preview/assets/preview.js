@@ -12,12 +12,16 @@
   let digest = served;
   let fresh = [], changed = new Set();
 
+  const whole = (node) => node.nodeName === "svg" || node.nodeName === "SCRIPT";
+
   // Runs before the page's own script, so both trees are still alike.
   pair(sent, document.body);
 
+  // Within a drawing or a script nothing is ever patched, so there the nodes needn't know each other.
   function pair(copy, live) {
     twins.set(copy, live);
-    copy.childNodes.forEach((child, i) => pair(child, live.childNodes[i]));
+    if (whole(copy)) return;
+    for (let a = copy.firstChild, b = live.firstChild; a; a = a.nextSibling, b = b.nextSibling) pair(a, b);
   }
 
   // The node on show. A dial may have put another element of the same name in its place.
@@ -47,13 +51,12 @@
       changed.add(live);
     }
     const before = [...old.childNodes], after = [...now.childNodes];
-    const from = match(before, after), staying = new Set(from);
+    const { from, same } = match(before, after), staying = new Set(from);
     for (const node of before) if (!staying.has(node)) remove(node, live);
     let last = null; // the child before, as sent
     after.forEach((node, i) => {
-      if (from[i] && !from[i].isEqualNode(node)) last = renew(from[i], node);
-      else if (from[i]) last = from[i];
-      else last = insert(node, old, last);
+      if (same[i]) last = from[i];
+      else last = from[i] ? renew(from[i], node) : insert(node, old, last);
     });
   }
 
@@ -78,7 +81,7 @@
 
   // Makes a child like a newer one: piece by piece where that can be done, else as a whole.
   function renew(old, now) {
-    if (!(whole(old) || drawing(old) !== drawing(now))) {
+    if (!whole(old) && !drawnAnew(old, now)) {
       patch(old, now);
       return old;
     }
@@ -90,12 +93,12 @@
     return now;
   }
 
-  const whole = (node) => node.nodeName === "svg" || node.nodeName === "SCRIPT";
-
   // What the page's script has made alive in a figure goes by its drawing, so they are renewed together.
-  function drawing(node) {
-    if (node.nodeName !== "FIGURE") return "";
-    return [...node.children].filter((e) => e.matches(".picture, script")).map((e) => e.outerHTML).join("");
+  function drawnAnew(old, now) {
+    if (old.nodeName !== "FIGURE") return false;
+    const drawn = (figure) => [...figure.children].filter((e) => e.matches(".picture, script"));
+    const a = drawn(old), b = drawn(now);
+    return a.length !== b.length || a.some((e, i) => !e.isEqualNode(b[i]));
   }
 
   // What a reader has done to a figure is done to the one that takes its place.
@@ -106,14 +109,18 @@
     for (const [a, b] of both(".scroll")) b.scrollLeft = a.scrollLeft;
   }
 
-  // For each of the newer children, the child to keep for it: an equal one, else one of its kind between the
-  // same equal neighbours.
+  // For each of the newer children, the child to keep for it, and whether that is the same already: an equal
+  // one, else one of its kind between the same equal neighbours.
   function match(before, after) {
-    const from = new Array(after.length);
+    const from = new Array(after.length), same = new Array(after.length).fill(false);
     let start = 0, endA = before.length, endB = after.length;
-    while (start < endA && start < endB && before[start].isEqualNode(after[start])) from[start] = before[start++];
-    while (endA > start && endB > start && before[endA - 1].isEqualNode(after[endB - 1])) from[--endB] = before[--endA];
-    for (const [i, j] of common(before, after, start, endA, endB)) from[j] = before[i];
+    const equal = (i, j) => {
+      if (before[i].isEqualNode(after[j])) from[j] = before[i];
+      return same[j] = from[j] === before[i];
+    };
+    while (start < endA && start < endB && equal(start, start)) start++;
+    while (endA > start && endB > start && equal(endA - 1, endB - 1)) endA--, endB--;
+    for (const [i, j] of common(before, after, start, endA, endB)) if (!equal(i, j)) from[j] = before[i];
     let i = start;
     for (let j = start; j < endB; j++) {
       if (from[j]) {
@@ -129,7 +136,7 @@
         break;
       }
     }
-    return from;
+    return { from, same };
   }
 
   function alike(a, b) {
@@ -137,9 +144,10 @@
     return a.nodeType !== Node.ELEMENT_NODE || /^H\d$/.test(a.nodeName) || a.id === b.id;
   }
 
-  // The longest common subsequence of the children in the middle, blank text left out.
+  // The longest common subsequence of the children in the middle, blank text left out. A figure goes by its
+  // name: most of a page's bytes are in its figures.
   function common(before, after, start, endA, endB) {
-    const key = (node) => node.nodeType === Node.ELEMENT_NODE ? node.outerHTML : node.data.trim();
+    const key = (node) => node.nodeType !== Node.ELEMENT_NODE ? node.data.trim() : node.nodeName === "FIGURE" ? "#" + node.id : node.outerHTML;
     const a = before.slice(start, endA).map(key), b = after.slice(start, endB).map(key);
     const most = 1e6; // beyond that, comparing takes longer than drawing the page anew
     if (a.length * b.length > most) return [];
@@ -194,7 +202,7 @@
   function restart(ids) {
     for (const id of ids) {
       const part = sent.querySelector(id), gone = part && twin(part);
-      if (!part) continue;
+      if (!part || fresh.includes(gone)) continue;
       const live = document.importNode(part, true);
       keepChoices(gone, live);
       if ([...changed].some((e) => gone.contains(e))) changed.add(live);
