@@ -243,6 +243,11 @@ func TestVehicleErrors(t *testing.T) {
 			v.Front.LowerFront = Point{X: 0.179 + 1e-9, Y: 0.339, Z: 0.265}
 		}, "left front: the lower arm's two pivots are in the same place"},
 		{func(v *Vehicle) { v.Spring.On = "middle" }, `Spring.On is "middle"`},
+		{func(v *Vehicle) { v.Front.Camber = math.NaN() }, "Front.Camber and Toe must lie within 45°"},
+		{func(v *Vehicle) { r := v.Front; r.Toe = math.Inf(1); v.Right = &r }, "Right.Camber and Toe must lie within 45°"},
+		{func(v *Vehicle) { v.Front.JointLimit = -1 }, "Front.JointLimit must not be below zero"},
+		{func(v *Vehicle) { v.Spring.BumpTravel = -0.1 }, "Spring.BumpTravel must not be below zero"},
+		{func(v *Vehicle) { v.Front.Lift, v.RearLift, v.Wheelbase = 0.05, 0, -2 }, "must be above zero"},
 	} {
 		v := testTruck()
 		c.spoil(&v)

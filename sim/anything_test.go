@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -13,6 +14,9 @@ import (
 	"turnplate/sim/unit"
 )
 
+// each asks for so many random vehicles through every model, however long that takes.
+var each = flag.Int("each", 0, "random vehicles for TestNumbersCannotLie; 0: what a few seconds allow")
+
 // TestNumbersCannotLie puts random vehicles, plausible ones and absurd ones, through every model. Whatever
 // comes of it, a model neither panics nor hangs, never gives an infinity, and says why when it gives nothing.
 func TestNumbersCannotLie(t *testing.T) {
@@ -22,8 +26,12 @@ func TestNumbersCannotLie(t *testing.T) {
 	}
 	for _, m := range Models() {
 		t.Run(m.Name, func(t *testing.T) {
+			share := share
 			t.Parallel()
-			const most = 20_000
+			most := 20_000
+			if *each > 0 {
+				most, share = *each, 24*time.Hour
+			}
 			rng := rand.New(rand.NewPCG(1, uint64(len(m.Name))))
 			good, until := 0, time.Now().Add(share)
 			n := 0

@@ -79,8 +79,11 @@ func newCorner(v *Vehicle, c *Corner, name string, ground wishbone.Ground) (corn
 	if err := checkPoints(c, name); err != nil {
 		return k, err
 	}
-	if !(v.Tyre.LoadedRadius > 0) {
-		return k, NotGiven{"Tyre.LoadedRadius"}
+	if err := aboveZero(amount{"Tyre.LoadedRadius", v.Tyre.LoadedRadius, "mm"}); err != nil {
+		return k, err
+	}
+	if err := checkAmounts(v, c, name); err != nil {
+		return k, err
 	}
 	if err := c.Adjust.check(name); err != nil {
 		return k, err
@@ -132,7 +135,7 @@ func (a *Adjusters) settings() wishbone.Settings {
 }
 
 func (a *Adjusters) check(name string) error {
-	if a.CamLimit < 0 || a.CamLimit > math.Pi/2*(1+rounding) {
+	if !(a.CamLimit >= 0 && a.CamLimit <= math.Pi/2*(1+rounding)) {
 		return fmt.Errorf("%s.Adjust.CamLimit must lie between 0 and 90°", name)
 	}
 	if a.CamLimit == 0 {
@@ -223,8 +226,50 @@ func checkPoints(c *Corner, name string) error {
 			return fmt.Errorf(order.says, name)
 		}
 	}
-	if math.Abs(c.Camber) > math.Pi/4 || math.Abs(c.Toe) > math.Pi/4 {
+	if !(math.Abs(c.Camber) <= math.Pi/4 && math.Abs(c.Toe) <= math.Pi/4) {
 		return fmt.Errorf("%s.Camber and Toe must lie within 45°", name)
+	}
+	return nil
+}
+
+// checkAmounts refuses what a corner is built from, beside its points, where that is no number. A limit that is
+// none would else count as not known, and nothing would be checked against it.
+func checkAmounts(v *Vehicle, c *Corner, name string) error {
+	a := &c.Adjust
+	for _, n := range [...]struct {
+		field string
+		value float64
+		limit bool // can't be negative
+	}{
+		{"Spring.BumpTravel", v.Spring.BumpTravel, true}, {"Spring.DroopTravel", v.Spring.DroopTravel, true},
+		{".JointLimit", c.JointLimit, true}, {".Lift", c.Lift, false}, {"Tyre.OffsetChange", v.Tyre.OffsetChange, false},
+		{".Adjust.CamFront", a.CamFront, false}, {".Adjust.CamRear", a.CamRear, false},
+		{".Adjust.CamFrontMeasured", a.CamFrontMeasured, false}, {".Adjust.CamRearMeasured", a.CamRearMeasured, false},
+		{".Adjust.CamOffset", a.CamOffset, false}, {".Adjust.UpperShift", a.UpperShift, false},
+		{".Adjust.UpperFrontLeg", a.UpperFrontLeg, false}, {".Adjust.UpperRearLeg", a.UpperRearLeg, false},
+		{".Adjust.TieRod", a.TieRod, false},
+	} {
+		var wrong string
+		switch {
+		case math.IsNaN(n.value) || math.IsInf(n.value, 0):
+			wrong = "isn't a number"
+		case n.limit && n.value < 0:
+			wrong = "must not be below zero"
+		default:
+			continue
+		}
+		if n.field[0] == '.' {
+			n.field = name + n.field
+		}
+		return fmt.Errorf("%s %s", n.field, wrong)
+	}
+	for _, p := range [...]struct {
+		field string
+		at    Point
+	}{{"UpperStud", c.UpperStud}, {"ShaftInner", c.ShaftInner}, {"ShaftOuter", c.ShaftOuter}} {
+		if n := p.at.Norm(); math.IsNaN(n) || math.IsInf(n, 0) {
+			return fmt.Errorf("%s.%s isn't a place: %v", name, p.field, p.at)
+		}
 	}
 	return nil
 }

@@ -77,18 +77,15 @@ func (m Steer) Run() (SteerResult, error) {
 	}
 	rise, rightRise := riseOf(&ahead, &w)
 	r := SteerResult{
-		SteerWheel:     SteerWheel{a.left.alignment(&w.left), a.left.heading(&w.left), rise},
-		Right:          SteerWheel{a.right.alignment(&w.right), a.right.heading(&w.right), rightRise},
-		Rack:           rack,
-		Angle:          a.meanHeading(&w),
-		MeanRise:       (rise + rightRise) / 2,
-		AckermannError: math.NaN(),
+		SteerWheel: SteerWheel{a.left.alignment(&w.left), a.left.heading(&w.left), rise},
+		Right:      SteerWheel{a.right.alignment(&w.right), a.right.heading(&w.right), rightRise},
+		Rack:       rack,
+		Angle:      a.meanHeading(&w),
+		MeanRise:   (rise + rightRise) / 2,
 	}
 	r.AxleAlignment = together(r.SteerWheel.WheelAlignment, r.Right.WheelAlignment)
-	if a.wheelbase > 0 {
-		between := ahead.left.AxisGround.Y + ahead.right.AxisGround.Y
-		r.AckermannError = ackermannError(r.RoadWheelAngle, r.Right.RoadWheelAngle, between/a.wheelbase)
-	}
+	between := ahead.left.AxisGround.Y + ahead.right.AxisGround.Y
+	r.AckermannError = ackermannError(r.RoadWheelAngle, r.Right.RoadWheelAngle, between/orAbsent(a.wheelbase))
 	return r, nil
 }
 

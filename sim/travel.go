@@ -64,6 +64,9 @@ func (Travel) Optional() []string {
 
 // Run gives the geometry, or an error that names the joint that can't be reached or the stop that is passed.
 func (m Travel) Run() (TravelResult, error) {
+	if err := share(amount{"FrontBrakeShare", m.Vehicle.FrontBrakeShare, "percent"}); err != nil {
+		return TravelResult{}, err
+	}
 	a, err := newAxle(&m.Vehicle)
 	if err != nil {
 		return TravelResult{}, err
@@ -104,9 +107,9 @@ func (k *corner) travel(s *stance) (w TravelWheel, drift, dive float64) {
 	return w, v.Y / rise, v.Dot(k.ground.Forward) / rise
 }
 
-// orAbsent makes a length that wasn't given absent.
+// orAbsent makes a length that wasn't given, or is none, absent.
 func orAbsent(x float64) float64 {
-	if x > 0 {
+	if x > 0 && !math.IsInf(x, 1) {
 		return x
 	}
 	return math.NaN()

@@ -36,7 +36,7 @@ func newWeight(v *Vehicle) (weight, error) {
 	w.rearArm = v.Wheelbase * w.frontMass / w.mass
 	w.frontArm = v.Wheelbase - w.rearArm
 	if v.CentreHeight > 0 {
-		w.height = (v.Mass*v.CentreHeight + 4*wheel*v.Tyre.LoadedRadius) / w.mass
+		w.height = (v.Mass*v.CentreHeight + 4*wheel*orAbsent(v.Tyre.LoadedRadius)) / w.mass
 	}
 	return w, nil
 }
