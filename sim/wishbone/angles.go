@@ -55,8 +55,7 @@ type Angles struct {
 //
 // SpindleLength is measured level at the wheel centre's height, as in W. F. and D. L. Milliken, Race Car
 // Vehicle Dynamics, SAE 1995, ch. 17 (from memory); kingpin inclination turns it into the scrub radius.
-func (p *Pose) Angles(w Wheel, g Ground) Angles {
-	var a Angles
+func (p *Pose) Angles(w Wheel, g Ground) (a Angles) {
 	u, s, k := g.Up, p.Spin, p.Axis
 	left := u.Cross(g.Forward)
 

@@ -10,45 +10,59 @@ import (
 	"turnplate/sim/geom"
 )
 
-// BenchmarkPose is one full pose from wheel height and rack, with all angles.
+// Poses over a grid of 100 wheel heights, or lower-arm angles, by 100 rack positions, each with all angles: in
+// closed form, and side by side by the general way (see newton).
 func BenchmarkPose(b *testing.B) {
 	l, err := New(plain(), Settings{})
 	if err != nil {
 		b.Fatal(err)
 	}
-	var sum float64
-	i := 0
-	for b.Loop() {
-		z, rack := sweepPlace(i)
-		i++
-		p, err := l.AtHeight(z, rack)
-		if err != nil {
-			b.Fatal(err)
+	n := newNewton(plain())
+	wheel := Wheel{LoadedRadius: wheelRadius}
+	b.Run("angle/closed", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			p, err := l.At(anglePlace(i))
+			if err != nil {
+				b.Fatal(err)
+			}
+			a := p.Angles(wheel, Level)
+			keep += a.Camber
 		}
-		a := p.Angles(Wheel{LoadedRadius: wheelRadius}, Level)
-		sum += a.Camber
-	}
-	keep = sum
-}
-
-// BenchmarkPoseByAngle is the same from the lower arm's angle, without the search for the height.
-func BenchmarkPoseByAngle(b *testing.B) {
-	l, err := New(plain(), Settings{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	var sum float64
-	i := 0
-	for b.Loop() {
-		p, err := l.At(0.1*math.Sin(float64(i)), 0.05*math.Cos(float64(i)))
-		i++
-		if err != nil {
-			b.Fatal(err)
+	})
+	b.Run("height/closed", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			p, err := l.AtHeight(heightPlace(i))
+			if err != nil {
+				b.Fatal(err)
+			}
+			a := p.Angles(wheel, Level)
+			keep += a.Camber
 		}
-		a := p.Angles(Wheel{LoadedRadius: wheelRadius}, Level)
-		sum += a.Camber
+	})
+	b.Run("angle/newton", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			t, rack := anglePlace(i)
+			p := n.pose(rack, n.angle(&l.lower, t))
+			a := p.Angles(wheel, Level)
+			keep += a.Camber
+		}
+	})
+	b.Run("height/newton", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			z, rack := heightPlace(i)
+			p := n.pose(rack, n.height(z))
+			a := p.Angles(wheel, Level)
+			keep += a.Camber
+		}
+	})
+	for i := range 10000 {
+		t, rack := anglePlace(i)
+		p, _ := l.At(t, rack)
+		near(b, p.Centre, n.pose(rack, n.angle(&l.lower, t)).Centre, 1e-9, "both ways by angle")
+		z, rack := heightPlace(i)
+		p, _ = l.AtHeight(z, rack)
+		near(b, p.Centre, n.pose(rack, n.height(z)).Centre, 1e-9, "both ways by height")
 	}
-	keep = sum
 }
 
 // BenchmarkSet is building a linkage anew for other settings of its adjusters.
@@ -74,7 +88,7 @@ func BenchmarkSweep10000(b *testing.B) {
 	}
 	for b.Loop() {
 		for i := range 10000 {
-			z, rack := sweepPlace(i)
+			z, rack := heightPlace(i)
 			p, err := l.AtHeight(z, rack)
 			if err != nil {
 				b.Fatal(err)
@@ -85,37 +99,19 @@ func BenchmarkSweep10000(b *testing.B) {
 	}
 }
 
-// BenchmarkPoseByNewton is the same full pose by the general way: Newton on the knuckle's six unknowns with
-// the six link-length equations and a finite-difference Jacobian, with gonum, from the measured position.
-func BenchmarkPoseByNewton(b *testing.B) {
-	n := newNewton(plain())
-	l, _ := New(plain(), Settings{})
-	var sum float64
-	i := 0
-	for b.Loop() {
-		z, rack := sweepPlace(i)
-		i++
-		q := n.solve(z, rack)
-		p := Pose{Lower: n.place(q, n.h.LowerBall), Upper: n.place(q, n.h.UpperBall), Centre: n.place(q, n.h.WheelCentre)}
-		p.Axis = p.Upper.Sub(p.Lower).Unit()
-		p.Spin = n.place(q, n.h.Spin).Sub(n.place(q, geom.Point{}))
-		a := p.Angles(Wheel{LoadedRadius: wheelRadius}, Level)
-		sum += a.Camber
-	}
-	keep = sum
-	z, rack := sweepPlace(77)
-	p, _ := l.AtHeight(z, rack)
-	near(b, p.Centre, n.place(n.solve(z, rack), n.h.WheelCentre), 1e-9, "both ways")
-}
-
 var keep float64
 
-// sweepPlace goes over a grid of 100 heights and 100 rack positions.
-func sweepPlace(i int) (z, rack float64) {
-	return wheelRadius - 0.08 + 0.16*float64(i%100)/99, -0.06 + 0.12*float64(i/100%100)/99
+func heightPlace(i int) (z, rack float64) {
+	t, rack := anglePlace(i)
+	return wheelRadius + 0.4*t, rack
 }
 
-// newton is the general-purpose way to pose a corner, as a comparison.
+func anglePlace(i int) (t, rack float64) {
+	return -0.2 + 0.4*float64(i%100)/99, -0.06 + 0.12*float64(i/100%100)/99
+}
+
+// newton is the general way to pose a corner: Newton's method on the knuckle's six unknowns, with five
+// link-length equations and one more, and a finite-difference Jacobian by gonum, from the measured position.
 type newton struct {
 	h       Hardpoints
 	lengths [5]float64
@@ -148,7 +144,27 @@ func (n *newton) place(q []float64, p geom.Point) geom.Point {
 	return n.h.LowerBall.Add(geom.Point{X: q[0], Y: q[1], Z: q[2]}).Add(v)
 }
 
-func (n *newton) solve(z, rack float64) []float64 {
+// height drives the corner by its wheel centre's height.
+func (n *newton) height(z float64) func(q []float64) float64 {
+	return func(q []float64) float64 { return n.place(q, n.h.WheelCentre).Z - z }
+}
+
+// angle drives it by the lower arm's angle: the lower ball stands where the arm at that angle points.
+func (n *newton) angle(lower *arm, t float64) func(q []float64) float64 {
+	sin, cos := math.Sincos(t)
+	square := turned(lower, -sin, cos)
+	return func(q []float64) float64 { return n.place(q, n.h.LowerBall).Sub(lower.centre).Dot(square) }
+}
+
+func (n *newton) pose(rack float64, drive func(q []float64) float64) Pose {
+	q := n.solve(rack, drive)
+	p := Pose{Lower: n.place(q, n.h.LowerBall), Upper: n.place(q, n.h.UpperBall), Centre: n.place(q, n.h.WheelCentre)}
+	p.Axis = p.Upper.Sub(p.Lower).Unit()
+	p.Spin = n.place(q, n.h.Spin).Sub(n.place(q, geom.Point{}))
+	return p
+}
+
+func (n *newton) solve(rack float64, drive func(q []float64) float64) []float64 {
 	inner := n.h.TieInner
 	inner.Y += rack
 	links := n.links(inner)
@@ -156,7 +172,7 @@ func (n *newton) solve(z, rack float64) []float64 {
 		for i, l := range links {
 			y[i] = n.place(q, l[0]).Sub(l[1]).Norm() - n.lengths[i]
 		}
-		y[5] = n.place(q, n.h.WheelCentre).Z - z
+		y[5] = drive(q)
 	}
 	for i := range n.x {
 		n.x[i] = 0

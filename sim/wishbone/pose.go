@@ -30,9 +30,8 @@ type Pose struct {
 // moving the rack: a place that has a solution but lies beyond a point where links come into line is out of
 // reach. For the upper joint and the rack this is proved by a bound on curvature (see clearTo), not sampled.
 // The error is Unreachable with UpperBallJoint or OuterTieJoint.
-func (l *Linkage) At(t, rack float64) (Pose, error) {
-	var p Pose
-	err := l.pose(&p, t, rack)
+func (l *Linkage) At(t, rack float64) (p Pose, err error) {
+	err = l.pose(&p, t, rack)
 	return p, err
 }
 
@@ -54,8 +53,8 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	if math.Min(reach, l.reach0) < l.reachBend*t*t/8 && !clearTo(t, l.reachBend, l.reach) {
 		return errUpper
 	}
-	root := l.upperSide * math.Sqrt(reach)
-	upCos, upSin := (a*c-b*root)/square, (b*c+a*root)/square
+	root, perSquare := l.upperSide*math.Sqrt(reach), 1/square
+	upCos, upSin := (a*c-b*root)*perSquare, (b*c+a*root)*perSquare
 	p.Upper = up.centre.Add(turned(up, upCos, upSin))
 	p.upperTangent = turned(up, -upSin, upCos)
 	k := p.Upper.Sub(p.Lower).Scale(1 / l.axisLength)
@@ -74,11 +73,14 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	if !(reach > 0) || rack != 0 && !l.rackClear(l.inner.Sub(q), k, rack, reach) {
 		return errTie
 	}
-	g := flat.Scale(e).Add(k.Cross(flat).Scale(l.tieSide * math.Sqrt(reach))).Scale(1 / (flatSquare * l.tieArm))
+	side := k.Cross(w) // also k × flat
+	perArm := 1 / (flatSquare * l.tieArm)
+	along, across := e*perArm, l.tieSide*math.Sqrt(reach)*perArm
+	g := flat.Scale(along).Add(side.Scale(across))
 	p.TieOuter = q.Add(g.Scale(l.tieArm))
 
 	// The rest of the knuckle follows its three joints.
-	p.knuckle = frame{k, g, k.Cross(g)}
+	p.knuckle = frame{k, g, side.Scale(along).Sub(flat.Scale(across))} // the third is k × g
 	p.Centre = p.Lower.Add(p.knuckle.out(l.centre))
 	p.Spin = p.knuckle.out(l.spin)
 	return nil
@@ -154,8 +156,7 @@ const angleStep = 0.15
 //
 // The error is Unreachable: with UpperBallJoint or OuterTieJoint when that joint ends the travel before the
 // height is reached, with WheelHeight when the wheel turns back before it.
-func (l *Linkage) AtHeight(z, rack float64) (Pose, error) {
-	var p Pose
+func (l *Linkage) AtHeight(z, rack float64) (p Pose, err error) {
 	search := root.Search{
 		Least: -math.Pi / 2, Most: math.Pi / 2,
 		Step:       angleStep,
@@ -169,10 +170,9 @@ func (l *Linkage) AtHeight(z, rack float64) (Pose, error) {
 		if err = l.pose(&p, t, rack); err != nil {
 			return 0, 0, err
 		}
-		twist := l.travel(&p)
-		return p.Centre.Z - z, twist.At(p.Centre).Z, nil
+		return p.Centre.Z - z, l.rise(&p), nil
 	}
-	_, err := search.Follow(miss)
+	_, err = search.Follow(miss)
 	if err != nil && search.From != 0 { // the guess may lie beyond the end of a travel that holds the height
 		search.From = 0
 		_, err = search.Follow(miss)

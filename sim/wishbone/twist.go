@@ -51,7 +51,18 @@ func (l *Linkage) UpperArm(p *Pose) Twist {
 }
 
 // armRate is the lower arm's turning in rad per metre of wheel-centre rise.
-func (l *Linkage) armRate(p *Pose) float64 { return 1 / l.travel(p).At(p.Centre).Z }
+func (l *Linkage) armRate(p *Pose) float64 { return 1 / l.rise(p) }
+
+// rise is the wheel centre's rise in m per radian of the lower arm, with the rack held: travel(p).At(p.Centre).Z,
+// without what it doesn't need, because a search for a height asks for it at every step.
+func (l *Linkage) rise(p *Pose) float64 {
+	k, n, rod, lower := p.Axis, p.knuckle.n, p.TieOuter.Sub(p.TieInner), p.lowerTangent
+	swing := k.Dot(lower) / k.Dot(p.upperTangent)
+	turn := k.Cross(p.upperTangent.Scale(swing).Sub(lower)).Scale(1 / l.axisLength)
+	about := -rod.Dot(lower.Add(turn.Cross(p.TieOuter.Sub(p.Lower)))) / (rod.Dot(n) * l.tieArm)
+	c := p.Centre.Sub(p.Lower)
+	return lower.Z + (turn.X+about*k.X)*c.Y - (turn.Y+about*k.Y)*c.X
+}
 
 // travel is the knuckle's motion per radian of the lower arm, with the rack held.
 func (l *Linkage) travel(p *Pose) Twist { return l.follow(p, p.lowerTangent, geom.Point{}, 0) }
