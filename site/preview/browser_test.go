@@ -133,6 +133,9 @@ func (p *running) save(replacements ...string) {
 const onePixel = 1.01
 
 func TestBrowserFollows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
 	browser := browsertest.Start(t)
 
 	t.Run("words change in place", func(t *testing.T) {
@@ -237,6 +240,27 @@ func TestBrowserFollows(t *testing.T) {
 		p.save("8*deg, 5)", "12*deg, 7)") // the dial itself
 		r.until(`document.querySelector(".dial input").max === "6"`)
 		assert.Contains(t, prose(), "It leans 6°, which is 42 mm")
+		r.quietly()
+	})
+
+	t.Run("a figure that a dial has put in another's place is still in its own", func(t *testing.T) {
+		const text = "# Gap\n\n```go params\nlean  := dial(4*deg, 0*deg, 8*deg, 5)\ngap   := sqrt(lean/deg - 1)\nreach := span(0*mm, 400*mm, 9)\n" +
+			"Curves{Title: \"With a gap\", X: reach, Y: reach*(gap/gap)}\n```\n\nAfter it.\n\nIt leans {lean in deg}.\n"
+		p := begin(t, "a.md", text)
+		r := open(t, browser, p, "a.html")
+		r.do(`document.querySelector(".dial input").focus(); window.figure = document.querySelector("#figure-1")`)
+		r.Keys(kb.Home)
+		r.holds(`!figure.isConnected`, "there is no value, so no drawing")
+		write(t, p.folder, "a.md", strings.Replace(text, "After it.", "Between.\n\nAfter it.", 1))
+		r.until(`document.querySelector("article").innerText.includes("Between.")`)
+		r.holds(`document.querySelector("#figure-1").nextElementSibling.textContent === "Between."`, "what comes after it stands there")
+		assert.Contains(t, r.text("article"), "It leans 0°")
+		write(t, p.folder, "a.md", strings.Replace(text, "With a gap", "With another title", 1))
+		r.until(`!document.querySelector("article").innerText.includes("Between.")`)
+		assert.Contains(t, r.text("article"), "It leans 0°")
+		r.Keys(kb.ArrowRight)
+		assert.Contains(t, r.text("#figure-1-title"), "With another title")
+		r.holds(`document.querySelectorAll("figure").length === 1`, "there is one figure")
 		r.quietly()
 	})
 

@@ -170,8 +170,13 @@ func (p *Preview) keepBuilding(ctx, work context.Context) {
 		}
 		work, giveUp := context.WithCancel(ctx)
 		p.mu.Lock()
-		p.giveUp() // of the build before
 		c := p.pending
+		if c.now == nil && c.err == nil { // the build before has taken this change as well
+			p.mu.Unlock()
+			giveUp()
+			continue
+		}
+		p.giveUp() // of the build before, which holds on to its parent until then
 		p.pending, p.giveUp = change{}, giveUp
 		p.mu.Unlock()
 		if !p.build(work, c) {
@@ -189,8 +194,9 @@ func (p *Preview) build(work context.Context, c change) bool {
 	now, err := p.look(c)
 	if err != nil {
 		// The pages stay as they are, under a notice that says why.
-		p.publish(p.live.Next(work, p.collection, nil), diag.List{{File: ".", Message: err.Error()}})
-		p.report(Report{Faults: p.trouble})
+		trouble := diag.List{{File: ".", Message: err.Error()}}
+		p.report(Report{Faults: trouble})
+		p.publish(p.live.Next(work, p.collection, nil), trouble)
 		return false
 	}
 	next := p.live.Next(work, now, c.files)
@@ -230,7 +236,7 @@ func (p *Preview) look(c change) (*collection.Collection, error) {
 	return p.collection.Again(c.now, func(name string) bool { return changed[name] })
 }
 
-// finish evaluates what is left, unless it is given up, and reports.
+// finish evaluates what is left, unless it is given up, and reports: to the terminal, then to the pages.
 func (p *Preview) finish(work context.Context, start time.Time, took time.Duration) {
 	all, err := p.live.All()
 	if err != nil || !p.patient(work, start, all.Faults) {
@@ -243,13 +249,14 @@ func (p *Preview) finish(work context.Context, start time.Time, took time.Durati
 	if p.watcher != nil {
 		p.watcher.note(interestIn(all))
 	}
+	// The terminal first: who sees on a page that all is well may stop the preview at once.
+	slices.Sort(p.unreported)
+	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Claims: all.Claims})
+	p.unreported = nil
 	p.mu.Lock()
 	p.faults = all.Faults
 	p.announce()
 	p.mu.Unlock()
-	slices.Sort(p.unreported)
-	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Claims: all.Claims})
-	p.unreported = nil
 }
 
 func (p *Preview) report(r Report) {

@@ -14,12 +14,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turnplate/notebooks"
+	"turnplate/site/build"
 	"turnplate/site/collection"
 	"turnplate/site/page"
 )
@@ -349,6 +351,31 @@ func TestPreviewGivesUp(t *testing.T) {
 	assert.Contains(t, m.HTML, "Now.", "none of the builds that were overtaken came to anything")
 	write(t, p.folder, "other.md", "# Other\n\nOther words.\n")
 	other.shows("Other words.")
+}
+
+// Two changes may wake it twice and be taken as one. The second time there is nothing to build.
+func TestPreviewWokenTwice(t *testing.T) {
+	c, err := collection.Open(fstest.MapFS{"a.md": &fstest.MapFile{Data: []byte("# A")}}, "notes")
+	require.NoError(t, err)
+	reports := make(chan Report, 10)
+	p := &Preview{
+		options: Options{Report: func(r Report) { reports <- r }}, collection: c, updated: make(chan struct{}),
+		wake: make(chan struct{}, 1), known: map[string]bool{}, giveUp: func() {},
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	p.live = build.NewLive(ctx, c, build.Options{})
+	done := make(chan struct{})
+	go func() {
+		p.keepBuilding(ctx, ctx)
+		close(done)
+	}()
+	<-reports
+	for range 3 { // the last is taken once the first is done with
+		p.wake <- struct{}{}
+	}
+	stop()
+	<-done
+	assert.Empty(t, reports)
 }
 
 // Names of any language, with spaces, are pages like others.
