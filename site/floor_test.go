@@ -1,79 +1,299 @@
+//go:build unix
+
 package site
 
 import (
 	"bytes"
 	"context"
 	"fmt"
+	"image/color"
+	"math"
 	"os"
 	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
 	"testing"
+	"time"
 
+	"github.com/stretchr/testify/require"
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/extension"
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/palette"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"turnplate/site/build"
+	"turnplate/site/figure"
+	"turnplate/site/parallel"
+	"turnplate/site/reference"
 )
 
-// BenchmarkFloor sets the whole site beside what it can't do without: the same Markdown through goldmark
-// alone, and as many curves drawn by gonum/plot alone as the notebooks have, one goroutine each way round.
-// Compare the two lines of one run; the aim is no more than 1.5 times the floor.
+// BenchmarkFloor sets a whole site beside what it can't do without. The floor is, on as many processors:
+//
+//   - each notebook, and each page on a model, through goldmark alone, with a table's cells as a Markdown table;
+//   - each plot once, every position of a dial a plot of its own, with the same points, bands, levels, axes and
+//     legend, drawn as SVG by gonum/plot alone into its page;
+//   - each page written to a file.
+//
+// It calculates nothing: the values are given to it. It has no drawings of corners, no sheets, no claims, no
+// glossary, no files beside the page and no pictures, and nothing fits a telephone. The site has them all, so the
+// ratio is what all of that costs. Both are measured by processor time, user's and system's, in turns, because on
+// a busy machine the clock tells of the other programs.
 func BenchmarkFloor(b *testing.B) {
-	const studies = 50
-	folder := generate(b, studies)
-	files, err := filepath.Glob(filepath.Join(folder, "*", "*.md"))
-	if err != nil || len(files) < studies {
-		b.Fatal(err, len(files))
+	b.Run("generated", func(b *testing.B) { besideFloor(b, generate(b, 50)) })
+	b.Run("demo", func(b *testing.B) { besideFloor(b, "") })
+}
+
+func besideFloor(b *testing.B, folder string) {
+	pages := floorOf(b, folder)
+	dir := b.TempDir()
+	var floor, calculated, whole time.Duration
+	n := 0
+	for b.Loop() {
+		n++
+		floor += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("floor", n))) })
+		calculated += processorTime(b, func() {
+			_, err := Verify(context.Background(), folder, nil)
+			require.NoError(b, err)
+		})
+		whole += processorTime(b, func() {
+			o, err := Write(context.Background(), folder, filepath.Join(dir, fmt.Sprint("site", n)), nil)
+			require.NoError(b, err)
+			require.True(b, o.Good())
+		})
 	}
-	b.Run("goldmark and plot alone", func(b *testing.B) {
-		for b.Loop() {
-			for _, name := range files {
-				source, err := os.ReadFile(name)
-				if err != nil {
-					b.Fatal(err)
+	each := float64(n) * float64(time.Millisecond)
+	b.ReportMetric(float64(floor)/each, "floor-ms")
+	b.ReportMetric(float64(calculated)/each, "calculated-ms")
+	b.ReportMetric(float64(whole)/each, "site-ms")
+	b.ReportMetric(float64(whole)/float64(floor), "site/floor")
+}
+
+// processorTime is what this process uses of the processors while f runs.
+func processorTime(b *testing.B, f func()) time.Duration {
+	now := func() time.Duration {
+		var u syscall.Rusage
+		require.NoError(b, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
+		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	}
+	runtime.GC() // what others left behind
+	start := now()
+	f()
+	return now() - start
+}
+
+// floorPage is a page as the floor gets it.
+type floorPage struct {
+	name   string
+	source []byte
+	plots  []figure.Figure
+}
+
+// floorOf evaluates a collection and gives what the floor makes of it.
+func floorOf(b *testing.B, folder string) (pages []floorPage) {
+	o := &Outcome{Folder: folder}
+	s, err := o.evaluate(context.Background(), nil, func(*build.Site) error { return nil })
+	require.NoError(b, err)
+	require.True(b, o.Good())
+	plots := 0
+	for _, n := range s.Notebooks {
+		p := floorPage{name: strings.ReplaceAll(n.Path, "/", "-"), source: bytes.Clone(n.Source)}
+		for _, block := range n.Eval.Blocks {
+			for i, f := range block.Figures {
+				list := []figure.Figure{f}
+				if i < len(block.States) && block.States[i] != nil {
+					list = block.States[i].Figures
 				}
-				var out bytes.Buffer
-				if err := goldmark.New(goldmark.WithExtensions(extension.Table, extension.Footnote)).Convert(source, &out); err != nil {
-					b.Fatal(err)
-				}
-				for range bytes.Count(source, []byte("Curves{")) {
-					drawAlone(b, &out)
+				for _, f := range list {
+					switch f := f.(type) {
+					case *figure.Table:
+						p.source = appendTable(p.source, f)
+					case *figure.Curves, *figure.Contours, *figure.Bars:
+						p.plots = append(p.plots, f)
+						plots++
+					}
 				}
 			}
 		}
-	})
-	b.Run("the whole site", func(b *testing.B) {
-		dir := b.TempDir()
-		n := 0
-		for b.Loop() {
-			n++
-			o, err := Write(context.Background(), folder, filepath.Join(dir, fmt.Sprint(n)), nil)
-			if err != nil || !o.Good() {
-				b.Fatal(err, o.Faults)
+		pages = append(pages, p)
+	}
+	require.Greater(b, plots, len(s.Notebooks))
+	for _, r := range reference.Pages() {
+		pages = append(pages, floorPage{name: "model-" + r.Name, source: []byte(r.Text)})
+	}
+	return pages
+}
+
+// appendTable adds a table's cells, as metric readers see them, to a Markdown text.
+func appendTable(source []byte, t *figure.Table) []byte {
+	var head, rule, rows strings.Builder
+	for _, c := range t.Columns {
+		head.WriteString("| " + c.Head + " ")
+		rule.WriteString("|---")
+	}
+	for i := range t.Columns[0].Cells {
+		for _, c := range t.Columns {
+			rows.WriteString("| " + c.Cells[i].Text + " ")
+		}
+		rows.WriteString("|\n")
+	}
+	return fmt.Appendf(source, "\n\n%s|\n%s|\n%s\n", head.String(), rule.String(), rows.String())
+}
+
+func writeFloor(b *testing.B, pages []floorPage, folder string) {
+	require.NoError(b, os.MkdirAll(folder, 0o777))
+	_ = parallel.Do(context.Background(), len(pages), func(i int) {
+		p := pages[i]
+		var out bytes.Buffer
+		err := goldmark.New(goldmark.WithExtensions(extension.Table, extension.Footnote)).Convert(p.source, &out)
+		for _, f := range p.plots {
+			if err == nil {
+				err = plotAlone(f, &out)
 			}
+		}
+		if err == nil {
+			err = os.WriteFile(filepath.Join(folder, p.name+".html"), out.Bytes(), 0o666)
+		}
+		if err != nil {
+			b.Error(p.name, err)
 		}
 	})
 }
 
-// drawAlone draws one curve of 33 points, axes and a legend, as SVG.
-func drawAlone(b *testing.B, out *bytes.Buffer) {
-	p := plot.New()
-	p.Title.Text, p.X.Label.Text, p.Y.Label.Text = "Caster", "Shift (mm)", "Caster (°)"
-	xy := make(plotter.XYs, 33)
-	for i := range xy {
-		xy[i] = plotter.XY{X: float64(i), Y: 2.5 + 0.1*float64(i) + 0.001*float64(i*i)}
+// plotAlone draws a plot, panel beside panel, as gonum/plot does.
+func plotAlone(f figure.Figure, out *bytes.Buffer) error {
+	var plots []*plot.Plot
+	var err error
+	switch f := f.(type) {
+	case *figure.Curves:
+		for _, panel := range f.Panels {
+			p := newPlot(panel.Title, f.X, f.Y)
+			if err == nil {
+				err = addLines(p, f, panel)
+			}
+			plots = append(plots, p)
+		}
+	case *figure.Contours:
+		for _, field := range f.Panels {
+			p := newPlot(field.Title, f.X, f.Y)
+			p.Add(plotter.NewContour(onGrid{field}, f.Levels, palette.Heat(8, 1)))
+			plots = append(plots, p)
+		}
+	case *figure.Bars:
+		p := newPlot("", figure.Scale{Label: f.XLabel}, f.Y)
+		for i, set := range f.Sets {
+			if err == nil {
+				err = addBars(p, f, i, set)
+			}
+		}
+		p.NominalX(f.Names...)
+		plots = append(plots, p)
 	}
-	line, err := plotter.NewLine(xy)
 	if err != nil {
-		b.Fatal(err)
+		return err
 	}
-	p.Add(plotter.NewGrid(), line)
-	p.Legend.Add("caster", line)
-	canvas := vgsvg.New(18*vg.Centimeter, 11*vg.Centimeter)
-	p.Draw(draw.New(canvas))
-	if _, err := canvas.WriteTo(out); err != nil {
-		b.Fatal(err)
+	columns := min(len(plots), 3)
+	rows := (len(plots) + columns - 1) / columns
+	canvas := vgsvg.New(18*vg.Centimeter, vg.Length(rows)*10*vg.Centimeter)
+	tiles := draw.Tiles{Rows: rows, Cols: columns}
+	for i, p := range plots {
+		p.Draw(tiles.At(draw.New(canvas), i%columns, i/columns))
 	}
+	_, err = canvas.WriteTo(out)
+	return err
 }
+
+func newPlot(title string, x, y figure.Scale) *plot.Plot {
+	p := plot.New()
+	p.Title.Text = title
+	p.X.Label.Text, p.Y.Label.Text = x.Label+" "+x.Metric.Symbol, y.Label+" "+y.Metric.Symbol
+	p.Add(plotter.NewGrid())
+	return p
+}
+
+func addLines(p *plot.Plot, c *figure.Curves, panel figure.Panel) error {
+	x, y := c.X.Unit(figure.Metric).SI, c.Y.Unit(figure.Metric).SI
+	for _, l := range panel.Lines {
+		var xys, band plotter.XYs
+		for i := range l.X {
+			if !math.IsNaN(l.Y[i]) {
+				xys = append(xys, plotter.XY{X: l.X[i] / x, Y: l.Y[i] / y})
+				if l.Low != nil {
+					band = append(band, plotter.XY{X: l.X[i] / x, Y: l.Low[i] / y})
+				}
+			}
+		}
+		for i := len(l.X) - 1; i >= 0 && l.High != nil; i-- {
+			if !math.IsNaN(l.Y[i]) {
+				band = append(band, plotter.XY{X: l.X[i] / x, Y: l.High[i] / y})
+			}
+		}
+		if len(band) > 0 {
+			polygon, err := plotter.NewPolygon(band)
+			if err != nil {
+				return err
+			}
+			polygon.Color = color.Gray{200}
+			p.Add(polygon)
+		}
+		if len(xys) == 0 {
+			continue
+		}
+		line, err := plotter.NewLine(xys)
+		if err != nil {
+			return err
+		}
+		p.Add(line)
+		if l.Label != "" {
+			p.Legend.Add(l.Label, line)
+		}
+	}
+	for _, set := range panel.Points {
+		var xys plotter.XYs
+		for i := range set.X {
+			if !math.IsNaN(set.X[i]) && !math.IsNaN(set.Y[i]) {
+				xys = append(xys, plotter.XY{X: set.X[i] / x, Y: set.Y[i] / y})
+			}
+		}
+		scatter, err := plotter.NewScatter(xys)
+		if err != nil {
+			return err
+		}
+		p.Add(scatter)
+		p.Legend.Add(set.Label, scatter)
+	}
+	return nil
+}
+
+func addBars(p *plot.Plot, f *figure.Bars, i int, set figure.BarSet) error {
+	var values plotter.Values
+	for _, v := range set.Y {
+		if math.IsNaN(v) {
+			v = 0 // gonum/plot has no gaps
+		}
+		values = append(values, v/f.Y.Unit(figure.Metric).SI)
+	}
+	const wide = 12
+	bars, err := plotter.NewBarChart(values, wide)
+	if err != nil {
+		return err
+	}
+	bars.Offset = vg.Length(wide * i)
+	p.Add(bars)
+	if set.Label != "" {
+		p.Legend.Add(set.Label, bars)
+	}
+	return nil
+}
+
+// onGrid is a map as gonum/plot reads it.
+type onGrid struct{ figure.Field }
+
+func (g onGrid) Dims() (c, r int)   { return len(g.Field.X), len(g.Field.Y) }
+func (g onGrid) Z(c, r int) float64 { return g.Field.Z[r][c] }
+func (g onGrid) X(c int) float64    { return g.Field.X[c] }
+func (g onGrid) Y(r int) float64    { return g.Field.Y[r] }
