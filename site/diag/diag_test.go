@@ -1,6 +1,7 @@
 package diag
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,4 +34,16 @@ func TestListSortsAndDropsRepeats(t *testing.T) {
 	l.Sort()
 	assert.Len(t, l, 3)
 	assert.Equal(t, Pos{1, 3}, l[0].Pos)
+}
+
+func TestNearestIsBounded(t *testing.T) {
+	known := []string{"caster", "camber", "", "toe"}
+	assert.Equal(t, "caster", Nearest("castre", known))
+	assert.Equal(t, "camber", Nearest("CAMBRE", known))
+	assert.Empty(t, Nearest("", known))
+	assert.Empty(t, Nearest("zz", known))
+	// Two names as long as a block would be compared in a table of 32 GB.
+	long := strings.Repeat("x", 64<<10)
+	assert.Empty(t, Nearest(long, []string{long + "y"}))
+	assert.Empty(t, Nearest("x", []string{long}))
 }

@@ -7,8 +7,14 @@ import "strings"
 // (optimal string alignment distance, Damerau 1964). Case alone never counts as a difference. Of equally
 // close names one with the same first letter wins, then one of the same length, then the first by letters.
 func Nearest(name string, known []string) string {
+	if name == "" || len(name) > maxName {
+		return ""
+	}
 	best, bestDistance := "", max(len(name)/3, 1)+1
 	for _, k := range known {
+		if k == "" || len(k) > 2*maxName {
+			continue
+		}
 		d := distance(strings.ToLower(name), strings.ToLower(k))
 		if d == len([]rune(name)) {
 			continue // nothing in common: x is not a misspelt N
@@ -19,6 +25,10 @@ func Nearest(name string, known []string) string {
 	}
 	return best
 }
+
+// maxName bounds the names that are compared, in bytes. Nobody misspells a longer one, and comparing takes memory as the
+// product of two lengths.
+const maxName = 200
 
 func closer(name, a, b string) bool {
 	if x, y := a[:1] == name[:1], b[:1] == name[:1]; x != y {

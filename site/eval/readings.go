@@ -11,10 +11,10 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/notebook"
 	"turnplate/site/value"
 )
 
@@ -62,10 +62,11 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 		s := diag.Snippet{File: file, Source: data, Starts: []diag.Pos{{Line: max(line, 1), Col: 1}}}
 		return diag.List{s.Fault(1, max(col, 1), 0, hint, format, args...)}
 	}
-	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
-		return nil, fault(1, 1, "save it as CSV in UTF-8", "this file isn't UTF-8 text")
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if at, why, hint := notebook.NotText(data); why != "" {
+		return nil, fault(bytes.Count(data[:at], []byte("\n"))+1, at-bytes.LastIndexByte(data[:at], '\n'), hint, "%s", why)
 	}
-	reader := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
+	reader := csv.NewReader(bytes.NewReader(data))
 	reader.TrimLeadingSpace = true
 	reader.FieldsPerRecord = -1
 	var rows [][]string
@@ -121,7 +122,10 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 			if u != nil {
 				a.Dim, a.Show = u.Dim, &value.Show{Metric: *u, US: *u}
 				for i := range nums {
-					nums[i] *= u.SI
+					if nums[i] *= u.SI; math.IsInf(nums[i], 0) {
+						p := places[i+1][c]
+						return nil, fault(p.Line, p.Col, "", "%q is too large to calculate with", words[i])
+					}
 				}
 			}
 		} else if u != nil {

@@ -24,15 +24,14 @@ const (
 	maxLink      = 4000     // bytes from a link's words to the end of its destination
 )
 
-// unreadable finds what makes a file no notebook at all. skipped counts the bytes of a byte order mark, so
-// that byte positions are those of the file on disk.
+// unreadable finds what makes a file no notebook at all. skipped counts the bytes of a byte order mark.
 func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
 	if len(src.text)+skipped > MaxBytes {
 		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook is larger than %d KiB", MaxBytes>>10),
 			Hint: "split it; a picture belongs in a file of its own"}, true
 	}
-	if d, bad := notText(src, skipped); bad {
-		return d, true
+	if at, why, hint := NotText(src.text); why != "" {
+		return src.fault(at, 0, hint, why), true
 	}
 	if len(src.lines) > MaxLines {
 		return src.fault(src.lines[MaxLines], 0, "split it", fmt.Sprintf("the notebook has more than %d lines", MaxLines)), true
@@ -61,24 +60,28 @@ func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
 	return diag.Diagnostic{}, false
 }
 
-// notText finds the first byte that text can't hold. Control characters are refused as well: none has a
-// meaning in Markdown, and some would act on a terminal or spoil a page's XML.
-func notText(src *source, skipped int) (diag.Diagnostic, bool) {
-	for i := 0; i < len(src.text); {
-		r, size := utf8.DecodeRune(src.text[i:])
+// NotText finds the first byte that text can't hold, and says why; why is "" for text. Control characters are
+// refused as well: none has a meaning in Markdown or CSV, and some would act on a terminal or spoil a page's XML.
+// So are the marks that turn the direction of what follows them: with those a block, or a reading, can look like
+// one thing and be another. (Letters of any script bring their own direction along.)
+func NotText(text []byte) (at int, why, hint string) {
+	for i := 0; i < len(text); {
+		r, size := utf8.DecodeRune(text[i:])
 		switch {
 		case r == utf8.RuneError && size <= 1:
 			hint := "save it as UTF-8"
-			if bytes.HasPrefix(src.text, []byte("\xff\xfe")) || bytes.HasPrefix(src.text, []byte("\xfe\xff")) {
+			if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
 				hint = "it looks like UTF-16: save it as UTF-8"
 			}
-			return src.fault(i, 0, hint, fmt.Sprintf("the file is not UTF-8 text: byte %d is 0x%02X", i+skipped+1, src.text[i])), true
+			return i, fmt.Sprintf("the file is not UTF-8 text: here is the byte 0x%02X", text[i]), hint
 		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r >= 0x7f && r < 0xa0, r == 0xfffe, r == 0xffff:
-			return src.fault(i, 0, "", fmt.Sprintf("the file is not plain text: byte %d starts the control character U+%04X", i+skipped+1, r)), true
+			return i, fmt.Sprintf("the file is not plain text: here is the control character U+%04X", r), ""
+		case r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
+			return i, fmt.Sprintf("the mark U+%04X stands here unseen and turns the direction of the text, so that it reads otherwise than it is", r), "remove it"
 		}
 		i += size
 	}
-	return diag.Diagnostic{}, false
+	return 0, "", ""
 }
 
 // nesting estimates from above how deep a line that starts with a quote or list mark stands: one for each

@@ -90,7 +90,7 @@ func TestByteOrderMark(t *testing.T) {
 	nb := read(t, "\ufeff---\ntitle: A\n---\n\nWords {x}.\n")
 	assert.Equal(t, "A", nb.Front.Title)
 	placesTrue(t, nb.Inserts[0].Snippet)
-	assert.Equal(t, []string{"1:3: the file is not UTF-8 text: byte 6 is 0xFF (save it as UTF-8)"}, faults("\ufeffab\xff"))
+	assert.Equal(t, []string{"1:3: the file is not UTF-8 text: here is the byte 0xFF (save it as UTF-8)"}, faults("\ufeffab\xff"))
 }
 
 func TestFenceFaults(t *testing.T) {
@@ -123,10 +123,12 @@ func TestFenceFaults(t *testing.T) {
 
 func TestUnreadable(t *testing.T) {
 	for text, want := range map[string]string{
-		"ab\ncd\xffe":                   "2:3: the file is not UTF-8 text: byte 6 is 0xFF (save it as UTF-8)",
-		"\xff\xfea\x00":                 "1:1: the file is not UTF-8 text: byte 1 is 0xFF (it looks like UTF-16: save it as UTF-8)",
-		"a\x00b":                        "1:2: the file is not plain text: byte 2 starts the control character U+0000",
-		"a\n\x1b[31m":                   "2:1: the file is not plain text: byte 3 starts the control character U+001B",
+		"ab\ncd\xffe":                   "2:3: the file is not UTF-8 text: here is the byte 0xFF (save it as UTF-8)",
+		"\xff\xfea\x00":                 "1:1: the file is not UTF-8 text: here is the byte 0xFF (it looks like UTF-16: save it as UTF-8)",
+		"a\x00b":                        "1:2: the file is not plain text: here is the control character U+0000",
+		"a\n\x1b[31m":                   "2:1: the file is not plain text: here is the control character U+001B",
+		"a\nb\u202ec":                   "2:2: the mark U+202E stands here unseen and turns the direction of the text, so that it reads otherwise than it is (remove it)",
+		"a\u2066b":                      "1:2: the mark U+2066 stands here unseen and turns the direction of the text, so that it reads otherwise than it is (remove it)",
 		strings.Repeat("a", MaxBytes+1): " the notebook is larger than 1024 KiB (split it; a picture belongs in a file of its own)",
 		"a\n" + strings.Repeat("> ", 51) + "deep":   "2:1: quotes and lists stand more than 50 deep inside each other",
 		strings.Repeat("\n", MaxLines):              "20001:1: the notebook has more than 20000 lines (split it)",

@@ -1,0 +1,74 @@
+package eval
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/value"
+)
+
+// What is wrong with a readings file is said with its place in it.
+func TestReadingsFaults(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                              "r.csv:1:1: readings need a header line and at least one row below it",
+		"Toe (deg)\n":                   "r.csv:1:1: readings need a header line and at least one row below it",
+		"Toe (deg)\n1\n\xff\n":          "r.csv:3:1: the file is not UTF-8 text: here is the byte 0xFF (save it as UTF-8)",
+		"\xff\xfeT\x00":                 "r.csv:1:1: the file is not UTF-8 text: here is the byte 0xFF (it looks like UTF-16: save it as UTF-8)",
+		"Toe (deg)\n1\x00\n":            "r.csv:2:2: the file is not plain text: here is the control character U+0000",
+		"\ufeffStep,T\nA\u202eB,1\n":    "r.csv:2:2: the mark U+202E stands here unseen and turns the direction of the text, so that it reads otherwise than it is (remove it)",
+		"Toe (deg)\n1,2\n":              "r.csv:2:3: this row has 2 values under 1 headings (a decimal comma needs quotes or a point)",
+		"Toe,Toe\n1,2\n":                "r.csv:1:5: two columns would both be called Toe",
+		"Toe (deg\n1\n":                 `r.csv:1:1: the heading's brackets hold no known unit: "deg"`,
+		"9\n1\n":                        "r.csv:1:1: a heading needs a name that starts with a letter",
+		"Toe (deg)\n1e999\n":            `r.csv:2:1: "1e999" isn't a number, but the heading gives a unit`,
+		"A,Torque (N*m/deg)\nx,1e308\n": `r.csv:2:3: "1e308" is too large to calculate with`,
+		"Toe (deg)\nNaN\n":              `r.csv:2:1: "NaN" isn't a number, but the heading gives a unit`,
+		"Toe (deg)\n\"1\n":              `r.csv:2:4: extraneous or missing " in quoted-field`,
+		"A\n" + strings.Repeat("1\n", MaxReadings+1): "r.csv:100002:1: more than 100000 rows",
+	} {
+		_, faults := parseReadings("r.csv", []byte(text), &value.Axis{})
+		if assert.NotEmpty(t, faults, text) {
+			assert.Contains(t, faults[0].Error(), want)
+		}
+	}
+}
+
+// FuzzReadings: no file makes the reader panic; whatever is wrong stands in the file, and what is read is
+// columns of one length whose numbers are finite or absent.
+func FuzzReadings(f *testing.F) {
+	f.Add([]byte("Step,Total toe (deg),Camber (deg),Count\nBefore,-0.5,1,2\nAfter,0.1,,3\n"))
+	f.Add([]byte("\ufeffA;B (mm)\r\n\"a\n\"\"b\",−1\r\n"))
+	f.Add([]byte("A (N*m/deg)\n1e308\n-1e-320\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		axis := &value.Axis{}
+		r, faults := parseReadings("r.csv", data, axis)
+		lines := bytes.Count(data, []byte("\n")) + 1
+		for _, d := range faults {
+			if d.Pos.Line < 1 || d.Pos.Line > lines || d.Pos.Col < 1 || d.Message == "" {
+				t.Fatalf("fault %+v in %q", d, data)
+			}
+			_ = d.Excerpt()
+		}
+		if len(faults) > 0 {
+			return
+		}
+		require.NotNil(t, r)
+		for name, field := range r.Fields {
+			a := field.(*value.Array)
+			require.Equal(t, []*value.Axis{axis}, a.Axes, name)
+			if a.Kind == value.Words {
+				require.Len(t, a.Words, axis.Length, name)
+				continue
+			}
+			require.Len(t, a.Num, axis.Length, name)
+			for _, x := range a.Num {
+				require.False(t, math.IsInf(x, 0), "%s of %q", name, data)
+			}
+		}
+	})
+}
