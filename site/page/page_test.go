@@ -319,9 +319,9 @@ func TestDecimalPointsLineUp(t *testing.T) {
 		return widths
 	}
 	assert.Equal(t, []int{2, 2, 2}, column(1), "2.4, 4.35 and 5 end in as many characters after the point")
-	assert.Equal(t, []int{5, 5, 5}, column(3))
+	assert.Equal(t, []int{5, 5, 0}, column(3), "a dash has no decimals")
 	assert.Equal(t, "Caster reached (°)", v.Heads[1].Text)
-	assert.True(t, v.Rows[2].Cells[3].Absent)
+	assert.Equal(t, cellView{Text: "–", Number: true}, v.Rows[2].Cells[3])
 }
 
 func TestTableSaysWhatIsMissing(t *testing.T) {

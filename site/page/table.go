@@ -29,7 +29,6 @@ type cellView struct {
 	Pad    string // blank characters that bring the decimal points of a column in line
 	Head   bool   // names its row
 	Number bool
-	Absent bool
 	Class  string
 }
 
@@ -102,11 +101,11 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 		if i < len(c.Cells) {
 			cell = c.Cells[i]
 		}
-		out := cellView{Text: cell.In(system), Head: labels, Absent: cell.Absent, Number: head.Number && (cell.Absent || cell.Number)}
+		out := cellView{Text: cell.In(system), Head: labels, Number: head.Number && (cell.Absent || cell.Number)}
 		if cell.Absent {
+			// Built like the others, so that a dial which makes it a number changes a text and not the table.
 			out.Text = "–"
-		}
-		if out.Number && out.Text != "" {
+		} else if out.Number && out.Text != "" {
 			out.Pad = pad(fraction(out.Text), behind)
 		}
 		v.Rows[i].Cells = append(v.Rows[i].Cells, out)
@@ -114,17 +113,12 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 }
 
 func (c *cellView) setClass(plain bool) {
-	var names []string
 	switch {
 	case c.Number && !plain:
-		names = append(names, "number")
+		c.Class = "number"
 	case !c.Number && plain:
-		names = append(names, "words")
+		c.Class = "words"
 	}
-	if c.Absent {
-		names = append(names, "absent")
-	}
-	c.Class = strings.Join(names, " ")
 }
 
 // fraction is what stands from the decimal point on.
