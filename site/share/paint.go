@@ -245,7 +245,7 @@ func (p *painter) words(text string, x, y, size float64, w weight, c colour) {
 // set writes a line several times, each moved by so many pixels; its letters are drawn once.
 func (p *painter) set(text string, x, y, size float64, w weight, c colour, moves []image.Point) {
 	p.ink(c.at(1))
-	dst, src := p.dc.Image().(*image.RGBA), image.NewUniform(c.at(1))
+	dst, src := p.pixels(), image.NewUniform(c.at(1))
 	dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))}
 	f := p.face(w, size)
 	previous := rune(-1)

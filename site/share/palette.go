@@ -1,8 +1,8 @@
 package share
 
 import (
+	"bytes"
 	"cmp"
-	"encoding/binary"
 	"image"
 	"image/color"
 	"slices"
@@ -12,56 +12,97 @@ import (
 // the eye misses none.
 const most = 64
 
+// Blends that differ only in the last bits count as one.
+const groups = 1 << 15
+
+func group(pixel []uint8) int {
+	return int(pixel[0]>>3)<<10 | int(pixel[1]>>3)<<5 | int(pixel[2]>>3)
+}
+
+// reducer makes pictures with few colours. It is used again and again, because it takes a megabyte.
+type reducer struct {
+	count [groups]int        // pixels; zero between pictures
+	first [groups]color.RGBA // what stands for the group
+	index [groups]uint8      // in the palette
+	used  []int              // groups
+	out   image.Paletted
+}
+
 // reduced is a picture with few colours, a fifth of the weight: those it was painted with, the most frequent
-// blends of them, and for each other the nearest of these.
-func reduced(src *image.RGBA, painted []color.NRGBA) image.Image {
-	// Blends that differ only in the last bits count as one.
-	const groups = 1 << 15
-	group := func(i int) int {
-		return int(src.Pix[i]>>3)<<10 | int(src.Pix[i+1]>>3)<<5 | int(src.Pix[i+2]>>3)
-	}
-	var count [groups]int
-	var first [groups]color.RGBA // what stands for the group
-	var used []int
+// blends of them, and for each other the nearest of these. It stands until the next one.
+func (r *reducer) reduced(src *image.RGBA, painted []color.NRGBA) image.Image {
+	r.used = r.used[:0]
 	for i := 0; i < len(src.Pix); {
-		run := alike(src.Pix[i:])
-		g := group(i)
-		if count[g] == 0 {
-			first[g] = color.RGBA{src.Pix[i], src.Pix[i+1], src.Pix[i+2], 255}
-			used = append(used, g)
+		n, pixel := alike(src.Pix[i:]), src.Pix[i:]
+		g := group(pixel)
+		if r.count[g] == 0 {
+			r.first[g] = color.RGBA{pixel[0], pixel[1], pixel[2], 255}
+			r.used = append(r.used, g)
 		}
-		count[g] += run
-		i += 4 * run
+		r.count[g] += n
+		i += 4 * n
 	}
-	slices.SortFunc(used, func(a, b int) int { return cmp.Or(cmp.Compare(count[b], count[a]), cmp.Compare(a, b)) })
-	var kept color.Palette
+	slices.SortFunc(r.used, func(a, b int) int { return cmp.Or(cmp.Compare(r.count[b], r.count[a]), cmp.Compare(a, b)) })
+	var kept []color.RGBA
 	for _, c := range painted {
-		if !slices.Contains(kept, color.Color(c)) && len(kept) < most/2 {
+		if c := color.RGBA(c); !slices.Contains(kept, c) && len(kept) < most/2 {
 			kept = append(kept, c)
 		}
 	}
-	for _, g := range used[:min(len(used), most-len(kept))] {
-		kept = append(kept, first[g])
+	for _, g := range r.used[:min(len(r.used), most-len(kept))] {
+		kept = append(kept, r.first[g])
 	}
-	var index [groups]uint8
-	for _, g := range used {
-		index[g] = uint8(kept.Index(first[g]))
+	for _, g := range r.used {
+		r.index[g], r.count[g] = nearest(kept, r.first[g]), 0
 	}
-	out := image.NewPaletted(src.Bounds(), kept)
-	for i := 0; i < len(out.Pix); {
-		c := index[group(4*i)]
-		for range alike(src.Pix[4*i:]) {
-			out.Pix[i] = c
-			i++
-		}
+	r.out.Palette = r.out.Palette[:0]
+	for _, c := range kept {
+		r.out.Palette = append(r.out.Palette, c)
 	}
-	return out
+	if size := len(src.Pix) / 4; len(r.out.Pix) != size {
+		r.out.Pix = make([]uint8, size)
+	}
+	r.out.Stride, r.out.Rect = src.Rect.Dx(), src.Rect
+	for i := 0; i < len(r.out.Pix); {
+		n := alike(src.Pix[4*i:])
+		fill(r.out.Pix[i:i+n], r.index[group(src.Pix[4*i:])])
+		i += n
+	}
+	return &r.out
 }
 
-// alike counts the pixels at the start that have one colour: most of a picture is paper.
-func alike(pixels []uint8) (n int) {
-	first := binary.NativeEndian.Uint32(pixels)
-	for n = 1; 4*n < len(pixels) && binary.NativeEndian.Uint32(pixels[4*n:]) == first; n++ {
+// nearest gives the place of the colour that is least different; of several, the first.
+func nearest(palette []color.RGBA, c color.RGBA) (place uint8) {
+	square := func(a, b uint8) int { return (int(a) - int(b)) * (int(a) - int(b)) }
+	least := -1
+	for i, k := range palette {
+		d := square(k.R, c.R) + square(k.G, c.G) + square(k.B, c.B)
+		if least < 0 || d < least {
+			place, least = uint8(i), d
+		}
 	}
-	return n
+	return place
+}
+
+// alike counts the pixels at the start that have one colour. Most of a picture is paper, so ever longer
+// stretches are compared, and shorter ones where they differ.
+func alike(pixels []uint8) int {
+	const longest = 4 * Width
+	same := 4 // bytes known to have it
+	for step := 4; step > 0 && same < len(pixels); {
+		step = min(step, len(pixels)-same)
+		if bytes.Equal(pixels[:step], pixels[same:same+step]) {
+			same += step
+			step = min(2*step, longest)
+		} else {
+			step = step / 8 * 4
+		}
+	}
+	return same / 4
+}
+
+func fill(pixels []uint8, with uint8) {
+	for i := range pixels {
+		pixels[i] = with
+	}
 }

@@ -15,6 +15,7 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"image/color"
 	"image/draw"
 	"image/png"
 	"slices"
@@ -56,9 +57,25 @@ const (
 	edge   = 14 // that a drawing has around it
 )
 
+// canvas is what a picture is made on. There are as many as pictures are made at once: each takes five
+// megabytes, which would be most of what a site's writing asks of the memory.
+type canvas struct {
+	dc      *gg.Context
+	reducer reducer
+	encoder png.EncoderBuffer
+}
+
+var canvases = sync.Pool{New: func() any { return &canvas{dc: gg.NewContext(Width, Height)} }}
+
+// Get and Put lend the canvas's buffer to the encoder.
+func (c *canvas) Get() *png.EncoderBuffer { return &c.encoder }
+func (c *canvas) Put(*png.EncoderBuffer)  {}
+
 // PNG draws the card.
 func PNG(c Card) ([]byte, error) {
-	p := &painter{dc: gg.NewContext(Width, Height), styles: c.Styles, faces: map[fontSize]font.Face{}, hidden: c.Hidden}
+	on := canvases.Get().(*canvas)
+	defer canvases.Put(on)
+	p := &painter{dc: on.dc, styles: c.Styles, faces: map[fontSize]font.Face{}, hidden: c.Hidden}
 	p.page(c.Site)
 	beside, err := p.planBeside(c)
 	if err != nil {
@@ -78,23 +95,49 @@ func PNG(c Card) ([]byte, error) {
 		return nil, err
 	}
 	var out bytes.Buffer
-	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
-	if err := encoder.Encode(&out, reduced(p.dc.Image().(*image.RGBA), p.painted)); err != nil {
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: on}
+	if err := encoder.Encode(&out, on.reducer.reduced(p.pixels(), p.painted)); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
 }
+
+func (p *painter) pixels() *image.RGBA { return p.dc.Image().(*image.RGBA) }
 
 func (p *painter) named(variable string) colour {
 	c, _ := p.styles.colour(variable)
 	return c
 }
 
+// lastHead is the head of the picture made last: all of a site's pictures have the same.
+var lastHead struct {
+	sync.Mutex
+	site    string
+	styles  *Styles
+	pixels  []uint8 // never changed
+	painted []color.NRGBA
+}
+
 // page draws the paper, the site's name and the graduated rule that heads its pages.
 func (p *painter) page(site string) {
+	lastHead.Lock()
+	if lastHead.pixels == nil || lastHead.site != site || lastHead.styles != p.styles {
+		p.head(site)
+		lastHead.site, lastHead.styles = site, p.styles
+		lastHead.pixels, lastHead.painted = slices.Clone(p.pixels().Pix), slices.Clone(p.painted)
+		lastHead.Unlock()
+		return
+	}
+	pixels, painted := lastHead.pixels, lastHead.painted
+	lastHead.Unlock()
+	copy(p.pixels().Pix, pixels)
+	p.painted = slices.Clone(painted)
+}
+
+func (p *painter) head(site string) {
 	paper := p.named("--paper").at(1)
 	p.painted = append(p.painted, paper)
-	draw.Draw(p.dc.Image().(*image.RGBA), p.dc.Image().Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
+	draw.Draw(p.pixels(), p.pixels().Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
 	p.words(fit(site, bold, 26, Width-2*margin), margin, 56, 26, bold, p.named("--ink"))
 	p.ink(p.named("--soft").at(0.7))
 	p.dc.DrawRectangle(0, 78, Width, 1.5)
