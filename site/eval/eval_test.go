@@ -396,7 +396,7 @@ func TestUseAcrossNotebooks(t *testing.T) {
 	ev := New(l, Options{})
 	a := ev.Page(context.Background(), "a")
 	require.Empty(t, a.Faults, "%v", a.Faults)
-	assert.Equal(t, "4.0 ± 0.2\u00a0kg", a.Inserts[0].String())
+	assert.Equal(t, "4.0\u00a0±\u00a00.2\u00a0kg", a.Inserts[0].String())
 	assert.Equal(t, "0\u00a0kg", a.Inserts[1].String(), "draws stay shared")
 	assert.Equal(t, []string{"lib/b"}, a.Uses)
 	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "in a circle: c → d → c")

@@ -223,7 +223,7 @@ func interval(mean, low, high, to float64) string {
 	if math.Round(half/to) == 0 {
 		return value.Digits(mean, to)
 	}
-	return value.Digits(mean, to) + " ± " + value.Digits(half, to)
+	return value.Digits(mean, to) + "\u00a0±\u00a0" + value.Digits(half, to)
 }
 
 // resolution is the decimal step that shows an uncertainty with one figure, or two when the first is a 1

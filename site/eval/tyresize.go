@@ -44,9 +44,9 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	}
 	note := "The tyre " + text.Words[0] + " takes its radius, loaded radius, rolling radius and width from its designation"
 	if len(kept) > 0 {
-		note += " and keeps from the tyre it replaces: " + strings.Join(kept, ", ")
+		note += " and keeps from the tyre it is given: " + strings.Join(kept, ", ")
 	}
-	note += "."
+	note += ". What the page sets afterwards counts instead."
 	if !slices.Contains(s.page.Notes, note) {
 		s.page.Notes = append(s.page.Notes, note)
 	}
