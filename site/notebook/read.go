@@ -170,7 +170,7 @@ func (nb *Notebook) titleFromHeading(src *source) {
 		case *ast.String:
 			words += string(n.Value)
 		case *Equation:
-			words += n.Snippet.Text
+			words += strings.ReplaceAll(n.Plain(), "{", `\{`) // a set's brace begins no number
 		case *Insert:
 			if first < 0 {
 				first, firstAt = len(words), n.Pos()

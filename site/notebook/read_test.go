@@ -328,3 +328,9 @@ func TestPicturesNeedWords(t *testing.T) {
 		assert.Equal(t, want, faults(text), text)
 	}
 }
+
+func TestTitleSaysAnEquationInPlainText(t *testing.T) {
+	nb := Read("a", []byte("# Why $n = r\\tan\\tau$ in $\\{a\\}$\n"))
+	assert.Empty(t, nb.Faults)
+	assert.Equal(t, `Why n = r tan τ in \{a}`, nb.Front.Title)
+}

@@ -12,6 +12,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"turnplate/site/diag"
+	"turnplate/site/equation"
 )
 
 // Notebook is one file, read but not evaluated. It is never changed after Read, so that any number of
@@ -105,6 +106,14 @@ type Equation struct {
 	Display bool
 	Snippet diag.Snippet // as typed, in TeX's notation
 	MathML  string       // as set by package equation; "" where that found a fault
+}
+
+// Plain is the equation on one line of text, for a page's title and its contents.
+func (n *Equation) Plain() string {
+	if n.MathML == "" {
+		return n.Snippet.Text
+	}
+	return equation.Plain(n.MathML)
 }
 
 // KindEquation is the kind of *Equation.

@@ -64,7 +64,7 @@ func (r *prose) words(n ast.Node, numbers bool) string {
 		case *ast.String:
 			b.Write(n.Value)
 		case *notebook.Equation:
-			b.WriteString(n.Snippet.Text)
+			b.WriteString(n.Plain())
 		case *notebook.Insert:
 			if numbers {
 				b.WriteString(r.insert(n).String())

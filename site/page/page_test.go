@@ -263,11 +263,12 @@ func TestHostileFrontMatter(t *testing.T) {
 }
 
 func TestHeadingIDs(t *testing.T) {
-	page := pageOf(t, "# T\n\n## Δ caster\n\n## Effort {x} at the rim\n\n## Effort at the rim\n\n### Driver’s side\n\n## 方向\n\n## !!!\n\n## Cautions\n\n#### Deep\n")
+	page := pageOf(t, "# T\n\n## Δ caster\n\n## Effort {x} at the rim\n\n## Effort at the rim\n\n### Driver’s side\n\n## 方向\n\n## !!!\n\n## Cautions\n\n#### Deep\n\n## $k = \\frac{1}{3}\\sqrt W$\n")
 	for _, want := range []string{`<h2 id="δ-caster">`, `<h2 id="effort-at-the-rim">`, `<h2 id="effort-at-the-rim-2">`, `<h3 id="drivers-side">`, `<h2 id="方向">`, `<h2 id="section">`, `<h2 id="cautions-2">`, `<h4 id="deep">`} {
 		assert.Contains(t, page, want)
 	}
 	assert.Contains(t, page, `<li class="level2"><a href="#effort-at-the-rim">Effort 4.5° at the rim</a></li>`, "contents show the number; the id is without it")
+	assert.Contains(t, page, `<li class="level2"><a href="#k-1-3-w">k = 1/3 √W</a></li>`, "contents hold no markup")
 	assert.NotContains(t, page, `href="#deep"`)
 }
 

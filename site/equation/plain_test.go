@@ -1,0 +1,52 @@
+package equation
+
+import (
+	"html"
+	"maps"
+	"regexp"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/diag"
+)
+
+func TestPlain(t *testing.T) {
+	for tex, want := range map[string]string{
+		`n = r\tan\tau - e`:                 "n = r tan τ − e",
+		`k = \frac{1}{3}\sqrt{\frac{W}{p}}`: "k = 1/3 √(W/p)",
+		`M = \mu W\sqrt{k^2 + E^2}`:         "M = μW√(k² + E²)",
+		`\tau \approx \frac{\gamma_\mathrm{out} - \gamma_\mathrm{in}}{2 \sin \delta}`: "τ ≈ (γ_out − γ_in)/(2 sin δ)",
+		`-x_1^{2n} + e^{-\lambda t}`:         "−x₁²ⁿ + e^(−λt)",
+		`I = \frac{m g d^2 T^2}{16 \pi^2 L}`: "I = (mgd²T²)/(16π²L)",
+		`\sqrt[3]{x}`:                        "³√x",
+		`\sum_{i=1}^n x_i`:                   "∑_(i=1)ⁿx_i",
+		`f(x, y) \le |z|`:                    "f(x, y) ≤ |z|",
+		`\left(a + b\right)^2`:               "(a + b)²",
+		`a < b`:                              "a < b",
+		`5\,\text{mm wide}`:                  "5 mm wide",
+	} {
+		set, faults := Set(diag.Snippet{Text: tex}, false)
+		require.Empty(t, faults, tex)
+		assert.Equal(t, want, Plain(set), tex)
+	}
+	assert.Empty(t, Plain(""))
+}
+
+// Every sign that stands on the line stays there.
+func TestPlainLosesNothing(t *testing.T) {
+	tags := regexp.MustCompile(`<[^>]*>|\s`)
+	bare := func(s string) string { return html.UnescapeString(tags.ReplaceAllString(s, "")) }
+	var names []string
+	for _, m := range []map[string]string{letters, sums, integrals} {
+		names = slices.AppendSeq(names, maps.Keys(m))
+	}
+	names = slices.AppendSeq(names, maps.Keys(operators))
+	for _, name := range names {
+		set, faults := Set(diag.Snippet{Text: `a \` + name + ` b`}, false)
+		require.Empty(t, faults, name)
+		assert.Equal(t, bare(set), bare(Plain(set)), name)
+	}
+}
