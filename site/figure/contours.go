@@ -99,15 +99,7 @@ func (f Field) each(visit func(x, y, z float64)) {
 
 // drawable says whether a map has a grid at all: at least two points each way, rising.
 func (f Field) drawable() bool {
-	rises := func(v []float64) bool {
-		for i := range v {
-			if !finite(v[i]) || i > 0 && v[i] <= v[i-1] {
-				return false
-			}
-		}
-		return len(v) > 1
-	}
-	return rises(f.X) && rises(f.Y) && len(f.Z) == len(f.Y)
+	return len(f.X) > 1 && rising(f.X) && len(f.Y) > 1 && rising(f.Y) && len(f.Z) == len(f.Y)
 }
 
 // DrawContours draws a map, in both systems of units where they differ. The page starts with the given one.

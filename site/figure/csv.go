@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -107,13 +108,64 @@ func (c *Curves) tracks(system System) (tracks []track) {
 func (c *Curves) grid(system System) grid {
 	xu, yu := c.X.Unit(system), c.Y.Unit(system)
 	tracks := c.tracks(system)
+	places, rows := merge(tracks)
+	x := make([]float64, len(places))
+	for i, at := range places {
+		x[i] = at / xu.SI
+	}
 
+	var g grid
+	add := func(label, unitName string, column []float64) {
+		g.labels, g.heads, g.columns = append(g.labels, label), append(g.heads, title(label, unitName)), append(g.columns, column)
+	}
+	add(clean(c.X.Label), xu.Name, x)
+	g.read = make([]bool, len(places))
+	for k, t := range tracks {
+		column := make([]float64, len(places))
+		for i := range column {
+			column[i] = elsewhere
+		}
+		for i, row := range rows[k] {
+			if row < 0 {
+				continue
+			}
+			g.read[row] = g.read[row] || t.read
+			if column[row] = math.NaN(); finite(t.y[i]) {
+				column[row] = t.y[i] / yu.SI
+			}
+			if i < len(t.names) && clean(t.names[i]) != "" {
+				if g.names == nil {
+					g.names = make([]string, len(places))
+				}
+				g.names[row] = clean(t.names[i])
+			}
+		}
+		add(t.head, yu.Name, column)
+	}
+	return g
+}
+
+// merge gives the x values of all tracks in rising order, and for each track the row that each of its points
+// stands in, or -1 for a point without an x.
+func merge(tracks []track) (places []float64, rows [][]int) {
+	rows = make([][]int, len(tracks))
+	if len(tracks) > 0 && slices.IndexFunc(tracks, func(t track) bool { return !slices.Equal(t.x, tracks[0].x) }) < 0 && rising(tracks[0].x) {
+		// The common case: lines over one axis.
+		same := make([]int, len(tracks[0].x))
+		for i := range same {
+			same[i] = i
+		}
+		for k := range rows {
+			rows[k] = same
+		}
+		return tracks[0].x, rows
+	}
 	// Two readings at one x get a row each; nth tells them apart.
 	type place struct {
 		x   float64
 		nth int
 	}
-	var places []place
+	var all []place
 	row := map[place]int{}
 	visit := func(t track, f func(i int, at place)) {
 		nth := map[float64]int{}
@@ -128,45 +180,33 @@ func (c *Curves) grid(system System) grid {
 		visit(t, func(_ int, at place) {
 			if _, known := row[at]; !known {
 				row[at] = 0
-				places = append(places, at)
+				all = append(all, at)
 			}
 		})
 	}
-	sort.Slice(places, func(i, j int) bool {
-		a, b := places[i], places[j]
+	sort.Slice(all, func(i, j int) bool {
+		a, b := all[i], all[j]
 		return a.x < b.x || a.x == b.x && a.nth < b.nth
 	})
-	x := make([]float64, len(places))
-	for i, at := range places {
-		row[at], x[i] = i, at.x/xu.SI
+	for i, at := range all {
+		row[at] = i
+		places = append(places, at.x)
 	}
+	for k, t := range tracks {
+		rows[k] = slices.Repeat([]int{-1}, len(t.x))
+		visit(t, func(i int, at place) { rows[k][i] = row[at] })
+	}
+	return places, rows
+}
 
-	var g grid
-	add := func(label, unitName string, column []float64) {
-		g.labels, g.heads, g.columns = append(g.labels, label), append(g.heads, title(label, unitName)), append(g.columns, column)
-	}
-	add(clean(c.X.Label), xu.Name, x)
-	g.read = make([]bool, len(places))
-	for _, t := range tracks {
-		column := make([]float64, len(places))
-		for i := range column {
-			column[i] = elsewhere
+// rising says whether finite numbers get ever larger.
+func rising(list []float64) bool {
+	for i, v := range list {
+		if !finite(v) || i > 0 && v <= list[i-1] {
+			return false
 		}
-		visit(t, func(i int, at place) {
-			g.read[row[at]] = g.read[row[at]] || t.read
-			if column[row[at]] = math.NaN(); finite(t.y[i]) {
-				column[row[at]] = t.y[i] / yu.SI
-			}
-			if i < len(t.names) && clean(t.names[i]) != "" {
-				if g.names == nil {
-					g.names = make([]string, len(places))
-				}
-				g.names[row[at]] = clean(t.names[i])
-			}
-		})
-		add(t.head, yu.Name, column)
 	}
-	return g
+	return true
 }
 
 func heading(panel, line string) string {

@@ -53,10 +53,15 @@ func (s *svg) empty(name string, attrs ...attr) {
 }
 
 func (s *svg) tag(name string, attrs []attr) {
-	s.out.WriteString("<" + name)
+	s.out.WriteByte('<')
+	s.out.WriteString(name)
 	for _, a := range attrs {
 		if a.value != "" {
-			s.out.WriteString(" " + a.name + `="` + escape(a.value) + `"`)
+			s.out.WriteByte(' ')
+			s.out.WriteString(a.name)
+			s.out.WriteString(`="`)
+			s.out.WriteString(escape(a.value))
+			s.out.WriteByte('"')
 		}
 	}
 }
@@ -128,41 +133,52 @@ func tenths(v float64) float64 {
 // px prints a coordinate to a tenth.
 func px(v float64) string { return fromTenths(tenths(v)) }
 
-func fromTenths(t float64) string {
-	if t == 0 {
-		return "0" // not "-0"
+func fromTenths(t float64) string { return string(appendTenths(nil, t)) }
+
+func appendTenths(out []byte, t float64) []byte {
+	const exact = 1 << 50
+	if math.Abs(t) > exact {
+		return strconv.AppendFloat(out, t/10, 'f', -1, 64)
 	}
-	return strconv.FormatFloat(t/10, 'f', -1, 64)
+	n := int64(t)
+	if n < 0 {
+		out, n = append(out, '-'), -n
+	}
+	out = strconv.AppendInt(out, n/10, 10)
+	if n%10 != 0 {
+		out = append(out, '.', byte('0'+n%10))
+	}
+	return out
 }
 
 // polyline gives path data through the points: nothing for none, a zero-length stroke for one. After the
 // first point come steps, which are shorter to write; each is the difference of rounded places, so that
 // rounding doesn't add up.
 func polyline(points []point) string {
-	var d strings.Builder
+	const each = 12 // bytes, about
+	d := make([]byte, 0, each*len(points))
 	var lastX, lastY float64
 	for i, p := range points {
 		x, y := tenths(p.x), tenths(p.y)
-		dx, dy := fromTenths(x-lastX), fromTenths(y-lastY)
 		switch {
 		case i == 0:
-			d.WriteByte('M')
+			d = append(d, 'M')
 		case i == 1:
-			d.WriteByte('l')
-		case dx[0] != '-':
-			d.WriteByte(' ')
+			d = append(d, 'l')
+		case x >= lastX:
+			d = append(d, ' ')
 		}
-		d.WriteString(dx)
-		if dy[0] != '-' {
-			d.WriteByte(' ')
+		d = appendTenths(d, x-lastX)
+		if y >= lastY {
+			d = append(d, ' ')
 		}
-		d.WriteString(dy)
+		d = appendTenths(d, y-lastY)
 		lastX, lastY = x, y
 	}
 	if len(points) == 1 {
-		d.WriteString("h0")
+		d = append(d, "h0"...)
 	}
-	return d.String()
+	return string(d)
 }
 
 // strokes gives path data of parallel straight strokes: one from each place, all by (dx, dy).

@@ -56,6 +56,9 @@ func textWidth(s string, size float64) float64 {
 // clean makes any text fit for XML and for one line: white space becomes single spaces, and characters
 // that XML forbids or that reorder their neighbours are dropped.
 func clean(s string) string {
+	if isClean(s) {
+		return s
+	}
 	s = strings.Map(func(r rune) rune {
 		switch {
 		case r == '\u00a0' || r == '\u202f' || r == '\u2007':
@@ -71,6 +74,19 @@ func clean(s string) string {
 	}, s)
 	fields := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
 	return strings.Join(fields, " ")
+}
+
+// isClean tells at a glance that most texts are fit as they are: printable ASCII with single spaces inside.
+func isClean(s string) bool {
+	space := true // at the start none may stand
+	for i := range len(s) {
+		c := s[i]
+		if c < ' ' || c > '~' || c == ' ' && space {
+			return false
+		}
+		space = c == ' '
+	}
+	return s == "" || !space
 }
 
 // wrap breaks a text into at most so many lines of at most a width. What doesn't fit is cut and marked

@@ -37,8 +37,8 @@ func graduate(lo, hi float64, most int, room func([]tick) bool) graduation {
 	finest := int(math.Floor(math.Log10((hi - lo) / float64(max(most, 1)))))
 	for exponent := finest; exponent <= finest+3; exponent++ {
 		for _, s := range steps {
-			g := graduateBy(lo, hi, s.digit, exponent, s.parts, power)
-			if len(g.ticks) > most {
+			g, few := graduateBy(lo, hi, s.digit, exponent, s.parts, power, most)
+			if !few {
 				continue
 			}
 			if len(g.ticks) < 2 && len(best.ticks) > 0 {
@@ -53,18 +53,22 @@ func graduate(lo, hi float64, most int, room func([]tick) bool) graduation {
 	return best
 }
 
-func graduateBy(lo, hi float64, digit, exponent, parts, power int) graduation {
+// graduateBy chooses the ticks of one step, unless they are more than so many.
+func graduateBy(lo, hi float64, digit, exponent, parts, power, most int) (g graduation, few bool) {
 	step := float64(digit) * math.Pow(10, float64(exponent))
 	// A tick that misses an end of the axis only by rounding belongs to it.
 	const slack = 1e-9
 	first, last := math.Ceil(lo/step-slack), math.Floor(hi/step+slack)
-	g := graduation{power: power, coarse: max(power-exponent, 0)}
+	if last-first+1 > float64(most) {
+		return g, false
+	}
+	g = graduation{power: power, coarse: max(power-exponent, 0)}
 	g.fine = max(power-int(math.Floor(math.Log10((hi-lo)/200))), g.coarse)
 	for i := first; i <= last; i++ {
 		g.ticks = append(g.ticks, tick{i * step, decimal(int64(i)*int64(digit), exponent-power)})
 	}
 	g.part = step / float64(parts)
-	return g
+	return g, true
 }
 
 // decimal prints n times ten to a power exactly, with a true minus sign and thousands set apart.
