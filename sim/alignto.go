@@ -67,8 +67,8 @@ type WheelSetting struct {
 	LimitedBy  string  // what stands at its end when the target isn't reached, or "nothing"
 
 	CamUse      float64 `unit:"percent"` // share of its range, from middle to end, that the further cam uses; absent without cams
-	CamUseFront float64 `unit:"percent"`
-	CamUseRear  float64 `unit:"percent"`
+	CamUseFront float64 `unit:"percent"` // the front cam's share
+	CamUseRear  float64 `unit:"percent"` // the rear cam's share
 }
 
 // Uses lists what the result depends on.

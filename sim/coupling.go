@@ -33,11 +33,10 @@ type CouplingResult struct {
 	WheelCoupling
 	Right WheelCoupling
 
-	// The left wheel's matrix once more as a table, a row for one usual step of each adjuster.
-	Step       []string  // what is done: "front cam 1°"
-	StepCamber []float64 `unit:"deg"`
-	StepCaster []float64 `unit:"deg"`
-	StepToe    []float64 `unit:"deg"`
+	Step       []string  // the left wheel's matrix as a table, a usual step of each adjuster in turn: "front cam 1°"
+	StepCamber []float64 `unit:"deg"` // what it does to camber
+	StepCaster []float64 `unit:"deg"` // what it does to caster
+	StepToe    []float64 `unit:"deg"` // what it does to toe
 }
 
 // WheelCoupling is one wheel's part of a CouplingResult.
@@ -56,9 +55,9 @@ type WheelCoupling struct {
 
 // CamRates is what turning a cam does.
 type CamRates struct {
-	Camber          float64 `unit:"deg/deg"`
-	Caster          float64 `unit:"deg/deg"`
-	Toe             float64 `unit:"deg/deg"`
+	Camber          float64 `unit:"deg/deg"` // change per degree that the cam is turned
+	Caster          float64 `unit:"deg/deg"` // change per degree that the cam is turned
+	Toe             float64 `unit:"deg/deg"` // change per degree that the cam is turned
 	CamberToeHeld   float64 `unit:"deg/deg"` // with toe brought back by the tie rod
 	CasterToeHeld   float64 `unit:"deg/deg"` // with toe brought back by the tie rod
 	CasterPerCamber float64 `unit:"deg/deg"` // CasterToeHeld for each CamberToeHeld
@@ -66,9 +65,9 @@ type CamRates struct {
 
 // LengthRates is what a change of length does.
 type LengthRates struct {
-	Camber          float64 `unit:"deg/mm" us:"deg/inch"`
-	Caster          float64 `unit:"deg/mm" us:"deg/inch"`
-	Toe             float64 `unit:"deg/mm" us:"deg/inch"`
+	Camber          float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
+	Caster          float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
+	Toe             float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
 	CamberToeHeld   float64 `unit:"deg/mm" us:"deg/inch"` // with toe brought back by the tie rod
 	CasterToeHeld   float64 `unit:"deg/mm" us:"deg/inch"` // with toe brought back by the tie rod
 	CasterPerCamber float64 `unit:"deg/deg"`              // CasterToeHeld for each CamberToeHeld
@@ -76,15 +75,15 @@ type LengthRates struct {
 
 // TurnRates is what a turn of the tie rod does; absent without a TiePitch.
 type TurnRates struct {
-	Camber float64 `unit:"deg/turn"`
-	Caster float64 `unit:"deg/turn"`
-	Toe    float64 `unit:"deg/turn"`
+	Camber float64 `unit:"deg/turn"` // change per turn, + lengthens
+	Caster float64 `unit:"deg/turn"` // change per turn, + lengthens
+	Toe    float64 `unit:"deg/turn"` // change per turn, + lengthens
 }
 
 // CamMoves is a movement of both cams and the tie rod; absent without cams.
 type CamMoves struct {
-	CamFront float64 `unit:"deg/deg"`
-	CamRear  float64 `unit:"deg/deg"`
+	CamFront float64 `unit:"deg/deg"`  // front cam
+	CamRear  float64 `unit:"deg/deg"`  // rear cam
 	TieRod   float64 `unit:"turn/deg"` // + lengthens
 }
 

@@ -19,7 +19,7 @@ func init() { register[JointLoads, JointLoadsResult]() }
 //	vertical        Bump × static load ± load transfer of Braking (CentreHeight/Wheelbase) and of Cornering (FrontRollShare)
 //	longitudinal    FrontBrakeShare × mass × Braking, at the contact centre: the brakes are on the knuckle and react its torque
 //	lateral         mass on the front axle × Cornering, at the contact centre
-//	Strike × static load, rearward at the wheel centre: a free-rolling wheel can't pass on a torque about its axle
+//	blow            Strike × static load, rearward at the wheel centre: a free-rolling wheel can't pass on a torque about its axle
 //
 // Longitudinal and lateral forces of the axle are shared between its wheels as the vertical loads are; a wheel
 // that would lift carries nothing and the other one all. Weight and inertia of the corner's unsprung mass act
@@ -39,7 +39,7 @@ func init() { register[JointLoads, JointLoadsResult]() }
 // drive are left out. The spring's force is that of coil and stop together.
 type JointLoads struct {
 	Vehicle   Vehicle
-	Case      string   `default:"static"`
+	Case      string   `default:"static"`                    // one of those named above
 	Braking   *float64 `unit:"gravity" default:"the case's"` // deceleration
 	Cornering *float64 `unit:"gravity" default:"the case's"` // lateral acceleration; + left turn, which loads the right wheel
 	Bump      *float64 `unit:"gravity" default:"the case's"` // vertical; 1 g is standing still
@@ -76,7 +76,7 @@ type Force struct {
 	X         float64 `unit:"N" us:"lbf"` // + forward
 	Y         float64 `unit:"N" us:"lbf"` // + left
 	Z         float64 `unit:"N" us:"lbf"` // + up
-	Magnitude float64 `unit:"N" us:"lbf"`
+	Magnitude float64 `unit:"N" us:"lbf"` // its size, whichever way
 }
 
 // loadCase is a case in g.

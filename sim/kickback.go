@@ -19,12 +19,12 @@ func init() { register[KickBack, KickBackResult]() }
 //
 // Bump: a wheel that rises changes its camber, and its spin answers with a couple about the steering axis,
 //
-//	M = −k·(Ω×H),  H = I·(V/r)·a
+//	M = −k·(Ω×H), H = I·(V/r)·a
 //
-// with Ω the knuckle's turning at BumpSpeed from the exact linkage, I the spin inertia of tyre and rim, r the rolling radius, a
+// with k the axis's unit direction, Ω the knuckle's turning at BumpSpeed from the exact linkage, I the spin inertia of tyre and rim, r the rolling radius, a
 // the wheel's axis (basic mechanics). Braking: a brake force acts at the ground when the brake is in the wheel, through the
-// scrub radius: M = k·((P−A)×F). Kerb: a blow against the rim or tread acts through the wheel's centre, as a free
-// wheel passes on no torque about its axle: k·((C−A)×F), its lever the spindle length. Each is for the left wheel alone, the
+// scrub radius: M = k·((P−A)×F), from a point A of the axis to the contact centre P. Kerb: a blow against the rim or tread acts through the wheel's centre, as a free
+// wheel passes on no torque about its axle: k·((C−A)×F), C the wheel's centre, its lever the spindle length. Each is for the left wheel alone, the
 // right one undisturbed, and reaches the rim through the linkage and ReverseEfficiency, with the handwheel held and
 // friction and assistance left out; the peak of a short blow is less by what inertia takes.
 //
@@ -35,7 +35,7 @@ func init() { register[KickBack, KickBackResult]() }
 // Valid for a rolling wheel and small movements, running straight.
 type KickBack struct {
 	Vehicle              Vehicle
-	Speed                float64 `unit:"kph" us:"mph"`
+	Speed                float64 `unit:"kph" us:"mph"`              // along the road, above zero
 	BumpSpeed            float64 `unit:"m/s" us:"ft/s" default:"1"` // of the left wheel's rise
 	BrakeForceDifference float64 `unit:"N" us:"lbf" default:"0"`    // left wheel's brake force less the right's
 	KerbForce            float64 `unit:"N" us:"lbf" default:"0"`    // rearward blow on the left wheel
@@ -43,12 +43,12 @@ type KickBack struct {
 
 // KickBackResult holds the kicks and the shimmy indicators.
 type KickBackResult struct {
-	Bump  Kick
-	Brake Kick
-	Kerb  Kick
+	Bump  Kick // of a wheel rising at BumpSpeed
+	Brake Kick // of BrakeForceDifference
+	Kerb  Kick // of KerbForce
 
-	CamberRate     float64 `unit:"deg/s"` // of the left wheel at BumpSpeed
-	CamberPerBump  float64 `unit:"deg/mm" us:"deg/inch"`
+	CamberRate     float64 `unit:"deg/s"`                    // of the left wheel at BumpSpeed
+	CamberPerBump  float64 `unit:"deg/mm" us:"deg/inch"`     // of the left wheel, per rise of its centre
 	SpinMomentum   float64 `unit:"kg*m*m/s" us:"lb*ft*ft/s"` // of tyre and rim at Speed: I·V/r
 	SwivelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft"`     // of wheel and knuckle about the steering axis
 	WheelFrequency float64 `unit:"Hz"`                       // turns of the wheel: an imbalance shakes at this
@@ -62,9 +62,9 @@ type KickBackResult struct {
 
 // Kick is a torque about the left steering axis and what it does at the rim; + to the left.
 type Kick struct {
-	AxisTorque      float64 `unit:"N*m" us:"lbf*ft"`
-	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"`
-	RimForce        float64 `unit:"N" us:"lbf"`
+	AxisTorque      float64 `unit:"N*m" us:"lbf*ft"` // about the left wheel's steering axis; + turns it left
+	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // at the handwheel, held; + turns it left
+	RimForce        float64 `unit:"N" us:"lbf"`      // HandwheelTorque at HandwheelRadius
 }
 
 // Uses lists what the result depends on.

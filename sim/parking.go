@@ -16,11 +16,12 @@ func init() { register[ParkingEffort, ParkingEffortResult]() }
 //
 // Each wheel's torque about its steering axis has three parts, each with that wheel's own load W:
 //
-//	scrub     µ·W·√(k² + E²)·k_z, k = ⅓·√(W/p)   Gough's formula carried to a lever E (see tyre.StandingScrubTorque)
-//	jacking   W·dz/dδ                            virtual work on the exact geometry (see wishbone.Pose.JackRate)
-//	friction  Steering.KingpinFriction
+//	scrub      µ·W·√(k² + E²)·k_z, k = ⅓·√(W/p)   Gough's formula carried to a lever E (see tyre.StandingScrubTorque)
+//	jacking    W·dz/dδ                            virtual work on the exact geometry (see wishbone.Pose.JackRate)
+//	friction   Steering.KingpinFriction
 //
-// The scrub torque is about the vertical; k_z, the upward part of the steering axis's unit direction, carries it to the
+// with µ the friction, p Tyre.Pressure, z the body's rise and δ the turning about the axis. Gough's formula is the one that R. S. Sharp
+// and R. Granger quote (On car steering torques at parking speeds, Proc. IMechE D 217, 2003, from memory). The scrub torque is about the vertical; k_z, the upward part of the steering axis's unit direction, carries it to the
 // axis (the ground's friction lies in the ground, so only its moment about the vertical is there to turn the knuckle).
 // The lever E is the scrub radius with the brakes held, as the contact must slide fore and aft with it; a wheel free
 // to roll turns about its own contact centre, E = 0, which is a lower bound. Trail is left out of E: it asks both contacts to move
@@ -51,10 +52,10 @@ type ParkingEffortResult struct {
 
 // ParkingWheel is one wheel's part of a ParkingEffortResult.
 type ParkingWheel struct {
-	KingpinTorque  KingpinTorque
-	WheelLoad      float64 `unit:"N" us:"lbf"`           // on the ground, tyre and rim included
-	RoadWheelAngle float64 `unit:"deg"`                  // + left
-	AxisRate       float64 `unit:"deg/mm" us:"deg/inch"` // rotation about the steering axis per rack movement
+	KingpinTorque  KingpinTorque // about this wheel's steering axis, + against the way it is being turned
+	WheelLoad      float64       `unit:"N" us:"lbf"`           // on the ground, tyre and rim included
+	RoadWheelAngle float64       `unit:"deg"`                  // + left
+	AxisRate       float64       `unit:"deg/mm" us:"deg/inch"` // rotation about the steering axis per rack movement
 }
 
 // KingpinTorque is a torque about one wheel's steering axis in its parts; + against the way it is being turned.
@@ -62,7 +63,7 @@ type KingpinTorque struct {
 	Scrub    float64 `unit:"N*m" us:"lbf*ft"` // of the tyre turned against the ground
 	Jacking  float64 `unit:"N*m" us:"lbf*ft"` // of raising the body; negative where the body sinks
 	Friction float64 `unit:"N*m" us:"lbf*ft"` // in the joints
-	Total    float64 `unit:"N*m" us:"lbf*ft"`
+	Total    float64 `unit:"N*m" us:"lbf*ft"` // sum of the three
 }
 
 // Uses lists what the result depends on.

@@ -16,7 +16,7 @@ func init() { register[Pull, PullResult]() }
 // sides may be set before they are felt, and how much cross-caster or cross-camber balances a crowned road.
 //
 // The vehicle runs straight along the road, a little askew, with the rack where the front tyres carry their part of the
-// weight's component down the slope, m·g·sin θ, and the rear tyres theirs, so that nothing turns it. Each front
+// weight's component down the slope θ, m·g·sin θ, and the rear tyres theirs, so that nothing turns it. Each front
 // wheel's torque about its steering axis then has the parts of ReturnTorque (statics on the exact geometry); their sum at
 // the rack is what the driver holds against, assistance taken off, in the middle of the friction band.
 //
@@ -29,7 +29,7 @@ func init() { register[Pull, PullResult]() }
 type Pull struct {
 	Vehicle   Vehicle
 	RoadCrown float64 `unit:"percent" default:"0"` // slope across the road; + falls to the right
-	Speed     float64 `unit:"kph" us:"mph"`
+	Speed     float64 `unit:"kph" us:"mph"`        // along the road
 }
 
 // PullResult is what the driver holds: + to the left, so a positive torque means that the vehicle pulls to the right.

@@ -17,7 +17,7 @@ func init() { register[PullAway, PullAwayResult]() }
 //	effective mass   M + 4·I/r² + Ie·N²/r²
 //	acceleration     (T·N·η/r − M·g·sin θ) / effective mass
 //
-// with I of one tyre and rim about the axle, Ie of the engine and its flywheel, N = AxleRatio·GearRatio, T the
+// with M all told, I of one tyre and rim about the axle, Ie of the engine and its flywheel, N = AxleRatio·GearRatio, T the
 // engine's torque, η Efficiency, r the rolling radius and θ Slope. Gillespie, Fundamentals of Vehicle Dynamics
 // (SAE 1992), ch. 2.
 //
@@ -49,12 +49,12 @@ type PullAwayFigures struct {
 // PullAwayResult is the vehicle as it stands, and on its old tyres where they're given.
 type PullAwayResult struct {
 	PullAwayFigures
-	Old               PullAwayFigures
-	SpinsFirst        string  // the axle whose wheels spin first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
-	GripLimited       bool    // Acceleration is what the tyres hold, not what the engine gives
-	TypicalMassFactor float64 `unit:"1"`       // Gillespie's rule for a car in this gear: 1.04 + 0.0025·N² (ch. 2, from memory)
-	TorqueRise        float64 `unit:"percent"` // engine torque needed for the same acceleration, over the old, less one
-	EquivalentRatio   float64 `unit:"1"`       // axle ratio that brings the old acceleration back, turning parts counted
+	Old               PullAwayFigures // on the old tyre; absent without Old
+	SpinsFirst        string          // the axle whose wheels spin first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
+	GripLimited       bool            // Acceleration is what the tyres hold, not what the engine gives
+	TypicalMassFactor float64         `unit:"1"`       // Gillespie's rule for a car in this gear: 1.04 + 0.0025·N² (ch. 2, from memory)
+	TorqueRise        float64         `unit:"percent"` // engine torque needed for the same acceleration, over the old, less one
+	EquivalentRatio   float64         `unit:"1"`       // axle ratio that brings the old acceleration back, turning parts counted
 }
 
 // Uses lists what the result depends on.

@@ -33,9 +33,8 @@ type ReachResult struct {
 	WheelReach
 	Right WheelReach
 
-	// Once round the edge of the left wheel's region; the last point is the first.
-	EdgeCamber []float64 `unit:"deg"`
-	EdgeCaster []float64 `unit:"deg"`
+	EdgeCamber []float64 `unit:"deg"` // once round the edge of the left wheel's region: camber; the last point is the first
+	EdgeCaster []float64 `unit:"deg"` // caster at the same points
 }
 
 // WheelReach is one wheel's part of a ReachResult.

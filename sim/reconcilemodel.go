@@ -40,15 +40,15 @@ type Reconcile struct {
 	Vehicle     Vehicle
 	PointSpread float64 `unit:"mm" us:"inch" default:"3"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
 
-	Camber *Sides `unit:"deg" default:"none"`
-	Caster *Sides `unit:"deg" default:"none"`
-	Toe    *Sides `unit:"deg" default:"none"` // one wheel's, + toe-in
+	Camber *Sides `unit:"deg" default:"none"` // as read; + top outward
+	Caster *Sides `unit:"deg" default:"none"` // as read; + leans back at the top
+	Toe    *Sides `unit:"deg" default:"none"` // as read, one wheel's; + toe-in
 
 	Sweep      float64 `unit:"deg" default:"20"`   // turnplate angle of the sweep
 	SweepLeft  *Sides  `unit:"deg" default:"none"` // camber with this wheel turned left by Sweep
 	SweepRight *Sides  `unit:"deg" default:"none"` // camber with this wheel turned right by Sweep
 
-	Travel []TravelReading `default:"none"`
+	Travel []TravelReading `default:"none"` // readings of the left wheel against its height
 
 	CamberSpread float64 `unit:"deg" default:"0.1"`  // standard deviation of a camber reading, the sweep's too (common practice, no source)
 	CasterSpread float64 `unit:"deg" default:"0.25"` // of a caster reading (common practice, no source)
@@ -57,9 +57,9 @@ type Reconcile struct {
 
 // TravelReading is what was read with the left wheel raised or lowered.
 type TravelReading struct {
-	Bump   float64  `unit:"mm" us:"inch"` // wheel centre's rise from rest
-	Camber *float64 `unit:"deg" default:"none"`
-	Toe    *float64 `unit:"deg" default:"none"`
+	Bump   float64  `unit:"mm" us:"inch"`       // wheel centre's rise from rest
+	Camber *float64 `unit:"deg" default:"none"` // as read; + top outward
+	Toe    *float64 `unit:"deg" default:"none"` // as read, one wheel's; + toe-in
 }
 
 // ReconcileResult is the most likely points; plain outputs mean the left wheel.
@@ -85,11 +85,11 @@ type WheelReconciled struct {
 	ToeMoved     float64   `unit:"deg"` // Corner.Toe: corrected less given
 
 	CamberBefore float64 `unit:"deg"` // reading less what the measured points predict; absent without a reading
-	CasterBefore float64 `unit:"deg"`
-	ToeBefore    float64 `unit:"deg"`
+	CasterBefore float64 `unit:"deg"` // the same for caster
+	ToeBefore    float64 `unit:"deg"` // the same for toe
 	CamberAfter  float64 `unit:"deg"` // reading less what the corrected points predict
-	CasterAfter  float64 `unit:"deg"`
-	ToeAfter     float64 `unit:"deg"`
+	CasterAfter  float64 `unit:"deg"` // the same for caster
+	ToeAfter     float64 `unit:"deg"` // the same for toe
 }
 
 // leastProbable is the probability below which a printout counts as not explained: one in a hundred, as

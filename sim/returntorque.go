@@ -16,12 +16,13 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 // Each wheel's torque about its steering axis is k·(r×F) + k·M of what the ground and the drive shaft do to it
 // (statics), with its own load:
 //
-//	mechanical trail  Fy·n·k_z        lateral force Fy behind the axis by the trail n
-//	pneumatic trail   Mz·k_z          the tyre's aligning moment, Fy·t with t = a/3 at small slip (brush tyre)
-//	jacking           W·dz/dδ         vertical load W on a body that rises as the wheel turns
-//	traction          k·(F·(C−A)×h)   drive F, acting at the wheel's centre C for a level half-shaft (see steering.HalfShaft)
+//	mechanical trail   Fy·n·k_z        lateral force Fy behind the axis by the trail n
+//	pneumatic trail    Mz·k_z          the tyre's aligning moment, Fy·t with t = a/3 at small slip (brush tyre)
+//	jacking            W·dz/dδ         vertical load W on a body that rises as the wheel turns
+//	traction           k·(F·(C−A)×h)   drive F, acting at the wheel's centre C for a level half-shaft (see steering.HalfShaft)
 //
-// k is the steering axis's unit direction, k_z its upward part, h the wheel's heading. The jacking part is exact: the lowest
+// k is the steering axis's unit direction, k_z its upward part, A a point on it, h the wheel's heading, a half the contact's
+// length; the brush tyre is Pacejka's (Tyre and Vehicle Dynamics, ch. 3, from memory). The jacking part is exact: the lowest
 // point of a tyre moves round it as it steers, while textbooks' sets (Gillespie, Fundamentals of Vehicle Dynamics, ch. 8;
 // Barton & Fieldhouse, section 2.9) carry the contact round with the knuckle and so differ already to first order.
 // Both wheels' torques go to the rack by virtual work, ΣM·dδ/ds, and to the handwheel by RackPerTurn.
@@ -36,7 +37,7 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 // the tyres or the rack can't make is an error, and so is standing still (see ParkingEffort).
 type ReturnTorque struct {
 	Vehicle             Vehicle
-	Speed               float64  `unit:"kph" us:"mph"`
+	Speed               float64  `unit:"kph" us:"mph"`                         // along the road, above zero
 	LateralAcceleration *float64 `unit:"gravity" default:"by Angle"`           // + turning left; give this or Angle
 	Angle               *float64 `unit:"deg" default:"by LateralAcceleration"` // mean of both wheels' headings, + left
 	DriveForce          float64  `unit:"N" us:"lbf" default:"0"`               // of all wheels; the front axle takes FrontDriveShare of it, half each side
@@ -63,20 +64,20 @@ type ReturnTorqueResult struct {
 	HoldAngle           float64 `unit:"deg"`                             // handwheel angle to the left inside which friction holds and the wheel doesn't return; absent when it holds throughout
 	HoldAcceleration    float64 `unit:"gravity"`                         // lateral acceleration at HoldAngle
 
-	Left  WheelReturn
-	Right WheelReturn
+	Left  WheelReturn // torques about the left wheel's steering axis, + returning
+	Right WheelReturn // the same about the right wheel's
 }
 
 // WheelReturn is one wheel: torque about its steering axis, + returning, and what makes it.
 type WheelReturn struct {
-	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"`
-	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"`
-	Jacking         float64 `unit:"N*m" us:"lbf*ft"`
-	Traction        float64 `unit:"N*m" us:"lbf*ft"`
-	Total           float64 `unit:"N*m" us:"lbf*ft"`
-	WheelLoad       float64 `unit:"N" us:"lbf"`
-	LateralForce    float64 `unit:"N" us:"lbf"` // across the wheel's heading, + left
-	SlipAngle       float64 `unit:"deg"`        // + when the tyre moves to the left of its heading
+	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"` // of the lateral force behind the axis
+	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"` // of the tyre's own aligning moment
+	Jacking         float64 `unit:"N*m" us:"lbf*ft"` // of the load
+	Traction        float64 `unit:"N*m" us:"lbf*ft"` // of the drive
+	Total           float64 `unit:"N*m" us:"lbf*ft"` // sum of the four
+	WheelLoad       float64 `unit:"N" us:"lbf"`      // on the ground
+	LateralForce    float64 `unit:"N" us:"lbf"`      // across the wheel's heading, + left
+	SlipAngle       float64 `unit:"deg"`             // + when the tyre moves to the left of its heading
 }
 
 // Uses lists what the result depends on.

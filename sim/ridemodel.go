@@ -16,11 +16,12 @@ func init() { register[Ride, RideResult]() }
 // Ride gives how one front corner rides a random road: a quarter car whose spring and damper work through the real
 // linkage (see ride.QuarterCar).
 //
-//	wheel rate      k·MR² + F·dMR/dz      MR the coil's shortening per rise of the wheel centre, F the coil's force at rest
-//	wheel damping   c·MRd²                MRd the same for the damper
+//	wheel rate      k·MR² + F·dMR/dz
+//	wheel damping   c·MRd²
 //	tyre            Tyre.VerticalStiffness, undamped
 //
-// with both front wheels moving alike, so that the anti-roll bar does nothing. Frequencies and damping ratios
+// with k Spring.Rate, c Spring.Damping, MR the coil's shortening per rise z of the wheel centre, MRd the damper's, F the coil's force
+// at rest, and both front wheels moving alike, so that the anti-roll bar does nothing. Frequencies and damping ratios
 // are those of the two coupled masses (D. C. Barton, J. D. Fieldhouse, Automotive Chassis Engineering, Springer
 // 2018, Eq. 3.83), the road is ISO 8608:2016's (waviness 2), and root-mean-square values are the closed
 // solution of the Lyapunov equation (see ride.QuarterCar.RMS).
@@ -58,7 +59,7 @@ type RideFigures struct {
 // RideResult is the corner as it stands, and on its old tyre where it's given.
 type RideResult struct {
 	RideFigures
-	Old RideFigures
+	Old RideFigures // on the old tyre; absent without Old
 
 	MotionRatio   float64 `unit:"1"`                   // coil's shortening per rise of the wheel centre
 	DamperRatio   float64 `unit:"1"`                   // damper's shortening per rise of the wheel centre

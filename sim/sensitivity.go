@@ -41,25 +41,25 @@ type SensitivityResult struct {
 // larger by PointSpread, then for each angle and length what all make together and the coordinates that make
 // most of it, the largest first, each with its own part.
 type WheelSensitivity struct {
-	Caster      []float64 `unit:"deg"`
-	Camber      []float64 `unit:"deg"`
-	Toe         []float64 `unit:"deg"`
-	Trail       []float64 `unit:"mm" us:"inch"`
-	ScrubRadius []float64 `unit:"mm" us:"inch"`
+	Caster      []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
+	Camber      []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
+	Toe         []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
+	Trail       []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointSpread
+	ScrubRadius []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointSpread
 
-	CasterSpread      float64 `unit:"deg"`
-	CamberSpread      float64 `unit:"deg"`
-	ToeSpread         float64 `unit:"deg"`
-	TrailSpread       float64 `unit:"mm" us:"inch"`
-	ScrubRadiusSpread float64 `unit:"mm" us:"inch"`
+	CasterSpread      float64 `unit:"deg"`          // all of them together
+	CamberSpread      float64 `unit:"deg"`          // all of them together
+	ToeSpread         float64 `unit:"deg"`          // all of them together
+	TrailSpread       float64 `unit:"mm" us:"inch"` // all of them together
+	ScrubRadiusSpread float64 `unit:"mm" us:"inch"` // all of them together
 
-	CasterRanking string
-	CamberRanking string
-	ToeRanking    string
+	CasterRanking string // the coordinates that matter for caster, with their changes, the largest first
+	CamberRanking string // the same for camber
+	ToeRanking    string // the same for toe
 
 	CasterPoint string // the point to measure again for caster: the one whose three coordinates make most of CasterSpread
-	CamberPoint string
-	ToePoint    string
+	CamberPoint string // the same for camber
+	ToePoint    string // the same for toe
 }
 
 // sensitivityStep, in m, is small against any bend of the geometry and leaves 1e-7 of a derivative to rounding.

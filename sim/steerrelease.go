@@ -16,10 +16,13 @@ func init() { register[SteerRelease, SteerReleaseResult]() }
 // the steering comes back to straight ahead, how far it swings past, and what friction leaves over.
 //
 // The test is ISO 17288-1's free-steer test, steering-release part (the standard from memory: steady circle, handwheel let
-// go, motion recorded; no limits are set there). Motion, with rack travel s, lateral velocity v and yaw rate r:
+// go, motion recorded; no limits are set there). Motion, with rack travel s, lateral velocity v, yaw rate r and slip angle α, a and b
+// from the centre of mass to the axles, c Steering.Damping and σ RelaxationLength:
 //
-//	m·(v̇ + V·r) = Fyf + Fyr,   Iz·ṙ = a·Fyf − b·Fyr,   Is·s̈ = Fs − c·ṡ − dry friction
-//	(σ/V)·α̇′ + α′ = α on each axle
+//	lateral    m·(v̇ + V·r) = Fyf + Fyr
+//	yaw        Iz·ṙ = a·Fyf − b·Fyr
+//	steering   Is·s̈ = Fs − c·ṡ − dry friction
+//	tyres      (σ/V)·α̇′ + α′ = α   on each axle, α′ the slip angle that the tyre answers to
 //
 // The tyres' force on the rack, Fs, and the front lateral force come from the exact geometry at every instant, with each
 // wheel's own load, slip and camber, as in ReturnTorque. Is carries the handwheel and both wheels with their knuckles, tyres and
@@ -32,8 +35,8 @@ func init() { register[SteerRelease, SteerReleaseResult]() }
 // trails well can swing ever further: Stable says so, and a history that leaves the tyres' range is an error.
 type SteerRelease struct {
 	Vehicle             Vehicle
-	Speed               float64 `unit:"kph" us:"mph"`
-	LateralAcceleration float64 `unit:"gravity"` // of the turn let go; + turning left
+	Speed               float64 `unit:"kph" us:"mph"` // along the road, held
+	LateralAcceleration float64 `unit:"gravity"`      // of the turn let go; + turning left
 }
 
 // SteerReleaseResult is the motion after letting go, sampled evenly from 0 to 5 s.

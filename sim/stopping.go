@@ -12,10 +12,11 @@ func init() { register[Stopping, StoppingResult]() }
 
 // Stopping gives what the brakes must do to slow the vehicle, rotating wheels included:
 //
-//	effective mass   M + 4·I/r²        I of one tyre and rim about the axle, r the rolling radius
-//	brake torque     (M + 4·I/r²)·a·r  of all four wheels
+//	effective mass   M + 4·I/r²
+//	brake torque     (M + 4·I/r²)·a·r   of all four wheels
 //	energy           ½·(M + 4·I/r²)·V²
 //
+// with M all told, I of one tyre and rim about the axle, r the rolling radius, a Deceleration and V Speed;
 // and what that leaves of BrakeTorqueLimit, with the old tyre beside the new one. Gillespie, Fundamentals of Vehicle
 // Dynamics (SAE 1992), ch. 2 and 3.
 //
@@ -23,9 +24,9 @@ func init() { register[Stopping, StoppingResult]() }
 // Braking is in a straight line on the level. A deceleration that the tyres' Friction can't give is an error.
 type Stopping struct {
 	Vehicle      Vehicle
-	Deceleration float64 `unit:"gravity" default:"0.656"` // default 6.43 m/s², the least that UN R13-H asks of a car (from memory)
-	Speed        float64 `unit:"kph" us:"mph" default:"100"`
-	Old          *Tyre   `default:"none"` // to compare with, on the same vehicle
+	Deceleration float64 `unit:"gravity" default:"0.656"`    // asked for; the default is the least that UN R13-H asks of a car, 6.43 m/s² (from memory)
+	Speed        float64 `unit:"kph" us:"mph" default:"100"` // from which it stops
+	Old          *Tyre   `default:"none"`                    // to compare with, on the same vehicle
 }
 
 // StoppingFigures is the vehicle on one kind of tyre.
@@ -46,10 +47,10 @@ type StoppingFigures struct {
 // StoppingResult is the vehicle as it stands, and on its old tyres where they're given.
 type StoppingResult struct {
 	StoppingFigures
-	Old        StoppingFigures
-	LocksFirst string  // the axle whose wheels lock first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
-	TorqueRise float64 `unit:"percent"` // BrakeTorque over the old one, less one
-	EnergyRise float64 `unit:"percent"` // Energy over the old one, less one
+	Old        StoppingFigures // on the old tyre; absent without Old
+	LocksFirst string          // the axle whose wheels lock first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
+	TorqueRise float64         `unit:"percent"` // BrakeTorque over the old one, less one
+	EnergyRise float64         `unit:"percent"` // Energy over the old one, less one
 }
 
 // Uses lists what the result depends on.

@@ -13,7 +13,7 @@ func init() { register[Upkeep, UpkeepResult]() }
 // Task is one line of a plan of upkeep. It is either done on schedule, every Interval, or it is a part that
 // wears out and is replaced when it has: Shape tells which.
 type Task struct {
-	Name     string   `default:""`
+	Name     string   `default:""`                     // shown in tables
 	Interval float64  `unit:"km" us:"mile"`            // on schedule: the distance between; wearing: the life that half of such parts pass at a LoadRatio of 1
 	Cost     float64  `unit:"money" default:"0"`       // each time, for one part, work bought in included
 	Hours    float64  `unit:"hour" default:"0"`        // each time, for one part, of one's own
@@ -37,24 +37,24 @@ type Task struct {
 // Parts wear independently, nothing is replaced before it is worn out, prices stay. Good for wearing parts
 // replaced up to about twenty times.
 type Upkeep struct {
-	Plan         []Task
-	Distance     float64 `unit:"km" us:"mile"`
-	LoadRatio    float64 `unit:"1" default:"1"`
-	LoadExponent float64 `unit:"1" default:"3"`
+	Plan         []Task  // what is done, a line for each task
+	Distance     float64 `unit:"km" us:"mile"`  // from new
+	LoadRatio    float64 `unit:"1" default:"1"` // load on the wearing parts over the one at which their lives are known
+	LoadExponent float64 `unit:"1" default:"3"` // of the life law; 0 leaves the load out
 }
 
 // UpkeepResult is the sums over the plan, and each task's in the plan's order. Low and High hold the middle 95 %.
 type UpkeepResult struct {
-	Events          float64   `unit:"1"` // expected number of times something is done
-	EventsLow       float64   `unit:"1"`
-	EventsHigh      float64   `unit:"1"`
-	Cost            float64   `unit:"money"` // expected
-	CostLow         float64   `unit:"money"`
-	CostHigh        float64   `unit:"money"`
-	Hours           float64   `unit:"hour"` // expected
-	HoursLow        float64   `unit:"hour"`
-	HoursHigh       float64   `unit:"hour"`
-	CostPerDistance float64   `unit:"money/km" us:"money/mile"`
+	Events          float64   `unit:"1"`                        // expected number of times something is done
+	EventsLow       float64   `unit:"1"`                        // at most one vehicle in forty has fewer
+	EventsHigh      float64   `unit:"1"`                        // at most one vehicle in forty has more
+	Cost            float64   `unit:"money"`                    // expected
+	CostLow         float64   `unit:"money"`                    // at most one vehicle in forty costs less
+	CostHigh        float64   `unit:"money"`                    // at most one vehicle in forty costs more
+	Hours           float64   `unit:"hour"`                     // expected
+	HoursLow        float64   `unit:"hour"`                     // at most one vehicle in forty takes less
+	HoursHigh       float64   `unit:"hour"`                     // at most one vehicle in forty takes more
+	CostPerDistance float64   `unit:"money/km" us:"money/mile"` // Cost over Distance
 	TaskName        []string  // each task's Name, or "task 2" for one without
 	TaskEvents      []float64 `unit:"1"`            // expected, task by task
 	TaskCost        []float64 `unit:"money"`        // expected, task by task

@@ -14,10 +14,10 @@ type Point = geom.Point
 //	         a field beside it; a field without the tag is required by every model that uses it
 //	per      "turn": the value is one turn's worth, and a notebook may also write it as mm/turn
 
-// Vehicle describes a 4x4 with two-arm independent front suspension and rack steering. Only the fields a
-// model uses need to be given.
+// Vehicle describes a 4x4 with two-arm independent front suspension and rack steering. A field without a
+// default must be given only where a model reads it: each model lists what it reads.
 type Vehicle struct {
-	Name           string  `default:""`
+	Name           string  `default:""`                      // shown in figures and tables
 	Wheelbase      float64 `unit:"mm" us:"inch"`             // front to rear axle
 	Mass           float64 `unit:"kg" us:"lb"`               // all but tyres and rims
 	FrontShare     float64 `unit:"percent" default:"54"`     // share of Mass on the front axle
@@ -35,10 +35,10 @@ type Vehicle struct {
 	GearRatio        float64 `unit:"1" default:"1"`        // engine turns per propeller-shaft turn
 	BrakeTorqueLimit float64 `unit:"N*m" us:"lbf*ft"`      // most the brakes give, all four wheels together
 
-	Front    Corner  // the left front corner; the right mirrors it
-	Right    *Corner `default:"mirror"` // only when the sides differ; described as if it were a left one
-	Tyre     Tyre    // all four
-	Steering Steering
+	Front    Corner     // the left front corner; the right mirrors it
+	Right    *Corner    `default:"the mirror of Front"` // only when the sides differ; described as if it were a left one
+	Tyre     Tyre       // all four
+	Steering Steering   // rack and handwheel
 	Spring   Spring     // the front corner's
 	Unsprung float64    `unit:"kg" us:"lb"` // moving mass of a front corner, without tyre and rim
 	Body     []Obstacle `default:"none"`    // edges the tyre may reach
@@ -56,8 +56,8 @@ type Corner struct {
 	TieInner    Point `unit:"mm" us:"inch"`             // inner tie-rod joint, on the rack
 	TieOuter    Point `unit:"mm" us:"inch"`             // outer tie-rod joint, on the knuckle
 	WheelCentre Point `unit:"mm" us:"inch"`             // on the wheel's axis, in the middle plane of the tyre
-	ShaftInner  Point `unit:"mm" us:"inch" default:"0"` // inner drive-shaft joint
-	ShaftOuter  Point `unit:"mm" us:"inch" default:"0"` // outer drive-shaft joint
+	ShaftInner  Point `unit:"mm" us:"inch" default:"0"` // inner drive-shaft joint; not given: no shaft angles
+	ShaftOuter  Point `unit:"mm" us:"inch" default:"0"` // outer drive-shaft joint; not given: no shaft angles
 
 	UpperStud  Point   `unit:"1" default:"0"`   // direction of the upper ball joint's stud; not given: along the steering axis as measured
 	JointLimit float64 `unit:"deg" default:"0"` // most the upper stud may lean from the square to its arm; 0: not known, not checked
@@ -66,16 +66,16 @@ type Corner struct {
 	Toe    float64 `unit:"deg" default:"0"`          // as measured, this wheel's; + toe-in
 	Lift   float64 `unit:"mm" us:"inch" default:"0"` // rest position this much lower in droop than measured
 
-	Adjust Adjusters
+	Adjust Adjusters // what can be set, and how it is
 }
 
 // Adjusters says how a corner's alignment can be set and how it is set. A cam moves its lower-arm pivot by
 // CamOffset·(sin angle − sin measured angle) in +y and in no other direction (the bolt rides in a level slot).
 type Adjusters struct {
-	CamFront         float64 `unit:"deg" default:"0"` // eccentric bolt at LowerFront, as set
-	CamRear          float64 `unit:"deg" default:"0"` // eccentric bolt at LowerRear, as set
-	CamFrontMeasured float64 `unit:"deg" default:"0"` // as it stood when the points were measured
-	CamRearMeasured  float64 `unit:"deg" default:"0"`
+	CamFront         float64 `unit:"deg" default:"0"`                       // eccentric bolt at LowerFront, as set
+	CamRear          float64 `unit:"deg" default:"0"`                       // eccentric bolt at LowerRear, as set
+	CamFrontMeasured float64 `unit:"deg" default:"0"`                       // as it stood when the points were measured
+	CamRearMeasured  float64 `unit:"deg" default:"0"`                       // the same for the rear one
 	CamOffset        float64 `unit:"mm" us:"inch" default:"0"`              // eccentricity of the bolts
 	CamLimit         float64 `unit:"deg" default:"0"`                       // furthest a cam may turn either way, up to 90°; 0: no cams
 	UpperShift       float64 `unit:"mm" us:"inch" default:"0"`              // spacers: upper arm moved rearward along its own pivot axis
@@ -88,8 +88,8 @@ type Adjusters struct {
 // Tyre is a tyre on its rim. Defaults that are shares of Radius are common practice (rolling radius about
 // 0.97 of the free one), from memory.
 type Tyre struct {
-	Name           string  `default:""`
-	Radius         float64 `unit:"mm" us:"inch"`                        // free
+	Name           string  `default:""`                                 // shown in figures and tables
+	Radius         float64 `unit:"mm" us:"inch"`                        // half the outer diameter, without load
 	LoadedRadius   float64 `unit:"mm" us:"inch" default:"0.955*Radius"` // wheel centre to ground, standing
 	RollingRadius  float64 `unit:"mm" us:"inch" default:"0.97*Radius"`  // distance rolled per radian
 	Width          float64 `unit:"mm" us:"inch"`                        // section width
@@ -98,31 +98,31 @@ type Tyre struct {
 
 	Mass         float64 `unit:"kg" us:"lb"`           // tyre alone
 	Inertia      float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre alone, about the axle
-	RimMass      float64 `unit:"kg" us:"lb"`
-	RimInertia   float64 `unit:"kg*m*m" us:"lb*ft*ft"` // about the axle
+	RimMass      float64 `unit:"kg" us:"lb"`           // rim alone
+	RimInertia   float64 `unit:"kg*m*m" us:"lb*ft*ft"` // rim alone, about the axle
 	SteerInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre and rim, about a diameter
 
-	VerticalStiffness  float64 `unit:"N/mm" us:"lbf/inch"`
-	LateralStiffness   float64 `unit:"N/mm" us:"lbf/inch"`
-	CorneringStiffness float64 `unit:"N/deg" us:"lbf/deg"` // one tyre, at NominalLoad
-	NominalLoad        float64 `unit:"N" us:"lbf"`
-	CamberStiffness    float64 `unit:"N/deg" us:"lbf/deg" default:"0"`
-	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500"` // about 0.3 to 0.7 m for car and light-truck tyres, from memory
-	PatchLength        float64 `unit:"mm" us:"inch" default:"0"`   // contact length; 0: estimated from load and deflection
-	Pressure           float64 `unit:"kPa" us:"psi"`               // gauge
-	Friction           float64 `unit:"1" default:"0.8"`            // peak coefficient on the road in question
+	VerticalStiffness  float64 `unit:"N/mm" us:"lbf/inch"`             // load over deflection, standing
+	LateralStiffness   float64 `unit:"N/mm" us:"lbf/inch"`             // side force over sideways give, standing; no model reads it, a notebook may (RelaxationLength is about CorneringStiffness over it)
+	CorneringStiffness float64 `unit:"N/deg" us:"lbf/deg"`             // one tyre, at NominalLoad
+	NominalLoad        float64 `unit:"N" us:"lbf"`                     // the load that CorneringStiffness was measured at
+	CamberStiffness    float64 `unit:"N/deg" us:"lbf/deg" default:"0"` // side force per degree of camber, one tyre, towards the lean
+	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500"`     // about 0.3 to 0.7 m for car and light-truck tyres, from memory
+	PatchLength        float64 `unit:"mm" us:"inch" default:"0"`       // contact length; 0: estimated from load and deflection
+	Pressure           float64 `unit:"kPa" us:"psi"`                   // gauge
+	Friction           float64 `unit:"1" default:"0.8"`                // peak coefficient on the road in question
 }
 
 // Steering is a rack with its handwheel. What is left out is ideal: no friction, no loss, no assistance.
 type Steering struct {
-	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn"` // rack travel per handwheel turn
-	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190"`
-	RackLimit         float64 `unit:"mm" us:"inch"`                // rack travel from the middle to either stop
-	Friction          float64 `unit:"N" us:"lbf" default:"0"`      // at the rack
-	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"` // about the steering axis, per wheel
-	Efficiency        float64 `unit:"1" default:"1"`               // handwheel to rack
-	ReverseEfficiency float64 `unit:"1" default:"1"`               // rack to handwheel
-	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"`
+	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn"`          // rack travel per handwheel turn
+	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190"`       // half the handwheel's diameter, to the middle of the rim
+	RackLimit         float64 `unit:"mm" us:"inch"`                     // rack travel from the middle to either stop
+	Friction          float64 `unit:"N" us:"lbf" default:"0"`           // at the rack
+	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // about the steering axis, per wheel
+	Efficiency        float64 `unit:"1" default:"1"`                    // handwheel to rack
+	ReverseEfficiency float64 `unit:"1" default:"1"`                    // rack to handwheel
+	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // handwheel and column, about the column
 	KnuckleInertia    float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // knuckle, hub and brake about the steering axis, one side
 	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0"`  // viscous, at the rack
 	AssistGain        float64 `unit:"1" default:"0"`                    // assistance at the rack per unit of the driver's rack force
@@ -135,25 +135,26 @@ type Spring struct {
 	Damping      float64 `unit:"N*s/m" us:"lbf*s/ft"`            // at the damper
 	LowerPoint   Point   `unit:"mm" us:"inch"`                   // coil's lower end, on the arm
 	UpperPoint   Point   `unit:"mm" us:"inch"`                   // coil's upper end, on the body
-	DamperLower  Point   `unit:"mm" us:"inch" default:"0"`       // not given: as the coil
-	DamperUpper  Point   `unit:"mm" us:"inch" default:"0"`       // not given: as the coil
+	DamperLower  Point   `unit:"mm" us:"inch" default:"0"`       // damper's lower end; not given: as the coil
+	DamperUpper  Point   `unit:"mm" us:"inch" default:"0"`       // damper's upper end; not given: as the coil
 	On           string  `default:"lower"`                       // the arm that carries the coil: "lower" or "upper"
 	WheelBarRate float64 `unit:"N/mm" us:"lbf/inch" default:"0"` // anti-roll bar, at the wheel, one side moving against the other
 	BumpTravel   float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel up to the stop, from where measured
 	DroopTravel  float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel down to the stop, from where measured
 }
 
-// Obstacle is a straight edge the tyre may touch, with a rounding of its own.
+// Obstacle is a straight edge the tyre may touch, with a rounding of its own: an arch's lip, a mount, an arm.
+// It is described for the left side, where the points of the corner were measured; the right mirrors it.
 type Obstacle struct {
-	Name      string
-	From      Point   `unit:"mm" us:"inch"`
-	To        Point   `unit:"mm" us:"inch"`
-	Radius    float64 `unit:"mm" us:"inch" default:"0"`
-	MovesWith string  `default:"body"` // "body", "lower arm" or "upper arm"
+	Name      string  // shown in tables and drawings
+	From      Point   `unit:"mm" us:"inch"`             // one end, in the vehicle's axes
+	To        Point   `unit:"mm" us:"inch"`             // the other end
+	Radius    float64 `unit:"mm" us:"inch" default:"0"` // the edge's own rounding
+	MovesWith string  `default:"body"`                  // "body", "lower arm" or "upper arm"
 }
 
 // Sides is a pair of targets, one for each front wheel. A single value stands for both.
 type Sides struct {
-	Left  float64
-	Right float64
+	Left  float64 // the left wheel's, in the unit of the input it is given to
+	Right float64 // the right wheel's, in the unit of the input it is given to
 }

@@ -19,13 +19,14 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 // Swung on two equal vertical strings, with the axle upright for the spin inertia and level for the one about a
 // diameter:
 //
-//	I = m·g·d²·T²/(16·π²·L)      d between the strings, L their length, T one full swing
+//	I = m·g·d²·T²/(16·π²·L)
 //
-// Rolled from rest down a ramp, on its free radius r:
+// with m tyre and rim, d between the strings, L their length and T one full swing. Rolled from rest down a ramp, on its
+// free radius r:
 //
 //	I = m·r²·(g·(sin α − f·cos α)·t²/(2·s) − 1)
 //
-// Both are basic mechanics; ranges are at inertia.BifilarInertia and inertia.RollDownInertia. A measured value
+// with α the slope, f the rolling resistance, s the distance and t the time. Both are basic mechanics; ranges are at inertia.BifilarInertia and inertia.RollDownInertia. A measured value
 // replaces nothing by itself: set Tyre.Inertia to it less RimSpin.
 type WheelInertia struct {
 	Vehicle     Vehicle
@@ -33,7 +34,7 @@ type WheelInertia struct {
 	RimWidth    *float64 `unit:"inch" us:"inch" default:"0.75 of the tyre width"` // between the flanges
 	Old         *Tyre    `default:"none"`                                         // to compare with
 
-	OldRimDiameter *float64 `unit:"inch" us:"inch" default:"as RimDiameter"`
+	OldRimDiameter *float64 `unit:"inch" us:"inch" default:"as RimDiameter"` // the old rim's
 
 	StringLength  *float64 `unit:"mm" us:"inch" default:"not swung"` // from the fixed end to the wheel
 	StringSpacing *float64 `unit:"mm" us:"inch" default:"not swung"` // between the strings
@@ -41,9 +42,9 @@ type WheelInertia struct {
 	UprightPeriod *float64 `unit:"s" default:"not swung"`            // one full swing, hung with the axle level
 
 	RollDistance   *float64 `unit:"m" us:"ft" default:"not rolled"` // along the ramp, from rest
-	RollTime       *float64 `unit:"s" default:"not rolled"`
-	RollSlope      *float64 `unit:"deg" default:"not rolled"`
-	RollResistance float64  `unit:"1" default:"0"` // rolling resistance of the bare wheel on the ramp; left out, the inertia comes out high
+	RollTime       *float64 `unit:"s" default:"not rolled"`         // from letting go to RollDistance
+	RollSlope      *float64 `unit:"deg" default:"not rolled"`       // of the ramp, α
+	RollResistance float64  `unit:"1" default:"0"`                  // rolling resistance of the bare wheel on the ramp; left out, the inertia comes out high
 }
 
 // WheelFigures is one tyre on its rim.
@@ -60,13 +61,13 @@ type WheelFigures struct {
 // WheelInertiaResult is the wheel, the old one where it's given, and what was measured.
 type WheelInertiaResult struct {
 	WheelFigures
-	Old           WheelFigures
-	SwungSpin     float64 `unit:"kg*m*m" us:"lb*ft*ft"` // from FlatPeriod
-	SwungSteer    float64 `unit:"kg*m*m" us:"lb*ft*ft"` // from UprightPeriod
-	RolledSpin    float64 `unit:"kg*m*m" us:"lb*ft*ft"` // from RollTime
-	MeasuredOver  float64 `unit:"1"`                    // SwungSpin, or else RolledSpin, over the estimate Spin
-	SpinOverOld   float64 `unit:"1"`                    // Spin over the old wheel's
-	WeightOverOld float64 `unit:"1"`                    // Mass over the old wheel's
+	Old           WheelFigures // on the old tyre; absent without Old
+	SwungSpin     float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from FlatPeriod
+	SwungSteer    float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from UprightPeriod
+	RolledSpin    float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from RollTime
+	MeasuredOver  float64      `unit:"1"`                    // SwungSpin, or else RolledSpin, over the estimate Spin
+	SpinOverOld   float64      `unit:"1"`                    // Spin over the old wheel's
+	WeightOverOld float64      `unit:"1"`                    // Mass over the old wheel's
 }
 
 // Uses lists what the result depends on.

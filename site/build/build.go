@@ -198,7 +198,12 @@ func (s *Site) render(name string, shared page.Site, put func(string, []byte) er
 
 func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 	if p, ok := own().byPath[name]; ok {
-		p.Site, p.Digest = shared, digest(shared.Version, name)
+		p.Site, p.Users = shared, s.users(name, shared)
+		parts := []string{shared.Version, name}
+		for _, u := range p.Users {
+			parts = append(parts, u.Path, u.Title, u.Summary)
+		}
+		p.Digest = digest(parts...)
 		return page.Render(p)
 	}
 	p := page.Page{Site: shared, Path: name + ".html", List: s.listed(name, shared)}

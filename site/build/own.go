@@ -1,6 +1,8 @@
 package build
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -24,12 +26,13 @@ const (
 type ownPages struct {
 	paths     []string // in order
 	byPath    map[string]page.Page
-	links     []page.Link       // for the header
-	explained map[string]string // pages by the name they explain
+	links     []page.Link               // for the header
+	explained map[string]string         // pages by the name they explain
+	named     map[string]*regexp.Regexp // finds the name that a page explains in a parameter block
 }
 
 var own = sync.OnceValue(func() *ownPages {
-	o := &ownPages{byPath: map[string]page.Page{}, explained: map[string]string{}}
+	o := &ownPages{byPath: map[string]page.Page{}, explained: map[string]string{}, named: map[string]*regexp.Regexp{}}
 	add := func(path string, p page.Page) {
 		p.Path = path + ".html"
 		o.paths = append(o.paths, path)
@@ -53,6 +56,7 @@ var own = sync.OnceValue(func() *ownPages {
 		}
 		models.Pages = append(models.Pages, page.Link{Title: r.Title, Summary: r.Summary, Path: path + ".html"})
 		o.explained[r.Explain] = path + ".html"
+		o.named[path] = regexp.MustCompile(`(^|[^\w."])` + r.Explain + `\{`)
 	}
 	o.links = []page.Link{{Title: "Models", Path: modelsPage + ".html"}, {Title: "Glossary", Path: glossaryPage + ".html"}}
 	return o
@@ -64,4 +68,31 @@ func titled(title string) *eval.Page { return &eval.Page{Title: figure.Text{{Tex
 func sibling(dest string) (string, bool) {
 	bare, ok := strings.CutSuffix(dest, ".md")
 	return bare + ".html", ok
+}
+
+// mostUsers bounds the list of pages that use what a page explains: it is there for an example, and a large
+// collection's vehicle is on all of its pages.
+const mostUsers = 12
+
+// users lists the notebooks whose blocks use what one of the site's own pages explains, in reading order.
+func (s *Site) users(name string, shared page.Site) []page.Link {
+	named := own().named[name]
+	if named == nil {
+		return nil
+	}
+	var list []page.Link
+	see := func(p page.Link) {
+		n := s.byPath[strings.TrimSuffix(p.Path, ".html")]
+		uses := func(b *notebook.Block) bool { return named.MatchString(b.Snippet.Text) }
+		if n != nil && len(list) < mostUsers && slices.ContainsFunc(n.Blocks, uses) {
+			list = append(list, p)
+		}
+	}
+	for _, section := range shared.Sections {
+		see(page.Link{Title: section.Title, Path: section.Path})
+		for _, p := range section.Pages {
+			see(p)
+		}
+	}
+	return list
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"image/png"
+	"io/fs"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,4 +43,39 @@ func TestOwnPagesUnderPreview(t *testing.T) {
 	_, err = l.File("two-share.png")
 	assert.ErrorIs(t, err, ErrNoPage)
 	assert.NotContains(t, written, "two-share.png")
+}
+
+// A page on a model leads to the notebooks whose blocks use it, and follows them under preview.
+func TestModelPageLeadsToItsUsers(t *testing.T) {
+	const uses = "# Tyres\n\n```go params\nsize := Gearing{Old: Tyre{RollingRadius: 400*mm}}\n```\n"
+	const speaks = "# Words\n\nIt says `Gearing{}` in words alone.\n\n```go params\nx := \"Gearing{\"\n```\n"
+	fsys := files("a.md", uses, "b.md", speaks, "c.md", "# Draft\n")
+	l := liveOf(t, fsys)
+	gearing := func(l *Live) string {
+		shown, err := l.Page("turnplate/models/gearing.html")
+		require.NoError(t, err)
+		_, list, _ := strings.Cut(string(shown.HTML), `<h2 id="where-it-is-used">`)
+		list, _, _ = strings.Cut(list, "</article>")
+		return list
+	}
+	assert.Contains(t, gearing(l), `<a href="../../a.html">Tyres</a>`)
+	assert.NotContains(t, gearing(l), "Words")
+
+	shown, err := l.Page("turnplate/models/pull.html")
+	require.NoError(t, err)
+	assert.NotContains(t, string(shown.HTML), "where-it-is-used")
+
+	next := files("a.md", "# Tyres\n", "b.md", speaks, "c.md", uses)
+	c, err := collection.Open(next, "notes")
+	require.NoError(t, err)
+	l = l.Next(context.Background(), c, []string{"a.md", "c.md"})
+	assert.NotContains(t, gearing(l), `a.html`)
+	assert.Contains(t, gearing(l), `<a href="../../c.html">Tyres</a>`)
+}
+
+func liveOf(t *testing.T, fsys fs.FS) *Live {
+	t.Helper()
+	c, err := collection.Open(fsys, "notes")
+	require.NoError(t, err)
+	return NewLive(context.Background(), c, Options{Version: "test"})
 }

@@ -48,12 +48,13 @@ type inputs struct {
 	digest   string   // of the notebook and of what it uses
 	stamps   []string // of the files it carries
 	links    []string // where its links lead
+	users    []page.Link
 	site     page.Site
 }
 
 func (in inputs) same(as inputs) bool {
 	return in.notebook == as.notebook && in.eval == as.eval && in.digest == as.digest &&
-		slices.Equal(in.stamps, as.stamps) && slices.Equal(in.links, as.links) && reflect.DeepEqual(in.site, as.site)
+		slices.Equal(in.stamps, as.stamps) && slices.Equal(in.links, as.links) && slices.Equal(in.users, as.users) && reflect.DeepEqual(in.site, as.site)
 }
 
 // inputs lists what a page is made from.
@@ -61,6 +62,7 @@ func (s *Site) inputs(name string) inputs {
 	in := inputs{site: s.shared()}
 	n := s.byPath[name]
 	if n == nil {
+		in.users = s.users(name, in.site)
 		return in
 	}
 	in.notebook, in.eval, in.digest = n.Notebook, n.Eval, s.digest(n)

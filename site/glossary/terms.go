@@ -9,7 +9,7 @@ const (
 // terms are in the order of the alphabet.
 var terms = []Term{
 	{
-		Name: "Ackermann geometry", words: "ackermann, ackermann geometry, ackermann error",
+		Name: "Ackermann geometry", words: "ackermann, ackermann geometry, ackermann error, !mikhail and ackermann",
 		Plain: "In a turn the inner front wheel runs on a smaller circle than the outer one, so it has to be steered further. " +
 			"Steering with Ackermann geometry does just that. What is missing of it is scrubbed off the tyres, at parking speed above all.",
 		Standard: "The steering angles at which both front wheels roll without side slip about one centre on the rear axle's line: " +

@@ -74,7 +74,10 @@ func renderBody(p Page) (body, error) {
 }
 
 // ownIDs are those of the page's template.
-var ownIDs = []string{"page-text", "cautions", "positions"}
+var ownIDs = []string{"page-text", "cautions", "positions", usersID}
+
+// usersID is the place of the list of pages that use what a page explains.
+const usersID = "where-it-is-used"
 
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {

@@ -39,6 +39,7 @@ type view struct {
 	Positions      template.HTML // of the dials, for the script
 	Contents       []Heading
 	Lists          []list
+	UsedBy         []entry // the pages of Users
 	Cautions       bool
 	Notes          []string
 	Assets         string
@@ -85,6 +86,12 @@ func Render(p Page) (Output, error) {
 			return Output{}, err
 		}
 		v.Body, v.Contents, v.Positions, files, picture = body.html, body.contents, body.positions, body.files, body.share
+	}
+	for _, u := range p.Users {
+		v.UsedBy = append(v.UsedBy, entry{Title: u.Title, Summary: u.Summary, Href: relative(p.Path, u.Path)})
+	}
+	if len(p.Users) > 0 {
+		v.Contents = append(v.Contents, Heading{ID: usersID, Level: 2, Text: "Where it is used"})
 	}
 	if picture != nil {
 		v.Share = path.Base(picture.Path)

@@ -148,7 +148,7 @@ func (r *prose) codeSpan(w util.BufWriter, source []byte, n ast.Node, entering b
 	}
 	href := r.explained(code)
 	for p := n.Parent(); p != nil; p = p.Parent() {
-		if p.Kind() == ast.KindLink || p.Kind() == ast.KindHeading {
+		if p.Kind() == ast.KindLink || p.Kind() == ast.KindHeading || p.Kind() == xast.KindDefinitionTerm {
 			href = ""
 		}
 	}

@@ -53,6 +53,7 @@ type Page struct {
 	Eval     *eval.Page         // never nil; gives the title even without a notebook
 	List     []Section          // what an index page lists below its own text
 	Among    *Section           // the pages beside it, for one outside the reading order; or nil
+	Users    []Link             // the pages that use what this one explains, listed below its text
 	Digest   string             // of every input that the page depends on
 	Drawings *Drawings          // of the last time that the page was rendered, where it is rendered again and again; or nil
 

@@ -2,7 +2,6 @@ package reference
 
 import (
 	"fmt"
-	"go/doc/comment"
 	"strings"
 )
 
@@ -19,18 +18,20 @@ type Page struct {
 func Pages() []Page {
 	models, parts := Models(), Parts()
 	var index strings.Builder
-	index.WriteString("A model is a calculation that a parameter block can ask for by name: `Alignment{Vehicle: truck}`. Each page here says what " +
-		"one of them takes, what it gives and in which unit, what it assumes, and where its formulas come from. The pages are written from " +
-		"the program's own text, which is what calculates, so they can't say anything else than it does.\n\n")
-	for _, part := range []struct {
-		title   string
-		entries []Entry
-	}{{"Models", models}, {"A vehicle, its parts, and what models take", parts}} {
-		fmt.Fprintf(&index, "## %s\n\n", part.title)
-		for _, e := range part.entries {
-			fmt.Fprintf(&index, "- [%s](%s.md): %s\n", e.Name, file(e.Name), plain(about(e)))
+	index.WriteString("A model is a calculation that a parameter block can ask for by name. A parameter block is a fence in a notebook that starts with " +
+		"` ```go params `:\n\n````go\n" + theTruck + uses["Alignment"].block + "\n````\n\n" +
+		"Each page here says what one model takes and what it gives, in which unit and with which sign, what it assumes, where it holds, and where " +
+		"its formulas come from. The pages are written from the program's own text, the same that calculates.\n\n## Which model answers what\n\n")
+	for _, topic := range topics {
+		fmt.Fprintf(&index, "### %s\n\n", topic.title)
+		for _, name := range topic.names {
+			fmt.Fprintf(&index, "- [%s](%s.md): %s\n", name, file(name), plain(lower(uses[name].question)))
 		}
 		index.WriteString("\n")
+	}
+	index.WriteString("## A vehicle, its parts, and what models take\n\n")
+	for _, e := range parts {
+		fmt.Fprintf(&index, "- [%s](%s.md): %s\n", e.Name, file(e.Name), plain(about(e)))
 	}
 	list := []Page{{Name: "index", Title: "What each model does", Summary: "What can be calculated, from what, and by which sources.", Text: index.String()}}
 	for _, e := range append(models, parts...) {
@@ -49,53 +50,83 @@ func sentence(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:] + "."
 }
 
-func (e Entry) markdown() string {
-	var b strings.Builder
-	printer := comment.Printer{HeadingLevel: 2, HeadingID: func(*comment.Heading) string { return "" }, DocLinkURL: func(l *comment.DocLink) string {
-		if _, ok := Find(l.Name); ok && l.ImportPath == "" && l.Recv == "" {
-			return file(l.Name) + ".md"
-		}
+// lower is a sentence that goes on after a colon.
+func lower(s string) string {
+	if s == "" {
 		return ""
-	}}
-	for _, line := range strings.Split(string(printer.Markdown(e.Doc)), "\n") {
-		if !strings.HasPrefix(line, "\t") { // not in a block of code, where a backslash would show
-			line = escaper.Replace(line)
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// example is a parameter block to paste, and a sentence for the text around it.
+func (e Entry) example() (block, sentence string) {
+	u, ok := uses[e.Name]
+	if !ok {
+		return "", ""
+	}
+	block = u.block + "\n"
+	if strings.Contains(block, "truck") && !strings.Contains(block, "truck :=") {
+		block = theTruck + block
+	}
+	return block, u.sentence
+}
+
+func (e Entry) markdown() string {
+	c := e.coder()
+	var b strings.Builder
+	b.WriteString(e.prose(c))
+	if block, sentence := e.example(); block != "" {
+		fmt.Fprintf(&b, "## For example\n\nIn a parameter block:\n\n````go\n%s````\n", block)
+		if sentence != "" {
+			fmt.Fprintf(&b, "\nand in the text, which then shows the numbers:\n\n````\n%s\n````\n", sentence)
 		}
-		b.WriteString(line + "\n")
 	}
-	head := "Input"
-	if e.Model {
-		b.WriteString("\n## Takes\n")
-	} else {
-		b.WriteString("\n## Fields\n")
-		head = "Field"
-	}
-	fmt.Fprintf(&b, "\n| %s | Unit | What it is |\n|---|---|---|\n", head)
+	b.WriteString("\n## " + map[bool]string{true: "Takes", false: "Fields"}[e.Model] + "\n\n")
 	for _, f := range e.Takes {
-		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", f.Name, f.unit(), f.about())
+		fmt.Fprintf(&b, "`%s` *%s*\n:   %s\n\n", f.Name, f.unit(), begin(c.plain(f.Words, true)+e.note(f)))
 	}
 	if e.Model && len(e.Reads) > 0 {
-		b.WriteString("\n## Reads of the vehicle\n\nOnly these fields, and all below them, can change the result: `" + strings.Join(e.Reads, "`, `") + "`.\n")
+		b.WriteString("\n## Reads of the vehicle\n\nOnly these fields, and all below them, can change the result: `" + strings.Join(e.Reads, "`, `") + "`.")
+		if len(e.ReadsOf) > 0 {
+			b.WriteString(" Beside the vehicle: `" + strings.Join(e.ReadsOf, "`, `") + "`.")
+		}
+		b.WriteString("\n")
 	}
 	if e.Model {
-		b.WriteString("\n## Gives\n\n| Output | Unit | What it is |\n|---|---|---|\n")
+		b.WriteString("\n## Gives\n\n")
 		for _, f := range e.Gives {
-			fmt.Fprintf(&b, "| `%s` | %s | %s |\n", f.Name, f.unit(), plain(f.Words))
+			fmt.Fprintf(&b, "`%s` *%s*\n:   %s\n\n", f.Name, f.unit(), begin(c.plain(f.Words, true)))
 		}
 	}
 	return b.String()
 }
 
-// about says what an input is, and what stands for it when it is left out.
-func (f Field) about() string {
-	words := plain(f.Words)
-	switch {
-	case f.Must:
-		return strings.TrimPrefix(words+". **Required.**", ". ")
-	case f.Default == "" || f.Default == "none" && strings.Contains(f.Words, "left out"):
-		return words
+// begin keeps a text that starts with a sign from starting a list.
+func begin(s string) string {
+	if strings.HasPrefix(s, "+") || strings.HasPrefix(s, "-") {
+		return `\` + s
 	}
-	return strings.TrimPrefix(words+". Left out: "+plain(f.Default)+".", ". ")
+	return strings.TrimPrefix(strings.TrimSpace(s), ". ")
+}
+
+// note says what stands for an input when it is left out.
+func (e Entry) note(f Field) string {
+	switch {
+	case f.Must && e.Model:
+		return ". **Required.**"
+	case f.Must:
+		return ". No default."
+	case f.Default == "none" && !f.saysSo():
+		return ". May be left out."
+	case f.Default == "" || f.Default == "none":
+		return ""
+	}
+	return ". Left out: " + plain(f.Default) + "."
+}
+
+// saysSo tells whether an input's words say what happens without it.
+func (f Field) saysSo() bool {
+	return strings.Contains(f.Words, "left out") || strings.Contains(f.Words, "not given")
 }
 
 // unit words a field's kind; one that is a part of a vehicle links to that part's page.
@@ -111,11 +142,11 @@ func (f Field) unit() string {
 	return plain(f.Kind)
 }
 
-// escaper keeps braces and dollar signs from being taken for numbers and equations.
-var escaper = strings.NewReplacer("{", `\{`, "$", `\$`)
-
 // plain makes a text mean itself in Markdown.
-func plain(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "`", "\\`", "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`, "&", `\&`,
-		"{", `\{`, "$", `\$`, "|", `\|`, "#", `\#`, "~", `\~`).Replace(strings.Join(strings.Fields(s), " "))
-}
+func plain(s string) string { return escape(strings.Join(strings.Fields(s), " ")) }
+
+// escape does so with a part of a text, whose blanks count.
+func escape(s string) string { return escaper.Replace(s) }
+
+var escaper = strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "`", "\\`", "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`, "&", `\&`,
+	"{", `\{`, "$", `\$`, "|", `\|`, "#", `\#`, "~", `\~`)

@@ -31,6 +31,7 @@ type Entry struct {
 	Takes    []Field
 	Gives    []Field  // a model's outputs
 	Reads    []string // the vehicle's fields that can change a model's result; nil: all
+	ReadsOf  []string // the same of other inputs, dotted: "Old.Mass"
 }
 
 // Field is one input or output.
@@ -54,7 +55,8 @@ func Models() []Entry {
 	var list []Entry
 	for _, m := range sim.Models() {
 		e := describe(m.Input, true)
-		e.Gives, e.Reads = outputs(m.Result, ""), m.Uses
+		e.Gives = newOutputs(m.Result).list
+		e.Reads, e.ReadsOf = reads(m)
 		list = append(list, e)
 	}
 	return list
@@ -98,26 +100,81 @@ func describe(t reflect.Type, model bool) Entry {
 	return e
 }
 
-// outputs lists a result's numbers. A record inside becomes its own fields with dotted names, except for
-// Right, which repeats the plain ones.
-func outputs(t reflect.Type, prefix string) []Field {
-	var list []Field
+// reads sorts what a model reads into the vehicle's fields and those of other inputs, each once and none that
+// another one holds.
+func reads(m sim.Model) (vehicle, others []string) {
+	for i, path := range m.Uses {
+		held := slices.ContainsFunc(m.Uses, func(other string) bool { return strings.HasPrefix(path, other+".") })
+		if held || slices.Contains(m.Uses[:i], path) {
+			continue
+		}
+		first, _, inside := strings.Cut(path, ".")
+		if _, input := m.Input.FieldByName(first); input && inside {
+			others = append(others, path)
+		} else {
+			vehicle = append(vehicle, path)
+		}
+	}
+	return vehicle, others
+}
+
+// outputs lists a result's numbers. A record inside becomes its own fields with dotted names, the first
+// time; another one of the same kind is one line that says so.
+type outputs struct {
+	list []Field
+	seen map[reflect.Type]string // where a kind of record was listed: "CamFront", or "" for the plain names
+}
+
+func newOutputs(result reflect.Type) *outputs {
+	o := &outputs{seen: map[reflect.Type]string{}}
+	o.embedded(result)
+	o.add(result, "")
+	return o
+}
+
+// embedded notes the records whose fields are plain names.
+func (o *outputs) embedded(t reflect.Type) {
+	for i := range t.NumField() {
+		if f := t.Field(i); f.Anonymous {
+			o.seen[f.Type] = ""
+			o.embedded(f.Type)
+		}
+	}
+}
+
+func (o *outputs) add(t reflect.Type, prefix string) {
 	for _, f := range sim.Fields(t) {
-		name := prefix + f.Name
+		out := field(t, f, prefix+f.Name, false)
 		base := f.Type
 		for base.Kind() == reflect.Pointer || base.Kind() == reflect.Slice {
 			base = base.Elem()
 		}
-		switch {
-		case f.Name == "Right" && base.Kind() == reflect.Struct:
-			list = append(list, Field{Name: name + ".…", Kind: "the same", Words: "of the right wheel; the plain names mean the left one"})
-		case base.Kind() == reflect.Struct && base != reflect.TypeFor[geom.Point]() && !slices.Contains(parts, base):
-			list = append(list, outputs(base, name+".")...)
-		default:
-			list = append(list, field(t, f, name, false))
+		if base.Kind() != reflect.Struct || base == reflect.TypeFor[geom.Point]() || slices.Contains(parts, base) {
+			o.list = append(o.list, out)
+			continue
 		}
+		out.Kind, out.US = "record", ""
+		as, known := o.seen[base]
+		switch {
+		case !known:
+			o.seen[base] = out.Name
+			o.list = append(o.list, out)
+			o.add(base, out.Name+".")
+			continue
+		case as == "":
+			out.Kind = "the same"
+		default:
+			out.Kind = "as " + as
+		}
+		out.Name += ".…"
+		if f.Name == "Right" && out.Words == "" {
+			out.Words = "of the right wheel"
+			if as == "" {
+				out.Words += "; the plain names mean the left one"
+			}
+		}
+		o.list = append(o.list, out)
 	}
-	return list
 }
 
 func field(t reflect.Type, f sim.Field, name string, input bool) Field {
@@ -138,6 +195,12 @@ func field(t reflect.Type, f sim.Field, name string, input bool) Field {
 		tag, has := t.FieldByIndex(f.Index).Tag.Lookup("default")
 		out.Must = !has && (f.Type.Kind() != reflect.Struct || f.Type == reflect.TypeFor[geom.Point]())
 		out.Default = defaultText(tag, f.Unit)
+		if f.Type == reflect.TypeFor[geom.Point]() && has {
+			out.Default = "none" // a point of all zeros is one that isn't given
+		}
+		if out.Words == "" && t.Name() != "Vehicle" && name == "Vehicle" {
+			out.Words = "the vehicle in question, as it is set and lifted"
+		}
 	}
 	return out
 }

@@ -28,6 +28,7 @@ func TestEveryModelIsExplained(t *testing.T) {
 		seen := map[string]bool{}
 		for _, f := range append(e.Takes, e.Gives...) {
 			assert.NotEmpty(t, f.Kind, "%s.%s", e.Name, f.Name)
+			assert.NotEmpty(t, f.Words, "%s.%s", e.Name, f.Name)
 		}
 		for _, f := range e.Gives {
 			assert.False(t, seen[f.Name], "%s gives %s twice", e.Name, f.Name)
@@ -117,7 +118,7 @@ func TestPages(t *testing.T) {
 		}
 		if e, ok := Find(p.Explain); ok {
 			for _, f := range append(e.Takes, e.Gives...) {
-				assert.Contains(t, p.Text, "| `"+f.Name+"` | ", "%s in %s", f.Name, p.Name)
+				assert.True(t, strings.Contains(p.Text, "\n`"+f.Name+"` *"), "%s in %s", f.Name, p.Name)
 			}
 		} else {
 			assert.Equal(t, "index", p.Name)
@@ -128,9 +129,9 @@ func TestPages(t *testing.T) {
 	}
 	assert.Equal(t, Pages(), Pages())
 	obstacle, _ := Find("Obstacle")
-	assert.Contains(t, obstacle.markdown(), "| `From` | point in mm (in) | **Required.** |")
+	assert.Contains(t, obstacle.markdown(), "\n`From` *point in mm (in)*\n:   one end, in the vehicle's axes. No default.\n")
 	alignTo, _ := Find("AlignTo")
-	assert.Contains(t, alignTo.markdown(), "| `Caster` | ° or [Sides](sides.md) | target; left out: as it is |")
+	assert.Contains(t, alignTo.markdown(), "\n`Caster` *° or [Sides](sides.md)*\n:   target; left out: as it is\n")
 }
 
 func TestPlain(t *testing.T) {

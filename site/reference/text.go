@@ -54,18 +54,27 @@ func (e Entry) Text(w io.Writer) {
 	} else {
 		fmt.Fprintln(w, "\nFields")
 	}
-	table(w, e.Takes)
+	e.table(w, e.Takes)
 	if e.Model && len(e.Reads) > 0 {
 		fmt.Fprintln(w, "\nReads of the vehicle (and all below them)")
-		wrap(w, "  ", strings.Join(e.Reads, ", "))
+		wrap(w, "  ", strings.Join(append(slices.Clone(e.Reads), e.ReadsOf...), ", "))
 	}
 	if e.Model {
 		fmt.Fprintln(w, "\nGives")
-		table(w, e.Gives)
+		e.table(w, e.Gives)
+	}
+	if block, sentence := e.example(); block != "" {
+		fmt.Fprintln(w, "\nFor example, in a block that starts with ```go params")
+		for line := range strings.Lines(block) {
+			fmt.Fprint(w, "\t", line)
+		}
+		if sentence != "" {
+			fmt.Fprintf(w, "\nand in the text\n\t%s\n", sentence)
+		}
 	}
 }
 
-func table(w io.Writer, fields []Field) {
+func (e Entry) table(w io.Writer, fields []Field) {
 	names, kinds := 0, 0
 	for _, f := range fields {
 		names = max(names, utf8.RuneCountInString(f.Name))
@@ -76,11 +85,17 @@ func table(w io.Writer, fields []Field) {
 		if text == "" && slices.ContainsFunc(parts, func(p reflect.Type) bool { return p.Name() == f.Kind }) {
 			text = "see turnplate models " + f.Kind
 		}
-		if f.Default != "" {
-			text = strings.TrimPrefix(text+"; default "+f.Default, "; ")
-		} else if f.Must {
-			text = strings.TrimPrefix(text+"; required", "; ")
+		switch {
+		case f.Must && e.Model:
+			text += "; required"
+		case f.Must:
+			text += "; no default"
+		case f.Default == "none" && !f.saysSo():
+			text += "; may be left out"
+		case f.Default != "" && f.Default != "none":
+			text += "; default " + f.Default
 		}
+		text = strings.TrimPrefix(text, "; ")
 		line := "  " + pad(f.Name, names) + "  " + pad(f.Kind, kinds) + "  "
 		wrap(w, line, text)
 	}
