@@ -3,6 +3,7 @@
 package diag
 
 import (
+	"bytes"
 	"fmt"
 	"sort"
 	"strings"
@@ -19,8 +20,17 @@ type Diagnostic struct {
 	Length  int    // bytes to underline; 0 underlines one character
 	Message string // what is wrong and what was expected, one line, no trailing stop
 	Hint    string // "did you mean …", how to mend it; may be empty
-	Line    string // the source line, without its line end
+	Line    string // the source line, without its line end; of a long one the part around Pos
+
+	skipped int // bytes of the source line before Line
 }
+
+// Bounds of what is kept of the text that a mistake is in, in bytes: a notebook may hold a hundred thousand mistakes,
+// on lines as long as a paragraph may be.
+const (
+	maxLine    = 240
+	maxMessage = 600
+)
 
 // Error gives the contract's one-line form, file:line:col: message.
 func (d Diagnostic) Error() string {
@@ -40,8 +50,8 @@ func (d Diagnostic) Excerpt() string {
 		return ""
 	}
 	before := d.Line
-	if d.Pos.Col-1 < len(before) {
-		before = before[:max(d.Pos.Col-1, 0)]
+	if col := d.Pos.Col - 1 - d.skipped; col < len(before) {
+		before = before[:max(col, 0)]
 	}
 	under := d.Line[len(before):]
 	if d.Length > 0 && d.Length < len(under) {
@@ -116,23 +126,35 @@ func (s Snippet) Fault(line, col, length int, hint, format string, args ...any) 
 
 // New makes a Diagnostic and copies the source line it points at.
 func New(file string, source []byte, pos Pos, length int, hint, message string) Diagnostic {
-	return Diagnostic{File: file, Pos: pos, Length: length, Message: message, Hint: hint, Line: lineOf(source, pos.Line)}
+	d := Diagnostic{File: file, Pos: pos, Length: length, Message: message, Hint: hint}
+	if len(message) > maxMessage {
+		d.Message = strings.ToValidUTF8(message[:maxMessage], "") + "…"
+	}
+	line := lineOf(source, pos.Line)
+	if len(line) > maxLine {
+		d.skipped = min(max(pos.Col-1-maxLine/2, 0), len(line)-maxLine)
+		line = line[d.skipped : d.skipped+maxLine]
+		for d.skipped > 0 && len(line) > 0 && !utf8.RuneStart(line[0]) {
+			line, d.skipped = line[1:], d.skipped+1
+		}
+	}
+	d.Line = strings.ToValidUTF8(string(line), "\ufffd")
+	return d
 }
 
-func lineOf(source []byte, line int) string {
+func lineOf(source []byte, line int) []byte {
 	if line < 1 {
-		return ""
+		return nil
 	}
-	rest := string(source)
 	for i := 1; i < line; i++ {
-		cut := strings.IndexByte(rest, '\n')
+		cut := bytes.IndexByte(source, '\n')
 		if cut < 0 {
-			return ""
+			return nil
 		}
-		rest = rest[cut+1:]
+		source = source[cut+1:]
 	}
-	if cut := strings.IndexByte(rest, '\n'); cut >= 0 {
-		rest = rest[:cut]
+	if cut := bytes.IndexByte(source, '\n'); cut >= 0 {
+		source = source[:cut]
 	}
-	return strings.ToValidUTF8(strings.TrimSuffix(rest, "\r"), "\ufffd")
+	return bytes.TrimSuffix(source, []byte("\r"))
 }

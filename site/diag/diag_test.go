@@ -3,6 +3,7 @@ package diag
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -46,4 +47,14 @@ func TestNearestIsBounded(t *testing.T) {
 	long := strings.Repeat("x", 64<<10)
 	assert.Empty(t, Nearest(long, []string{long + "y"}))
 	assert.Empty(t, Nearest("x", []string{long}))
+}
+
+func TestLongLinesAreCut(t *testing.T) {
+	d := New("a.md", []byte("one\n"+strings.Repeat("é", 10_000)+"WRONG"+strings.Repeat("é", 10_000)), Pos{2, 20_001}, 5, "", strings.Repeat("w", 10_000))
+	assert.Less(t, len(d.Line), 2*maxLine)
+	assert.Less(t, len(d.Message), 2*maxMessage)
+	assert.True(t, utf8.ValidString(d.Line))
+	line, caret, _ := strings.Cut(d.Excerpt(), "\n")
+	assert.Equal(t, "WRONG", string([]rune(line)[strings.Index(caret, "^"):strings.LastIndex(caret, "^")+1]), "the caret still points at it")
+	assert.Contains(t, d.Error(), "a.md:2:20001: www")
 }

@@ -155,7 +155,7 @@ func (s *scope) count(n ast.Node, v value.Value, least int) (int, bool) {
 		return 0, false
 	}
 	if a.Num[0] > float64(value.MaxElements) {
-		s.fault(n, "", "%.0f points are too many; the most is %d", a.Num[0], value.MaxElements)
+		s.fault(n, "", "%.10g points are too many; the most is %d", a.Num[0], value.MaxElements)
 		return 0, false
 	}
 	return int(a.Num[0]), true

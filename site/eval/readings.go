@@ -73,11 +73,10 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	var places [][]diag.Pos
 	for {
 		row, err := reader.Read()
-		if len(row) == 0 && err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				return nil, fault(parse.Line, parse.Column, "", "%s", parse.Err)
-			}
+		var parse *csv.ParseError
+		if errors.As(err, &parse) { // a row may come with it, but not all of the row
+			return nil, fault(parse.Line, parse.Column, "", "%s", parse.Err)
+		} else if err != nil {
 			break
 		}
 		if len(rows) > MaxReadings {

@@ -28,6 +28,7 @@ func TestReadingsFaults(t *testing.T) {
 		"Toe (deg)\n1e999\n":            `r.csv:2:1: "1e999" isn't a number, but the heading gives a unit`,
 		"A,Torque (N*m/deg)\nx,1e308\n": `r.csv:2:3: "1e308" is too large to calculate with`,
 		"Toe (deg)\nNaN\n":              `r.csv:2:1: "NaN" isn't a number, but the heading gives a unit`,
+		"A,B\n1,\"2\n3\n":               `r.csv:3:3: extraneous or missing " in quoted-field`,
 		"Toe (deg)\n\"1\n":              `r.csv:2:4: extraneous or missing " in quoted-field`,
 		"A\n" + strings.Repeat("1\n", MaxReadings+1): "r.csv:100002:1: more than 100000 rows",
 	} {

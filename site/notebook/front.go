@@ -86,6 +86,9 @@ func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List
 	for i := 0; i+1 < len(top.Content); i += 2 {
 		key, value := top.Content[i], top.Content[i+1]
 		switch {
+		case key.Kind != yaml.ScalarNode || key.Value == "":
+			r.fault(key, "", "front matter is lines of the form key: value")
+			continue
 		case seen[key.Value]:
 			r.fault(key, "", "%s is given twice", key.Value)
 		case !r.scalar(key, value):
