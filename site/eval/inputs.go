@@ -57,16 +57,22 @@ func (b *binder) isUsed(path string) bool {
 			return true
 		}
 	}
+	right, isRight := strings.CutPrefix(rest, "Right")
 	for _, u := range b.uses {
-		if rest == u || strings.HasPrefix(rest, u+".") || strings.HasPrefix(rest, u+"[") || strings.HasPrefix(u, rest+".") {
-			return true // "[" begins an item of a list that is used
+		if within(rest, u) || within(u, rest) {
+			return true
 		}
 		// The right corner is the left one's mirror: what matters in one matters in the other.
-		if side, ok := strings.CutPrefix(rest, "Right"); ok && ("Front"+side == u || strings.HasPrefix("Front"+side, u+".") || strings.HasPrefix(u, "Front"+side+".")) {
+		if left, isLeft := strings.CutPrefix(u, "Front"); isRight && isLeft && (within(right, left) || within(left, right)) {
 			return true
 		}
 	}
 	return false
+}
+
+// within tells whether a dotted path is another or leads on from it, into a part or into an item of a list.
+func within(path, of string) bool {
+	return strings.HasPrefix(path, of) && (len(path) == len(of) || path[len(of)] == '.' || path[len(of)] == '[')
 }
 
 func (b *binder) bind(dst reflect.Value, r *value.Record, sch *schema, path string) {

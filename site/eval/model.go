@@ -27,15 +27,14 @@ const (
 
 // model runs a model once for each combination over which its inputs really vary.
 func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.Value {
-	b := &binder{uses: m.Uses, optional: m.Optional}
-	first := reflect.New(m.Input)
-	b.bind(first.Elem(), in, schemaOf(m.Input), "")
-	if len(b.missing) > 0 {
-		return s.fault(e, "", "%s needs %s, which %s given and %s no default", m.Name, listed(b.missing), isAre(b.missing), hasHave(b.missing))
+	job := &job{m: m, in: in}
+	first, missing := job.newWorker()
+	if len(missing) > 0 {
+		return s.fault(e, "", "%s needs %s, which %s given and %s no default", m.Name, listed(missing), isAre(missing), hasHave(missing))
 	}
-	arrays := make([]*value.Array, len(b.leaves))
+	arrays := make([]*value.Array, len(first.leaves))
 	var axes []*value.Axis
-	for i, l := range b.leaves {
+	for i, l := range first.leaves {
 		arrays[i] = l.from
 		axes = value.Union(axes, l.from.Axes)
 	}
@@ -44,20 +43,19 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		return s.fault(e, "", "%s: %s", m.Name, err)
 	}
 	s.page.Cautions = s.page.Cautions || cautioned[m.Name]
-	job := &job{m: m, in: in, axes: axes, arrays: arrays, n: n, failed: n}
+	job.axes, job.arrays, job.n, job.failed, job.sample = axes, arrays, n, n, first.outlet
 	if s.spent+n > s.ev.options.Limits.Numbers {
 		return s.fault(e, "fewer points or draws", "%s would run %d times, which is more than this notebook has left", m.Name, n)
 	}
 	var key cacheKey
 	if s.ev.options.Cache != nil {
-		key = job.key(first.Elem(), b.leaves)
+		key = job.key(first.in.Elem(), first.leaves)
 	}
 	if known := s.ev.options.Cache.get(key); known != nil {
 		job.columns, job.vehicles, job.length = known.columns, known.vehicles, known.length
 		job.failures, job.reason = known.failures, known.reason
-		job.sample = job.newWorker().outlet
 	} else {
-		job.run(s)
+		job.run(s, first)
 		if s.overtime(e) {
 			return value.Broken{}
 		}
@@ -131,24 +129,24 @@ type worker struct {
 	outlet *outlet
 }
 
-func (j *job) newWorker() *worker {
-	w := &worker{job: j, in: reflect.New(j.m.Input), out: reflect.New(j.m.Result), outlet: &outlet{}}
+// newWorker makes a worker, and lists the fields that the model needs and isn't given.
+func (j *job) newWorker() (w *worker, missing []string) {
+	w = &worker{job: j, in: reflect.New(j.m.Input), out: reflect.New(j.m.Result), outlet: &outlet{}}
 	b := &binder{uses: j.m.Uses, optional: j.m.Optional}
 	b.bind(w.in.Elem(), j.in, schemaOf(j.m.Input), "")
 	w.leaves = b.leaves
-	w.walk, _ = value.NewWalk(j.axes, j.arrays...)
 	w.outlet.gather(w.out.Elem(), nil, nil)
-	return w
+	return w, b.missing
 }
 
-func (j *job) run(s *scope) {
+// run works through all combinations with first and as many more workers as are worth it.
+func (j *job) run(s *scope, first *worker) {
 	workers := s.ev.options.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	workers = max(min(workers, j.n/worth), 1)
 	size := max(min(chunk, j.n/(workers*turns)), 1)
-	j.sample = j.newWorker().outlet
 	if len(j.sample.vehicle) > 0 {
 		j.changeable = changeableLeaves(j.m)
 		j.mirrored = map[string][]bool{}
@@ -169,11 +167,15 @@ func (j *job) run(s *scope) {
 	j.columns = j.sample.columns
 	var next atomic.Int64
 	var wait sync.WaitGroup
-	for range workers {
+	for k := range workers {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
-			w := j.newWorker()
+			w := first
+			if k > 0 {
+				w, _ = j.newWorker()
+			}
+			w.walk, _ = value.NewWalk(j.axes, j.arrays...)
 			for s.ctx.Err() == nil {
 				from := int(next.Add(int64(size))) - size
 				if from >= j.n {
