@@ -159,7 +159,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	v, _ := a.value(s, "X")
-	b.Names, b.US = s.rowLabels(v, along)
+	b.Names, b.US, b.Steps = s.rowLabels(v, along)
 	for k := range lengthOf(by) {
 		var set figure.BarSet
 		set.Label, set.LabelUS = labelOf(by, k)

@@ -31,7 +31,7 @@ func table(s *scope, a *arguments) figure.Figure {
 	if rows != nil {
 		t.RowHead = humanise(rows.Name)
 		v, _ := a.value(s, "Rows")
-		t.Rows, t.RowsUS = s.rowLabels(v, rows)
+		t.Rows, t.RowsUS, t.Steps = s.rowLabels(v, rows)
 	}
 	for _, item := range items {
 		c := s.column(item)
@@ -61,20 +61,23 @@ func table(s *scope, a *arguments) figure.Figure {
 }
 
 // rowLabels prints the row headings, for metric and for US readers: labels, or the values of what Rows was
-// given.
-func (s *scope) rowLabels(v value.Value, rows *value.Axis) (metric, us []string) {
+// given, which are then the steps.
+func (s *scope) rowLabels(v value.Value, rows *value.Axis) (metric, us []string, steps *figure.Steps) {
 	a, isArray := v.(*value.Array)
-	for i := range rows.Length {
-		if !isArray || a.Kind != value.Number || len(rows.Labels) > 0 {
-			metric, us = append(metric, rows.LabelAt(i)), append(us, rows.LabelAt(i))
-			continue
+	if !isArray || a.Kind != value.Number || len(rows.Labels) > 0 {
+		for i := range rows.Length {
+			metric = append(metric, rows.LabelAt(i))
 		}
+		return metric, metric, nil
+	}
+	steps = &figure.Steps{Metric: value.Display(a.Show, a.Dim, false).Counterpart(false), US: value.Display(a.Show, a.Dim, true).Counterpart(true)}
+	for i := range rows.Length {
 		here := value.Pick(s.turned(a), map[*value.Axis]int{rows: i})
 		x := value.Reduce(here, func(*value.Axis) bool { return true }, value.Average).Num[0]
-		metric = append(metric, value.Print(x, value.Display(a.Show, a.Dim, false).Counterpart(false), 0))
-		us = append(us, value.Print(x, value.Display(a.Show, a.Dim, true).Counterpart(true), 0))
+		metric, us = append(metric, value.Print(x, steps.Metric, 0)), append(us, value.Print(x, steps.US, 0))
+		steps.Values = append(steps.Values, x)
 	}
-	return metric, us
+	return metric, us, steps
 }
 
 // tableColumn is one column as written.

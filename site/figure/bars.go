@@ -327,7 +327,12 @@ func (r *bars) alternative(system System) string {
 // records lists every bar.
 func (b *Bars) records(system System) [][]string {
 	u := b.Y.Unit(system)
-	head := []string{inert(orElse(clean(b.XLabel), "Name"))}
+	var names []string
+	for i := range b.groups() {
+		names = append(names, b.name(i).in(system))
+	}
+	labels := b.Steps.labels(orElse(clean(b.XLabel), "Name"), names, system)
+	head := labels[:1:1]
 	size := 0.0
 	for _, set := range b.Sets {
 		label := orElse(set.called().in(system), clean(b.Y.Label))
@@ -343,12 +348,7 @@ func (b *Bars) records(system System) [][]string {
 	}
 	rows := [][]string{head}
 	for i := range b.groups() {
-		name := b.name(i)
-		text := name.metric
-		if system == US && name.us != "" {
-			text = name.us
-		}
-		row := []string{inert(text)}
+		row := []string{at(labels, i+1)}
 		for _, set := range b.Sets {
 			row = append(row, figures(set.value(i)/u.SI, size))
 			if set.Low == nil || set.High == nil {

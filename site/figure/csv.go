@@ -286,11 +286,37 @@ func (t *Table) RowsIn(system System) []string {
 	return t.Rows
 }
 
+// labels are the first column of a file whose rows have labels: as text, or as numbers with their unit in the head.
+func (st *Steps) labels(head string, texts []string, system System) []string {
+	if st == nil {
+		column := []string{inert(head)}
+		for _, text := range texts {
+			column = append(column, inert(text))
+		}
+		return column
+	}
+	u := st.Metric
+	if system == US {
+		u = st.US
+	}
+	column, size := []string{inert(title(head, u.Name))}, nothing.with(0)
+	for _, v := range st.Values {
+		if finite(v) {
+			size = size.with(math.Abs(v / u.SI))
+		}
+	}
+	for _, v := range st.Values {
+		column = append(column, figures(v/u.SI, size.hi))
+	}
+	return column
+}
+
 // records of a Table are its cells as shown.
 func (t *Table) records(system System) [][]string {
-	var head []string
+	var head, labels []string
 	if t.Rows != nil {
-		head = append(head, inert(t.RowHead))
+		labels = t.Steps.labels(clean(t.RowHead), t.RowsIn(system), system)
+		head = append(head, labels[0])
 	}
 	height := len(t.Rows)
 	for _, c := range t.Columns {
@@ -301,7 +327,7 @@ func (t *Table) records(system System) [][]string {
 	for i := range height {
 		var row []string
 		if t.Rows != nil {
-			row = append(row, inert(at(t.RowsIn(system), i)))
+			row = append(row, at(labels, i+1))
 		}
 		for _, c := range t.Columns {
 			cell := Cell{Absent: true}

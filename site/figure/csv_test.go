@@ -84,6 +84,16 @@ func TestTableFile(t *testing.T) {
 	assert.Equal(t, [][]string{{"Arm", "Effort (lbf)", "Why"}, {"Stock", "-2775", "'=1+1"}, {"1.97 in", "", ""}}, parse(t, CSV(table, US)))
 }
 
+// Rows at values are numbers in the file, with their unit in the head, whatever their labels say.
+func TestStepsAreNumbers(t *testing.T) {
+	steps := &Steps{Values: []float64{0.05, 0.1234567891}, Metric: unit.MustParse("mm"), US: unit.MustParse("inch")}
+	table := &Table{RowHead: "Lift", Rows: []string{"50 mm", "123 mm"}, RowsUS: []string{"1.97 in", "4.86 in"}, Steps: steps, Columns: []Column{{Head: "Why", Cells: []Cell{{Text: "a"}, {Text: "b"}}}}}
+	assert.Equal(t, [][]string{{"Lift (mm)", "Why"}, {"50", "a"}, {"123.456789", "b"}}, parse(t, CSV(table, Metric)))
+	assert.Equal(t, [][]string{{"Lift (inch)", "Why"}, {"1.96850394", "a"}, {"4.86050351", "b"}}, parse(t, CSV(table, US)))
+	bars := &Bars{XLabel: "Lift", Y: effort, Names: table.Rows, US: table.RowsUS, Steps: steps, Sets: []BarSet{{Y: []float64{1, 2}}}}
+	assert.Equal(t, [][]string{{"Lift (mm)", "Effort (N)"}, {"50", "1"}, {"123.456789", "2"}}, parse(t, CSV(bars, Metric)))
+}
+
 // A spreadsheet runs what begins like a formula.
 func TestInert(t *testing.T) {
 	for text, want := range map[string]string{

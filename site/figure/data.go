@@ -94,8 +94,15 @@ type Table struct {
 	RowHead string   // heading of the first column; "" without row labels
 	Rows    []string // label of each row, as metric readers see it, or nil
 	RowsUS  []string // the same for US readers
+	Steps   *Steps   // what the labels print, where those are values
 	Columns []Column
 	Absent  int // cells without a value
+}
+
+// Steps are the values at which rows or bars stand.
+type Steps struct {
+	Values     []float64
+	Metric, US unit.Unit // in which readers of each system see them
 }
 
 // Column is one column of a table, with a cell for each row.

@@ -26,6 +26,7 @@ type Bars struct {
 	Y      Scale
 	Names  []string // of the groups along X, as metric readers see them
 	US     []string // the same for US readers
+	Steps  *Steps   // what the names print, where those are values
 	Sets   []BarSet // one, or one for each alternative of By
 	Absent int
 	beside []*Bars
