@@ -217,16 +217,13 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		edges[i] = clearance.Edge{From: o.From, To: o.To, Radius: o.Radius}
 	}
 	var tyreAt clearance.Placed
-	ahead, height := k.rest, 0.0
+	heights := heights{corner: k}
 	visit := func(rack, bump float64) error {
-		if bump != height {
-			p, err := k.height(bump)
-			if err != nil {
-				return err
-			}
-			ahead, height = p, bump
+		ahead, err := heights.at(bump)
+		if err != nil {
+			return err
 		}
-		p, err := k.steered(&ahead, rack)
+		p, err := k.steered(ahead, rack)
 		if err != nil {
 			return err
 		}
@@ -238,13 +235,7 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 	}
 	sweep := clearance.Sweep{X: rack, Y: bump, Columns: clearanceRacks, Rows: clearanceBumps, Margin: clearanceMargin, Step: clearanceStep}
 	least, err := sweep.Least(len(body), visit,
-		func(i int, enough float64) float64 {
-			if middle, half := tyre.Middle(&tyreAt, &edges[i]); middle-half > enough {
-				return middle - half
-			}
-			gap, _ := tyre.Gap(&tyreAt, &edges[i])
-			return gap
-		})
+		func(i int, enough float64) float64 { return tyre.Within(&tyreAt, &edges[i], enough) })
 	if err != nil {
 		return WheelClearance{}, err
 	}
@@ -261,6 +252,31 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		}
 	}
 	return w, nil
+}
+
+// heights remembers a corner's poses at the last few heights: the search downhill goes to and fro between three.
+type heights struct {
+	corner *corner
+	bump   [4]float64
+	pose   [4]wishbone.Pose
+	n      int
+}
+
+// at gives the pose at a height; it stays good until the next call.
+func (h *heights) at(bump float64) (*wishbone.Pose, error) {
+	for i := range min(h.n, len(h.bump)) {
+		if h.bump[i] == bump {
+			return &h.pose[i], nil
+		}
+	}
+	p, err := h.corner.height(bump)
+	if err != nil {
+		return nil, err
+	}
+	i := h.n % len(h.bump)
+	h.bump[i], h.pose[i] = bump, p
+	h.n++
+	return &h.pose[i], nil
 }
 
 // tyreAt gives where the tyre is in a pose.

@@ -101,25 +101,32 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 	for side := range p.sides() {
 		rising := side < p.n
 		tie := s.Rate(TieRod)
-		rate, _ = s.rates(within, &tie)
+		rate, back := s.rates(within, &tie)
 		k := p.next(&rate, &x, rising)
 		start, end := p.low(k), p.high(k)
 		if !rising {
 			start, end = end, start
 		}
+		rod := course{y: [3]float64{2: s.Set[TieRod]}}
+		if s.Set[k] == start { // elsewhere, if what lies between is forbidden
+			rod.slope = back[k]
+			rod.add(start, s.Set[TieRod])
+		}
 		for i := range each {
 			x[k] = start + float64(i+1)/float64(each)*(end-start)
-			x[TieRod] = s.Set[TieRod]
 			if i == each-1 {
 				x[k] = end // exactly
 			}
+			x[TieRod] = rod.at(x[k])
 			next := s
 			at := c.withToe(x, toe, &next)
 			if edge[side*each+i+1] = at; !math.IsNaN(at.Camber) {
 				s = next
+				rod.add(s.Set[k], s.Set[TieRod])
 			}
 		}
 	}
+	edge[len(edge)-1] = edge[0] // exactly
 	return nil
 }
 
@@ -141,18 +148,51 @@ func (p *polygon) next(rate *[setters]vector, x *Settings, rising bool) int {
 	return best
 }
 
-// withToe sets everything but the tie rod to x and the tie rod so that toe is reached.
+// course guesses where one setting goes as another moves on its way, from the last three places.
+type course struct {
+	slope float64    // at the first place
+	x, y  [3]float64 // the last at the end
+	n     int
+}
+
+func (c *course) add(x, y float64) {
+	c.x, c.y = [3]float64{c.x[1], c.x[2], x}, [3]float64{c.y[1], c.y[2], y}
+	c.n++
+}
+
+// at goes on along the parabola through three places, or straight where there are fewer.
+func (c *course) at(x float64) float64 {
+	slope := c.slope
+	if c.n > 1 {
+		slope = (c.y[2] - c.y[1]) / (c.x[2] - c.x[1])
+	}
+	y := c.y[2] + slope*(x-c.x[2])
+	if c.n > 2 {
+		before := (c.y[1] - c.y[0]) / (c.x[1] - c.x[0])
+		y += (slope - before) / (c.x[2] - c.x[0]) * (x - c.x[2]) * (x - c.x[1])
+	}
+	return y
+}
+
+// nearlyThere is a step of the tie rod, in m, over which the angles change evenly to within 1e-13 rad.
+const nearlyThere = 1e-7
+
+// withToe sets everything but the tie rod to x and the tie rod so that toe is reached. The last step of the tie
+// rod is made in the setting and the angles alone; the pose stays that much behind.
 func (c *Corner) withToe(x Settings, toe float64, s *State) Angles {
 	absent := Angles{math.NaN(), math.NaN(), math.NaN()}
 	for range mostSteps {
 		if c.At(x, s) != nil {
 			return absent
 		}
-		step := (toe - s.Toe) / s.Rate(TieRod).Toe
-		if math.Abs(step) < stepClose {
+		rate := s.Rate(TieRod)
+		step := (toe - s.Toe) / rate.Toe
+		if math.Abs(step) < nearlyThere {
 			if c.allowed(s) != nil {
 				return absent
 			}
+			s.Set[TieRod] += step
+			s.Angles = Angles{s.Camber + rate.Camber*step, s.Caster + rate.Caster*step, toe}
 			return s.Angles
 		}
 		x[TieRod] += clamp(step, -stepMost, stepMost)

@@ -290,8 +290,7 @@ func TestOutlineIsTheExtremes(t *testing.T) {
 		}
 		var edge [121]Angles
 		require.NoError(t, c.Outline(Settings{}, &within, 0, edge[:]))
-		require.InDelta(t, edge[0].Camber, edge[120].Camber, 1e-9)
-		require.InDelta(t, edge[0].Caster, edge[120].Caster, 1e-9)
+		require.Equal(t, edge[0], edge[120])
 		for _, a := range edge[:120] {
 			require.InDelta(t, 0, a.Toe, angleClose)
 			least, most := c.Extreme(Settings{}, &within, a, false)

@@ -42,39 +42,48 @@ type Edge struct {
 	Radius   float64
 }
 
-// Middle gives how far the tyre's surface is from the middle of an edge, and no place of the edge is nearer
-// than that less half of its length: a quick bound for Gap.
-func (t *Tyre) Middle(at *Placed, e *Edge) (gap, half float64) {
-	l := t.line(at, e)
-	return l.distance(0.5) - t.Shoulder - e.Radius, e.To.Sub(e.From).Norm() / 2
-}
-
 // halvings leave the edge's nearest place uncertain by a thousand-millionth of its length. Along a straight
 // edge the gap changes by no more than that, and mostly by its square.
 const halvings = 30
 
 // Gap gives the distance between a tyre and an edge, negative by the depth where they overlap, and where
 // along the edge they are nearest, from 0 at From to 1 at To.
-func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
+func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) { return t.gap(at, e, math.Inf(1)) }
+
+// Within gives the Gap if it is no more than enough, and else some value between the two, for less work.
+func (t *Tyre) Within(at *Placed, e *Edge, enough float64) float64 {
+	gap, _ := t.gap(at, e, enough)
+	return gap
+}
+
+// gap stops when the gap is known to be more than enough: a convex function lies nowhere below its tangents.
+func (t *Tyre) gap(at *Placed, e *Edge, enough float64) (gap, along float64) {
 	l := t.line(at, e)
+	round := t.Shoulder + e.Radius
 	lo, hi := 0.0, 1.0
-	switch {
-	case !(l.slope(0) < 0):
+	distance, slope := l.tangent(0.5)
+	if least := distance - math.Abs(slope)/2 - round; least > enough {
+		return least, 0.5
+	}
+	if _, slope = l.tangent(0); !(slope < 0) {
 		hi = 0
-	case !(l.slope(1) > 0):
+	} else if _, slope = l.tangent(1); !(slope > 0) {
 		lo = 1
-	default:
-		for range halvings {
-			middle := (lo + hi) / 2
-			if l.slope(middle) < 0 {
-				lo = middle
-			} else {
-				hi = middle
-			}
+	}
+	for n := 0; n < halvings && hi > lo; n++ {
+		middle := (lo + hi) / 2
+		if distance, slope = l.tangent(middle); distance-math.Abs(slope)*(hi-lo)/2-round > enough {
+			return distance - math.Abs(slope)*(hi-lo)/2 - round, middle
+		}
+		if slope < 0 {
+			lo = middle
+		} else {
+			hi = middle
 		}
 	}
 	along = (lo + hi) / 2
-	return l.distance(along) - t.Shoulder - e.Radius, along
+	distance, _ = l.tangent(along)
+	return distance - round, along
 }
 
 // Between gives the places on both surfaces between which a Gap is measured: as far apart as it is long, and the
@@ -130,17 +139,9 @@ func (l *line) beyond(s float64) (rim, side, radial, axial float64) {
 	return radial - l.radius, math.Abs(axial) - l.half, radial, axial
 }
 
-// distance is the signed distance from the drawn-in cylinder.
-func (l *line) distance(s float64) float64 {
-	rim, side, _, _ := l.beyond(s)
-	if rim > 0 && side > 0 {
-		return math.Hypot(rim, side)
-	}
-	return math.Max(rim, side)
-}
-
-// slope has the sign of its derivative (of one of them, where there are two).
-func (l *line) slope(s float64) float64 {
+// tangent gives the signed distance from the drawn-in cylinder and its derivative (one of them, where there
+// are two).
+func (l *line) tangent(s float64) (distance, slope float64) {
 	rim, side, radial, axial := l.beyond(s)
 	rimSlope, sideSlope := 0.0, math.Copysign(1, axial)*l.axialStep
 	if radial > 0 {
@@ -148,9 +149,10 @@ func (l *line) slope(s float64) float64 {
 	}
 	switch {
 	case rim > 0 && side > 0:
-		return rim*rimSlope + side*sideSlope // over the distance, which is above zero
+		distance = math.Hypot(rim, side)
+		return distance, (rim*rimSlope + side*sideSlope) / distance
 	case rim > side:
-		return rimSlope
+		return rim, rimSlope
 	}
-	return sideSlope
+	return side, sideSlope
 }
