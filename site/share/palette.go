@@ -3,6 +3,7 @@ package share
 import (
 	"bytes"
 	"cmp"
+	"encoding/binary"
 	"image"
 	"image/color"
 	"slices"
@@ -25,13 +26,17 @@ type reducer struct {
 	first [groups]color.RGBA // what stands for the group
 	index [groups]uint8      // in the palette
 	used  []int              // groups
+	runs  []run
 	out   image.Paletted
 }
+
+// run is so many pixels of one colour, one after another.
+type run struct{ group, pixels int32 }
 
 // reduced is a picture with few colours, a fifth of the weight: those it was painted with, the most frequent
 // blends of them, and for each other the nearest of these. It stands until the next one.
 func (r *reducer) reduced(src *image.RGBA, painted []color.NRGBA) image.Image {
-	r.used = r.used[:0]
+	r.used, r.runs = r.used[:0], r.runs[:0]
 	for i := 0; i < len(src.Pix); {
 		n, pixel := alike(src.Pix[i:]), src.Pix[i:]
 		g := group(pixel)
@@ -40,6 +45,7 @@ func (r *reducer) reduced(src *image.RGBA, painted []color.NRGBA) image.Image {
 			r.used = append(r.used, g)
 		}
 		r.count[g] += n
+		r.runs = append(r.runs, run{int32(g), int32(n)})
 		i += 4 * n
 	}
 	slices.SortFunc(r.used, func(a, b int) int { return cmp.Or(cmp.Compare(r.count[b], r.count[a]), cmp.Compare(a, b)) })
@@ -63,10 +69,10 @@ func (r *reducer) reduced(src *image.RGBA, painted []color.NRGBA) image.Image {
 		r.out.Pix = make([]uint8, size)
 	}
 	r.out.Stride, r.out.Rect = src.Rect.Dx(), src.Rect
-	for i := 0; i < len(r.out.Pix); {
-		n := alike(src.Pix[4*i:])
-		fill(r.out.Pix[i:i+n], r.index[group(src.Pix[4*i:])])
-		i += n
+	rest := r.out.Pix
+	for _, run := range r.runs {
+		fill(rest[:run.pixels], r.index[run.group])
+		rest = rest[run.pixels:]
 	}
 	return &r.out
 }
@@ -84,24 +90,33 @@ func nearest(palette []color.RGBA, c color.RGBA) (place uint8) {
 	return place
 }
 
-// alike counts the pixels at the start that have one colour. Most of a picture is paper, so ever longer
-// stretches are compared, and shorter ones where they differ.
+// alike counts the pixels at the start that have one colour. Most of a picture is paper, so long stretches are
+// compared at once.
 func alike(pixels []uint8) int {
-	const longest = 4 * Width
+	const stretch = 128
+	one := binary.NativeEndian.Uint32(pixels)
+	two := uint64(one)<<32 | uint64(one)
 	same := 4 // bytes known to have it
-	for step := 4; step > 0 && same < len(pixels); {
-		step = min(step, len(pixels)-same)
-		if bytes.Equal(pixels[:step], pixels[same:same+step]) {
-			same += step
-			step = min(2*step, longest)
-		} else {
-			step = step / 8 * 4
+	for same+8 <= len(pixels) && binary.NativeEndian.Uint64(pixels[same:]) == two {
+		if same += 8; same < stretch {
+			continue
 		}
+		for same+stretch <= len(pixels) && bytes.Equal(pixels[same:same+stretch], pixels[:stretch]) {
+			same += stretch
+		}
+	}
+	if same+4 <= len(pixels) && binary.NativeEndian.Uint32(pixels[same:]) == one {
+		same += 4
 	}
 	return same / 4
 }
 
+// fill is quickest with 0, which is the paper: what is painted first is first in the palette.
 func fill(pixels []uint8, with uint8) {
+	if with == 0 {
+		clear(pixels)
+		return
+	}
 	for i := range pixels {
 		pixels[i] = with
 	}
