@@ -47,10 +47,11 @@ type AlignTo struct {
 // Nearest's.
 type AlignToResult struct {
 	WheelSetting
-	Right   WheelSetting
-	Vehicle *Vehicle // as set; absent when the target isn't reached
-	Nearest *Vehicle // as set, or the best that can be
-	Reached bool     // both wheels have every angle asked for, to within rounding
+	Right     WheelSetting
+	Vehicle   *Vehicle // as set; absent when the target isn't reached
+	Nearest   *Vehicle // as set, or the best that can be
+	Reached   bool     // both wheels have every angle asked for, to within rounding
+	UpperFree bool     // the upper arm's shift and legs could be changed too (UseUpper)
 }
 
 // WheelSetting is how one wheel is set.
@@ -79,7 +80,7 @@ func (AlignTo) Optional() []string { return kinematicOptional }
 
 // Run gives the settings, or an error that names the joint or field which keeps even toe from being set.
 func (m AlignTo) Run() (AlignToResult, error) {
-	var r AlignToResult
+	r := AlignToResult{UpperFree: m.UseUpper}
 	if err := m.check(); err != nil {
 		return r, err
 	}

@@ -482,7 +482,14 @@ Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg}, Before: readings("p.csv"), No
 `),
 		"b.md":  "# B\n" + fence(truck+"set := AlignTo{Vehicle: truck, Caster: 12*deg}\nSheet{Set: set}"),
 		"c.md":  "# C\n" + fence(truck+"Sheet{Set: truck}"),
-		"p.csv": "Wheel,Caster (deg),Camber (deg)\nLeft,4.1,0.3\nRight,4.3,\n",
+		"p.csv": "Wheel,Caster (deg),Camber (deg),Toe (deg)\nLeft,4.1,0.3,0.25\nRight,4.3,,-0.1\n",
+		"d.md": "# D\n" + fence(truck+`
+truck.Front.Adjust.UpperRearLeg = -2*mm
+welded := AlignTo{Vehicle: truck, Caster: 5*deg, Camber: 0*deg}
+Sheet{Set: welded}
+threaded := AlignTo{Vehicle: truck, Caster: 5*deg, Camber: 0*deg, UseUpper: yes, LegTravel: 20*mm, ShiftTravel: 0.01*mm}
+Sheet{Set: threaded}
+`),
 	}
 	ev := New(l, Options{})
 	p := ev.Page(context.Background(), "a")
@@ -491,8 +498,18 @@ Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg}, Before: readings("p.csv"), No
 	sheet := p.Blocks[0].Figures[0].(*figure.Sheet)
 	assert.Equal(t, figure.SheetAngle{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"}, sheet.Angles[0])
 	assert.Equal(t, figure.SheetAngle{Name: "Camber, right", Target: "0.00°", Minutes: "0° 00′", From: "−0.20°", To: "0.20°"}, sheet.Angles[3])
-	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°"}, sheet.Angles[6])
+	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.15°"}, sheet.Angles[6], "both wheels' toe, added up")
 	assert.Len(t, sheet.Settings, 3)
+	arms := ev.Page(context.Background(), "d")
+	require.Empty(t, arms.Faults, "%v", arms.Faults)
+	names := func(i int) (list []string) {
+		for _, row := range arms.Blocks[0].Figures[i].(*figure.Sheet).Settings {
+			list = append(list, row.Name)
+		}
+		return list
+	}
+	assert.Len(t, names(0), 3, "the length of an arm without threads is no setting")
+	assert.Contains(t, names(1), "Upper arm's rear leg, longer (+) or shorter (−)")
 	assert.Equal(t, "Caster 5°.", sheet.Notes[0].String())
 	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "this target isn't reached")
 	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "Set takes an AlignTo result; this is a Vehicle")

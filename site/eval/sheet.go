@@ -136,7 +136,7 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 }
 
 // before reads an earlier printout: readings with rows labelled Left and Right and columns of angles.
-func (s *scope) before(a *arguments) (map[string]string, bool) {
+func (s *scope) before(a *arguments) (map[string]float64, bool) {
 	v, given := a.value(s, "Before")
 	if !given {
 		return nil, !a.failed
@@ -146,7 +146,7 @@ func (s *scope) before(a *arguments) (map[string]string, bool) {
 		s.fault(a.exprs["Before"], "", `Before takes readings("file.csv") with rows Left and Right; this is %s`, value.Describe(v))
 		return nil, false
 	}
-	out := map[string]string{}
+	out := map[string]float64{}
 	for _, name := range []string{"Caster", "Camber", "Toe", "TotalToe"} {
 		column, ok := r.Fields[name].(*value.Array)
 		if !ok || column.Dim != unit.Angle {
@@ -154,13 +154,18 @@ func (s *scope) before(a *arguments) (map[string]string, bool) {
 		}
 		for i, label := range column.Axes[0].Labels {
 			if !column.Absent(i) {
-				out[name+" "+strings.ToLower(label)] = degrees(column.Num[i])
+				out[name+" "+strings.ToLower(label)] = column.Num[i]
 			}
 		}
 	}
 	if len(out) == 0 {
 		s.fault(a.exprs["Before"], "", "these readings have no column Caster, Camber or Toe in degrees")
 		return nil, false
+	}
+	left, okLeft := out["Toe left"]
+	right, okRight := out["Toe right"]
+	if _, given := out["TotalToe left"]; !given && okLeft && okRight {
+		out["TotalToe left"] = left + right
 	}
 	return out, true
 }
@@ -177,11 +182,14 @@ func minutes(rad float64) string {
 	return fmt.Sprintf("%s%d° %02d′", sign, total/60, total%60)
 }
 
-func angles(aligned *value.Record, allow map[string]float64, before map[string]string) []figure.SheetAngle {
+func angles(aligned *value.Record, allow, before map[string]float64) []figure.SheetAngle {
 	var list []figure.SheetAngle
 	add := func(name, key string, target, within float64) {
-		list = append(list, figure.SheetAngle{Name: name, Target: degrees(target), Minutes: minutes(target),
-			From: degrees(target - within), To: degrees(target + within), Before: before[key]})
+		line := figure.SheetAngle{Name: name, Target: degrees(target), Minutes: minutes(target), From: degrees(target - within), To: degrees(target + within)}
+		if was, given := before[key]; given {
+			line.Before = degrees(was)
+		}
+		list = append(list, line)
 	}
 	right := aligned.Fields["Right"].(*value.Record)
 	number := func(r *value.Record, name string) float64 { return r.Fields[name].(*value.Array).Num[0] }
@@ -193,20 +201,23 @@ func angles(aligned *value.Record, allow map[string]float64, before map[string]s
 	return list
 }
 
-// settings lists where each adjuster that the vehicle has starts.
+// settings lists where each adjuster that may be set starts. The upper arm's own lengths are none where AlignTo
+// had to leave them alone: the shop can't change a welded arm.
 func settings(set *value.Record) []figure.SheetSetting {
 	right := set.Fields["Right"].(*value.Record)
+	free := value.Average(set.Fields["UpperFree"].(*value.Array).Num) == 1
 	var list []figure.SheetSetting
 	for _, row := range []struct {
 		name, field string
 		step        float64
 	}{
-		{"Front cam of the lower arm", "CamFront", 1}, {"Rear cam of the lower arm", "CamRear", 1},
-		{"Tie rod, turns longer (+) or shorter (−)", "TieRodTurns", 0.1},
-		{"Upper arm moved rearward", "UpperShift", 0.5}, {"Upper arm's front leg longer", "UpperFrontLeg", 0.5}, {"Upper arm's rear leg longer", "UpperRearLeg", 0.5},
+		{"Front cam of the lower arm, pivot out (+) or in (−)", "CamFront", 1}, {"Rear cam of the lower arm, pivot out (+) or in (−)", "CamRear", 1},
+		{"Tie rod, longer (+) or shorter (−)", "TieRodTurns", 0.1},
+		{"Upper arm, rearward (+) or forward (−)", "UpperShift", 0.5},
+		{"Upper arm's front leg, longer (+) or shorter (−)", "UpperFrontLeg", 0.5}, {"Upper arm's rear leg, longer (+) or shorter (−)", "UpperRearLeg", 0.5},
 	} {
 		l, r := set.Fields[row.field].(*value.Array), right.Fields[row.field].(*value.Array)
-		if l.Num[0] == 0 && r.Num[0] == 0 && strings.HasPrefix(row.field, "Upper") {
+		if strings.HasPrefix(row.field, "Upper") && (!free || l.Num[0] == 0 && r.Num[0] == 0) {
 			continue // an arm that stays as it is needs no line
 		}
 		list = append(list, figure.SheetSetting{Name: row.name, Left: setting(l, row.step), Right: setting(r, row.step)})

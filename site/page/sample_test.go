@@ -338,8 +338,8 @@ func shopSheet() *figure.Sheet {
 			{Name: "Camber, left", Target: "−0.25°", Minutes: "−0° 15′", From: "−0.50°", To: "0.00°"},
 			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°"}},
 		Settings: []figure.SheetSetting{
-			{Name: "Front cam of the lower arm", Left: figure.Cell{Text: "38°", Number: true}, Right: figure.Cell{Text: "41°", Number: true}},
-			{Name: "Upper arm moved rearward", Left: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}, Right: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}}},
+			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Cell{Text: "38°", Number: true}, Right: figure.Cell{Text: "41°", Number: true}},
+			{Name: "Upper arm, rearward (+) or forward (−)", Left: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}, Right: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}}},
 		Notes: []figure.Text{typed("Tyres at 230 kPa, half a tank, nobody aboard.")}}
 }
 
