@@ -21,8 +21,8 @@ const chunk = 64
 // A worker is worth its start for this many combinations. Each worker takes several turns, so that none
 // waits long for another at the end.
 const (
-	worth = 8
-	turns = 4
+	worth = 2
+	turns = 16
 )
 
 // model runs a model once for each combination over which its inputs really vary.

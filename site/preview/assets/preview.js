@@ -177,18 +177,24 @@
 
   const blocks = "p, li, h1, h2, h3, h4, h5, h6, pre, td, th, dt, dd, figcaption, figure, blockquote, ul, ol, dl, .scroll, .claim, .exercise";
 
+  let marking = 0;
+
+  // For a moment, what the last save has changed is marked.
   function mark() {
     const marked = new Set();
     for (const e of changed) {
       const block = e.isConnected && e.closest("article") && e.closest(blocks);
       if (block) marked.add(block);
     }
-    for (const block of marked) {
-      block.classList.remove("preview-changed");
-      void block.offsetWidth; // so that the same mark starts again
-      block.classList.add("preview-changed");
-      setTimeout(() => block.classList.remove("preview-changed"), 2000);
-    }
+    unmark();
+    void document.body.offsetWidth; // so that the same mark starts again
+    for (const block of marked) block.classList.add("preview-changed");
+    clearTimeout(marking);
+    marking = setTimeout(unmark, 2000);
+  }
+
+  function unmark() {
+    for (const block of document.querySelectorAll(".preview-changed")) block.classList.remove("preview-changed");
   }
 
   // What dials move, as sent: the positions, and the parts at the start.
