@@ -1,6 +1,8 @@
 package page
 
 import (
+	"cmp"
+	"html/template"
 	"reflect"
 	"strings"
 
@@ -80,6 +82,60 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 		}
 	}
 	return v
+}
+
+// gridHTML writes tables. A plot's numbers are some hundred cells, for which a template would take longer than
+// all else on the page.
+func gridHTML(tables []*tableView) template.HTML {
+	var b strings.Builder
+	write := func(parts ...string) {
+		for _, p := range parts {
+			b.WriteString(p)
+		}
+	}
+	class := func(name string) {
+		if name != "" {
+			write(` class="`, name, `"`)
+		}
+	}
+	for _, t := range tables {
+		write(`<div`)
+		class(strings.TrimSpace("scroll " + t.Class))
+		write(` tabindex="0" role="group" aria-label="`, escape(cmp.Or(t.Label, "Table")), `"><table`)
+		if t.Plain {
+			class("plain")
+		}
+		write(">\n<thead><tr>")
+		for _, h := range t.Heads {
+			write(`<th scope="col"`)
+			if h.Number {
+				class("number")
+			}
+			write(">", escape(h.Text), "</th>")
+		}
+		write("</tr></thead>\n<tbody>")
+		for _, row := range t.Rows {
+			write("\n<tr>")
+			for _, c := range row.Cells {
+				tag := "td"
+				if c.Head {
+					tag = "th"
+					write(`<th scope="row"`)
+				} else {
+					write("<td")
+				}
+				class(c.Class)
+				write(">", escape(c.Text))
+				if c.Pad != "" {
+					write(`<span class="pad" aria-hidden="true">`, c.Pad, "</span>")
+				}
+				write("</", tag, ">")
+			}
+			write("</tr>")
+		}
+		write("\n</tbody>\n</table></div>")
+	}
+	return template.HTML(b.String())
 }
 
 // addColumn adds a column to every row. Without row labels the first column tells the rows apart.
