@@ -55,6 +55,7 @@ type Notebook struct {
 	Claims  []Claim
 	Carries []string // pictures and other files that its page needs, by path from the root
 	faults  diag.List
+	places  []string // in its page that a link can lead to
 }
 
 // Claim is a statement that was checked.
@@ -82,8 +83,11 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	}
 	s.Faults = append(s.Faults, c.Faults...)
 	for i := range s.Notebooks {
-		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
 		s.byPath[s.Notebooks[i].Path] = &s.Notebooks[i]
+	}
+	for i := range s.Notebooks {
+		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
+		s.Faults = append(s.Faults, deadPlaces(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
 	}
 	s.Faults.Sort()
 	return s, nil
@@ -119,6 +123,7 @@ func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator,
 func (n *Notebook) conclude(c *collection.Collection) {
 	nb := n.Notebook
 	n.faults = slices.Clone(n.Eval.Faults)
+	n.places = page.Places(nb, n.Eval)
 	var faults diag.List
 	n.Carries, faults = c.CheckLinks(nb)
 	n.faults = append(n.faults, faults...)
@@ -233,7 +238,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 }
 
 func (s *Site) carry(name string, put func(string, []byte) error) error {
-	data, err := s.collection.File(name)
+	data, err := s.collection.Carried(name)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}

@@ -178,6 +178,18 @@ func (l *Live) finish(e *entry) (*verdict, error) {
 	return nil, cmp.Or(l.ctx.Err(), context.Canceled)
 }
 
+// deadPlaces reports a notebook's links to places that pages haven't, as far as the pages are known by now.
+func (l *Live) deadPlaces(n *Notebook) diag.List {
+	return deadPlaces(l.collection, n, func(p string) *Notebook {
+		if e := l.entries[p]; e != nil {
+			if v := e.now.Load(); v != nil {
+				return v.Notebook
+			}
+		}
+		return nil
+	})
+}
+
 func (l *Live) progress() {
 	done := l.done.Add(1)
 	if l.options.Progress != nil {
@@ -207,6 +219,7 @@ func (l *Live) All() (Whole, error) {
 			return Whole{}, err
 		}
 		w.Faults = append(w.Faults, v.faults...)
+		w.Faults = append(w.Faults, l.deadPlaces(v.Notebook)...)
 		w.Claims = append(w.Claims, v.Claims...)
 		w.Readings = append(w.Readings, v.Eval.Files...)
 		w.Carries = append(w.Carries, v.Carries...)
@@ -240,7 +253,7 @@ func (l *Live) Page(name string) (Shown, error) {
 		if err != nil {
 			return Shown{}, err
 		}
-		if out.Faults = v.concern; e.good.Load() == nil {
+		if out.Faults = append(slices.Clip(v.concern), l.deadPlaces(v.Notebook)...); e.good.Load() == nil {
 			return out, nil
 		}
 	} else if !ok || !slices.Contains(l.site().pages, bare) {
@@ -266,14 +279,14 @@ func (l *Live) File(name string) ([]byte, error) {
 	}
 	for p, e := range l.entries {
 		if v := e.now.Load(); v != nil && slices.Contains(v.Carries, name) {
-			return l.collection.File(name)
+			return l.collection.Carried(name)
 		}
 		n := e.good.Load()
 		if n == nil {
 			continue
 		}
 		if slices.Contains(n.Carries, name) {
-			return l.collection.File(name)
+			return l.collection.Carried(name)
 		}
 		if !strings.HasPrefix(name, p+"-") {
 			continue

@@ -210,13 +210,14 @@ func TestLivePictures(t *testing.T) {
 	before := p.show("a.html")
 	assert.Contains(t, string(before.HTML), `src="pictures/one.png?21-`)
 	assert.Contains(t, string(before.HTML), `href="data.csv#row"`)
-	p.save("pictures/one.png", png+"more")
+	brighter := png + "\x00\x00\x00\x04gAMA\x00\x00\xb1\x8f\x0b\xfc\x61\x05"
+	p.save("pictures/one.png", brighter)
 	after := p.show("a.html")
-	assert.Contains(t, string(after.HTML), `src="pictures/one.png?25-`)
+	assert.Contains(t, string(after.HTML), `src="pictures/one.png?31-`)
 	assert.NotEqual(t, before.Digest, after.Digest)
 	data, err := p.File("pictures/one.png")
 	require.NoError(t, err)
-	assert.Equal(t, png+"more", string(data))
+	assert.Equal(t, brighter, string(data))
 }
 
 // A Live that is given up keeps what it has, and the next one goes on from there.

@@ -89,10 +89,18 @@ func (s *Site) users(name string, shared page.Site) []page.Link {
 		}
 	}
 	for _, section := range shared.Sections {
-		see(page.Link{Title: section.Title, Path: section.Path})
+		see(page.Link{Title: section.Title, Summary: s.summary(section.Path), Path: section.Path})
 		for _, p := range section.Pages {
 			see(p)
 		}
 	}
 	return list
+}
+
+// summary is that of a section's own page, where it has one.
+func (s *Site) summary(path string) string {
+	if n := s.byPath[strings.TrimSuffix(path, ".html")]; n != nil {
+		return n.Eval.Summary.String()
+	}
+	return ""
 }

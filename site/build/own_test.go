@@ -3,6 +3,8 @@ package build
 import (
 	"bytes"
 	"context"
+	"image"
+	"image/jpeg"
 	"image/png"
 	"io/fs"
 	"strings"
@@ -78,4 +80,20 @@ func liveOf(t *testing.T, fsys fs.FS) *Live {
 	c, err := collection.Open(fsys, "notes")
 	require.NoError(t, err)
 	return NewLive(context.Background(), c, Options{Version: "test"})
+}
+
+// A picture leaves behind what tells where it was taken, on the site and under preview.
+func TestPicturesAreCarriedBare(t *testing.T) {
+	var photo bytes.Buffer
+	require.NoError(t, jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 4, 3)), nil))
+	const words = "\xff\xfe\x00\x0dtaken here.."
+	told := photo.String()[:2] + words + photo.String()[2:]
+	fsys := files("one.md", "# One\n\n![A truck](truck.jpg)\n", "truck.jpg", told)
+	assert.Equal(t, photo.String(), rendered(t, fsys)["truck.jpg"])
+	l := liveOf(t, fsys)
+	_, err := l.Page("one.html")
+	require.NoError(t, err)
+	shown, err := l.File("truck.jpg")
+	require.NoError(t, err)
+	assert.Equal(t, photo.String(), string(shown))
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -8,6 +9,8 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 
+	"turnplate/site/eval"
+	"turnplate/site/figure"
 	"turnplate/site/notebook"
 )
 
@@ -22,6 +25,36 @@ func (t ids) take(wish string) string {
 	}
 	t[id] = true
 	return id
+}
+
+// Places lists what a link into a notebook's page can lead to: its headings and figures, by their ids.
+func Places(nb *notebook.Notebook, e *eval.Page) []string {
+	r := &prose{page: Page{Notebook: nb, Eval: e}, source: nb.Source, ids: ids{}, headingIDs: map[*ast.Heading]string{}}
+	r.takeIDs()
+	list := []string{ownIDs[0]}
+	if e.Cautions {
+		list = append(list, ownIDs[1])
+	}
+	for id := range r.ids {
+		if !slices.Contains(ownIDs, id) {
+			list = append(list, id)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// takeIDs gives the template, the figures and the headings their ids.
+func (r *prose) takeIDs() {
+	for _, id := range ownIDs {
+		r.ids.take(id)
+	}
+	for _, b := range r.page.Eval.Blocks {
+		for _, f := range b.Figures {
+			r.ids.take(figure.HeadOf(f).ID)
+		}
+	}
+	r.readHeadings(r.page.Notebook.Root)
 }
 
 // slug makes an id of a heading's words: letters and digits of any script in lower case, hyphens between.

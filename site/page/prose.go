@@ -46,15 +46,7 @@ func renderBody(p Page) (body, error) {
 		links: map[ast.Node]target{}, figures: newFigures(p),
 		moving: moving{dials: p.Eval.Dials, words: words{index: map[string]int{}}},
 	}
-	for _, id := range ownIDs {
-		r.ids.take(id)
-	}
-	for _, b := range p.Eval.Blocks {
-		for _, f := range b.Figures {
-			r.ids.take(figure.HeadOf(f).ID)
-		}
-	}
-	r.readHeadings(p.Notebook.Root)
+	r.takeIDs()
 	if p.Site.Glossary != "" {
 		r.terms = r.findTerms(p.Notebook.Root)
 	}
