@@ -175,16 +175,23 @@ func (r *bars) draw(l layout, system System, alternative words) string {
 		r.labelX(&s, f, size)
 	})
 	s.line("axis", point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+	tops := make([]float64, n)
 	top := area.y + between/2
 	for i := range n {
-		r.writeName(&s, names[i], box{0, top, left - 12, heights[i]}, aside, size)
-		first := top + heads[i] + (heights[i]-bars)/2
+		tops[i] = top
 		top += heads[i] + heights[i] + between
+	}
+	// The zero line goes over the bars and under the names: on a telephone it runs through them.
+	for i := range n {
+		first := tops[i] + heads[i] + (heights[i]-bars)/2
 		for k, set := range r.Sets {
 			r.drawBar(&s, f, set, i, k, box{area.x, first + float64(k)*(thick+apart), area.w, thick}, size)
 		}
 	}
 	s.line("zero", point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
+	for i := range n {
+		r.writeName(&s, names[i], box{0, tops[i], left - 12, heights[i]}, aside, size)
+	}
 	p.drawAround(&s)
 	s.end()
 	return s.String()

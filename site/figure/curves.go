@@ -272,7 +272,8 @@ func markers(runs [][]point, i, n int) (at []point) {
 	return at
 }
 
-// drawPoints lays readings over the curves, with their names where there is room for them.
+// drawPoints lays readings over the curves, with their names where there is room for all of them: some without would
+// look forgotten.
 func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 	const mostNamed = 12
 	place := placer{within: f.area}
@@ -296,21 +297,30 @@ func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 			}
 		}
 	}
+	type label struct {
+		text words
+		box
+	}
+	var labels []label
+	room := named <= mostNamed
 	for _, set := range p.Points {
 		var d strings.Builder
 		for i := range set.count() {
-			if set.has(i) {
-				d.WriteString(target(r.sets[set.Label], f.at(set.X[i], set.Y[i]), targetSize))
+			if !set.has(i) {
+				continue
+			}
+			at := f.at(set.X[i], set.Y[i])
+			d.WriteString(target(r.sets[set.Label], at, targetSize))
+			if text := (words{metric: set.name(i)}); room && text.metric != "" {
+				b, ok := place.find(l.label(), text, at, 2*targetSize+3, rightFirst)
+				labels, room = append(labels, label{text, b}), ok
 			}
 		}
 		s.path("reading", d.String())
-		if named > mostNamed {
-			continue
-		}
-		for i := range set.count() {
-			if set.has(i) && set.name(i) != "" {
-				place.name(s, l.label(), words{metric: set.name(i)}, f.at(set.X[i], set.Y[i]), 2*targetSize+3, rightFirst)
-			}
+	}
+	if room {
+		for _, label := range labels {
+			label.text.write(s, l.label(), label.baseline(l.label()))
 		}
 	}
 }

@@ -350,3 +350,41 @@ func BenchmarkDrawTenThousandPoints(b *testing.B) {
 		DrawCurves(c, Metric)
 	}
 }
+
+// A line that closes has no end to be labelled at: its name stands in a legend.
+func TestClosedLinesHaveALegend(t *testing.T) {
+	round := func(label string, shift float64) Line {
+		l := Line{Label: label}
+		for i := range 25 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / 24)
+			l.X, l.Y = append(l.X, 0.05+0.02*cos), append(l.Y, 20+shift+10*sin)
+		}
+		return l
+	}
+	p := DrawCurves(plot(round("a", 0), round("b", 3)), Metric)
+	check(t, p)
+	assert.Empty(t, texts(p.Wide, "label"))
+	require.Len(t, p.Keys, 2)
+	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
+	open := round("a", 0)
+	open.X, open.Y = open.X[:20], open.Y[:20]
+	p = DrawCurves(plot(open, round("b", 3)), Metric)
+	assert.True(t, p.Keys[0].Wide, "one that closes is enough")
+}
+
+// Either each reading bears its name or none does.
+func TestReadingsAreNamedTogether(t *testing.T) {
+	line := along("", 5, square8)
+	for _, apart := range []float64{0.02, 1e-5} {
+		c := plot(line)
+		c.Panels[0].Points = []Points{{Label: "Read", X: []float64{0.02, 0.02 + apart, 0.02 + 2*apart, 0.02 + 3*apart, 0.02 + 4*apart, 0.02 + 5*apart},
+			Y: []float64{60, 60, 60, 60, 60, 60}, Names: []string{"one", "two", "three", "four", "five", "six"}}}
+		p := DrawCurves(c, Metric)
+		check(t, p)
+		want := 6
+		if apart < 0.01 {
+			want = 0
+		}
+		assert.Len(t, texts(p.Wide, "label"), want, "%g apart", apart)
+	}
+}

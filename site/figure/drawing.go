@@ -198,6 +198,7 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 		c.drawMeasures(&s, place, sh.layout)
 		if c.Swept != nil {
 			c.drawGap(&s, place, sh.layout)
+			c.nameObstacles(&s, place, sh.layout)
 		}
 		s.end()
 	}

@@ -90,6 +90,18 @@ func (w words) writeAnchored(s *svg, how lettering, anchor string, at point) {
 // name sets a label near a place, at the distance given, in the first direction that is free; failing
 // that a little further off. It gives up, and tells so, when nothing is free.
 func (p *placer) name(s *svg, how lettering, text words, at point, away float64, order []direction) bool {
+	b, ok := p.find(how, text, at, away, order)
+	if ok {
+		text.write(s, how, b.baseline(how))
+	}
+	return ok
+}
+
+// baseline is where a label's text begins in its box.
+func (b box) baseline(how lettering) point { return point{b.x, b.y + 0.95*how.size} }
+
+// find takes the room for a label, if there is any: see name.
+func (p *placer) find(how lettering, text words, at point, away float64, order []direction) (box, bool) {
 	w := max(textWidth(text.metric, how.size), textWidth(text.us, how.size)) * how.width
 	h := 1.2 * how.size
 	for more := range p.reach + 1 {
@@ -105,12 +117,11 @@ func (p *placer) name(s *svg, how lettering, text words, at point, away float64,
 			}
 			if p.free(b) {
 				p.avoid(b)
-				text.write(s, how, point{b.x, b.y + 0.95*how.size})
-				return true
+				return b, true
 			}
 		}
 	}
-	return false
+	return box{}, false
 }
 
 // crosses says whether a straight stretch has a part inside a box.

@@ -1,5 +1,7 @@
 package figure
 
+import "math"
+
 // plan is where everything of one or more plots goes in one layout. Plots share both scales, so that they
 // can be compared by eye; only the outer ones carry labels. Every system of units has the same places.
 type plan struct {
@@ -126,7 +128,8 @@ type endLabel struct {
 	middle float64 // of the label, in pixels
 }
 
-// endLabels finds room for labels beside a plot, whose height is that of the frame. Without it: nil.
+// endLabels finds room for labels beside a plot, whose height is that of the frame. Without it: nil. A line that
+// closes has no end to stand beside, so a plot with one has a legend.
 func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 	if len(p.Lines) > l.most {
 		return nil
@@ -134,6 +137,9 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 	e := &endLabels{}
 	var want, heights []float64
 	for _, line := range p.Lines {
+		if r.closes(line) {
+			return nil
+		}
 		last := line.count() - 1
 		for last >= 0 && !(finite(line.X[last]) && finite(line.Y[last])) {
 			last--
@@ -161,6 +167,14 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 		e.labels[i].middle = middles[i]
 	}
 	return e
+}
+
+// closes says whether a line comes back to where it began.
+func (r *curves) closes(l Line) bool {
+	const near = 1e-6 // of the axes
+	last := l.count() - 1
+	return last > 2 && l.has(0) && l.has(last) &&
+		math.Abs(l.X[last]-l.X[0]) <= near*r.x.size() && math.Abs(l.Y[last]-l.Y[0]) <= near*r.y.size()
 }
 
 // drawEnds writes the labels. A line that ends inside the plot has its label there, if there is room: a

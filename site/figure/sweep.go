@@ -37,6 +37,7 @@ type sweep struct {
 }
 
 type edge struct {
+	name     string
 	from, to flat
 	radius   float64
 }
@@ -55,18 +56,18 @@ func (c Scene) sweep(v view) sweep {
 	}
 	lo, hi := w.tyres()
 	near := box{lo.x, lo.y, hi.x - lo.x, hi.y - lo.y}.grow(around)
-	keep := func(e clearance.Edge) {
+	keep := func(name string, e clearance.Edge) {
 		from, to, ok := clip(point(v.of(e.From)), point(v.of(e.To)), near)
 		if ok {
-			w.edges = append(w.edges, edge{flat(from), flat(to), e.Radius})
+			w.edges = append(w.edges, edge{name, flat(from), flat(to), e.Radius})
 		}
 	}
 	for i, e := range t.Obstacles {
 		if i != t.Nearest {
-			keep(e)
+			keep(clean(at(t.Names, i)), e)
 		}
 	}
-	keep(t.Edge)
+	keep("", t.Edge) // its name stands with the gap
 	return w
 }
 
@@ -85,7 +86,7 @@ func (w *sweep) tyres() (lo, hi flat) {
 func (w *sweep) bounds() (lo, hi flat) {
 	lo, hi = w.tyres()
 	x, y := extent{lo.x, hi.x}, extent{lo.y, hi.y}
-	for _, e := range append(w.edges[:len(w.edges):len(w.edges)], edge{w.onEdge, w.onEdge, 0}) {
+	for _, e := range append(w.edges[:len(w.edges):len(w.edges)], edge{from: w.onEdge, to: w.onEdge}) {
 		x, y = x.with(e.from.x).with(e.to.x), y.with(e.from.y).with(e.to.y)
 	}
 	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
@@ -116,10 +117,15 @@ func (c *scene) drawSwept(s *svg) {
 		s.path("swept", round(outline))
 	}
 	s.path("nearest", round(w.nearest))
-	const thinnest = 2 // pixels
 	for _, e := range w.edges {
-		s.line("obstacle", c.px(e.from), c.px(e.to), attr{"stroke-width", px(max(2*e.radius*c.scale, thinnest))})
+		s.line("obstacle", c.px(e.from), c.px(e.to), attr{"stroke-width", px(c.thick(e))})
 	}
+}
+
+// thick is how wide an obstacle is drawn.
+func (c *scene) thick(e edge) float64 {
+	const thinnest = 2 // pixels
+	return max(2*e.radius*c.scale, thinnest)
 }
 
 // gapLine is where the smallest gap is drawn.
@@ -160,12 +166,22 @@ func (c *scene) gapLine(w *sweep) gapLine {
 	return g
 }
 
+// avoidObstacles keeps labels off the obstacles, as thick as they are drawn.
+func (c *scene) avoidObstacles(place *placer, w *sweep) {
+	const clear = 2 // pixels
+	for _, e := range w.edges {
+		from, to := c.px(e.from), c.px(e.to)
+		place.avoidLine([]point{from, to})
+		for _, end := range []point{from, to} {
+			place.avoid(box{end.x, end.y, 0, 0}.grow(c.thick(e)/2 + clear))
+		}
+	}
+}
+
 // keepOffSweep keeps labels off the obstacles, and off the gap and the way to its own label.
 func (c *scene) keepOffSweep(place *placer, l layout) {
 	w := c.sweep(c.view)
-	for _, e := range w.edges {
-		place.avoidLine([]point{c.px(e.from), c.px(e.to)})
-	}
+	c.avoidObstacles(place, &w)
 	g, way := c.gapLine(&w), 2*l.small()
 	place.avoidLine([]point{g.from, g.at.plus(way*g.out.x, way*g.out.y)})
 }
@@ -189,9 +205,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	own.within.x, own.within.w = c.middle-c.share/2, c.share
 	own.boxes = append(own.boxes[:len(own.boxes):len(own.boxes)], box{upper.x, upper.y, lower.x - upper.x, lower.y - upper.y})
 	own.lines = [][2]point{{g.from, at}}
-	for _, e := range w.edges {
-		own.avoidLine([]point{c.px(e.from), c.px(e.to)})
-	}
+	c.avoidObstacles(&own, &w)
 	order := rightFirst
 	switch {
 	case math.Abs(out.y) > math.Abs(out.x) && out.y > 0:
@@ -223,6 +237,47 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 				s.line("lead", at, end)
 			}
 			return
+		}
+	}
+}
+
+// nameObstacles writes each obstacle's name beside it, where there is room.
+func (c *scene) nameObstacles(s *svg, place *placer, l layout) {
+	w := c.sweep(c.view)
+	own := *place
+	own.within.x, own.within.w, own.reach = c.middle-c.share/2, c.share, 0
+	own.lines = own.lines[:len(own.lines):len(own.lines)]
+	around := func(outline []flat) {
+		var points []point
+		for _, f := range outline {
+			points = append(points, c.px(f))
+		}
+		own.avoidLine(append(points, points[0]))
+	}
+	around(w.nearest)
+	around(c.tyre(c.view))
+	for _, outline := range w.outlines {
+		around(outline)
+	}
+	for _, arm := range [][]geom.Point{{c.UpperFront, c.UpperBall, c.UpperRear, c.UpperFront}, {c.LowerFront, c.LowerBall, c.LowerRear, c.LowerFront}, {c.TieInner, c.TieOuter}, {c.WheelCentre, c.foot(c.WheelCentre)}} {
+		var points []point
+		for _, p := range arm {
+			points = append(points, c.at(p))
+		}
+		own.avoidLine(points)
+	}
+	for _, e := range w.edges {
+		from, to := c.px(e.from), c.px(e.to)
+		middle := point{(from.x + to.x) / 2, (from.y + to.y) / 2}
+		order := aboveFirst
+		if middle.y > c.area.y+c.area.h/2 {
+			order = belowFirst
+		}
+		order = append(order[:len(order):len(order)], rightFirst...)
+		for _, at := range []point{middle, from, to} {
+			if e.name == "" || own.name(s, l.label(), words{metric: e.name}, at, c.thick(e)/2+4, order) {
+				break
+			}
 		}
 	}
 }

@@ -139,3 +139,13 @@ func TestLongObstacleNames(t *testing.T) {
 	check(t, p)
 	assert.Contains(t, texts(p.Narrow, "measured"), "gap 20\u00a0mm")
 }
+
+// Every obstacle is called by its name where there is room, and the nearest once, with its gap.
+func TestObstaclesAreNamed(t *testing.T) {
+	for _, view := range []string{"front", "side", "top"} {
+		p := DrawCorner(drawing(view, sweptBy(0.02)), Metric)
+		check(t, p)
+		assert.Contains(t, texts(p.Wide, "label"), "Sill", view)
+		assert.NotContains(t, texts(p.Wide, "label"), "Body mount", view)
+	}
+}
