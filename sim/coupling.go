@@ -33,7 +33,7 @@ type CouplingResult struct {
 	WheelCoupling
 	Right WheelCoupling
 
-	Step       []string  // the left wheel's matrix as a table, a usual step of each adjuster in turn: "front cam 1°"
+	Step       []string  // the left wheel's matrix as a table, a usual step of each adjuster in turn: "Front cam 1°"
 	StepCamber []float64 `unit:"deg"` // what it does to camber
 	StepCaster []float64 `unit:"deg"` // what it does to caster
 	StepToe    []float64 `unit:"deg"` // what it does to toe
@@ -163,10 +163,10 @@ func (r *CouplingResult) table() {
 		r.StepCaster = append(r.StepCaster, caster*size)
 		r.StepToe = append(r.StepToe, toe*size)
 	}
-	add("front cam 1°", r.CamFront.Camber, r.CamFront.Caster, r.CamFront.Toe, degree)
-	add("rear cam 1°", r.CamRear.Camber, r.CamRear.Caster, r.CamRear.Toe, degree)
-	add("upper arm 1 mm rearward", r.UpperShift.Camber, r.UpperShift.Caster, r.UpperShift.Toe, millimetre)
-	add("upper front leg 1 mm longer", r.UpperFrontLeg.Camber, r.UpperFrontLeg.Caster, r.UpperFrontLeg.Toe, millimetre)
-	add("upper rear leg 1 mm longer", r.UpperRearLeg.Camber, r.UpperRearLeg.Caster, r.UpperRearLeg.Toe, millimetre)
-	add("tie rod 1 turn longer", r.TieRod.Camber, r.TieRod.Caster, r.TieRod.Toe, turn)
+	add("Front cam 1°", r.CamFront.Camber, r.CamFront.Caster, r.CamFront.Toe, degree)
+	add("Rear cam 1°", r.CamRear.Camber, r.CamRear.Caster, r.CamRear.Toe, degree)
+	add("Upper arm 1 mm rearward", r.UpperShift.Camber, r.UpperShift.Caster, r.UpperShift.Toe, millimetre)
+	add("Upper front leg 1 mm longer", r.UpperFrontLeg.Camber, r.UpperFrontLeg.Caster, r.UpperFrontLeg.Toe, millimetre)
+	add("Upper rear leg 1 mm longer", r.UpperRearLeg.Camber, r.UpperRearLeg.Caster, r.UpperRearLeg.Toe, millimetre)
+	add("Tie rod 1 turn longer", r.TieRod.Camber, r.TieRod.Caster, r.TieRod.Toe, turn)
 }
