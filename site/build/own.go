@@ -1,7 +1,6 @@
 package build
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -26,13 +25,13 @@ const (
 type ownPages struct {
 	paths     []string // in order
 	byPath    map[string]page.Page
-	links     []page.Link               // for the header
-	explained map[string]string         // pages by the name they explain
-	named     map[string]*regexp.Regexp // finds the name that a page explains in a parameter block
+	links     []page.Link       // for the header
+	explained map[string]string // pages by the name they explain
+	named     map[string]string // the other way round
 }
 
 var own = sync.OnceValue(func() *ownPages {
-	o := &ownPages{byPath: map[string]page.Page{}, explained: map[string]string{}, named: map[string]*regexp.Regexp{}}
+	o := &ownPages{byPath: map[string]page.Page{}, explained: map[string]string{}, named: map[string]string{}}
 	add := func(path string, p page.Page) {
 		p.Path = path + ".html"
 		o.paths = append(o.paths, path)
@@ -56,7 +55,7 @@ var own = sync.OnceValue(func() *ownPages {
 		}
 		models.Pages = append(models.Pages, page.Link{Title: r.Title, Summary: r.Summary, Path: path + ".html"})
 		o.explained[r.Explain] = path + ".html"
-		o.named[path] = regexp.MustCompile(`(^|[^\w."])` + r.Explain + `\{`)
+		o.named[path] = r.Explain
 	}
 	o.links = []page.Link{{Title: "Models", Path: modelsPage + ".html"}, {Title: "Glossary", Path: glossaryPage + ".html"}}
 	return o
@@ -77,13 +76,13 @@ const mostUsers = 12
 // users lists the notebooks whose blocks use what one of the site's own pages explains, in reading order.
 func (s *Site) users(name string, shared page.Site) []page.Link {
 	named := own().named[name]
-	if named == nil {
+	if named == "" {
 		return nil
 	}
 	var list []page.Link
 	see := func(p page.Link) {
 		n := s.byPath[strings.TrimSuffix(p.Path, ".html")]
-		uses := func(b *notebook.Block) bool { return named.MatchString(b.Snippet.Text) }
+		uses := func(b *notebook.Block) bool { return writes(b.Snippet.Text, named) }
 		if n != nil && len(list) < mostUsers && slices.ContainsFunc(n.Blocks, uses) {
 			list = append(list, p)
 		}
@@ -95,6 +94,23 @@ func (s *Site) users(name string, shared page.Site) []page.Link {
 		}
 	}
 	return list
+}
+
+// writes tells whether a parameter block writes out a model or part of this name. It looks by plain search: every
+// such page looks through every notebook.
+func writes(block, name string) bool {
+	for {
+		at := strings.Index(block, name+"{")
+		if at <= 0 {
+			return at == 0
+		}
+		switch c := block[at-1]; {
+		case c == '_', c == '.', c == '"', '0' <= c && c <= '9', 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z':
+			block = block[at+len(name):] // the end of another name, or a word in a text
+		default:
+			return true
+		}
+	}
 }
 
 // summary is that of a section's own page, where it has one.

@@ -47,6 +47,15 @@ func TestOwnPagesUnderPreview(t *testing.T) {
 	assert.NotContains(t, written, "two-share.png")
 }
 
+func TestWrites(t *testing.T) {
+	for block, want := range map[string]bool{
+		"Tyre{}": true, "x := Tyre{}": true, "[]Tyre{Tyre{}}": true, "a(OldTyre{}, Tyre{})": true,
+		"": false, "Tyre": false, "Tyre {": false, "OldTyre{}": false, "old_Tyre{}": false, "a.Tyre{}": false, "2Tyre{": false, "\"Tyre{\"": false,
+	} {
+		assert.Equal(t, want, writes(block, "Tyre"), block)
+	}
+}
+
 // A page on a model leads to the notebooks whose blocks use it, and follows them under preview.
 func TestModelPageLeadsToItsUsers(t *testing.T) {
 	const uses = "# Tyres\n\n```go params\nsize := Gearing{Old: Tyre{RollingRadius: 400*mm}}\n```\n"
