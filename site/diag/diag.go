@@ -101,7 +101,12 @@ type Snippet struct {
 	Source []byte // the whole file
 	Text   string
 	Starts []Pos // Starts[i] is where line i (from 0) of Text begins in the file
+	Jumps  []Jump
 }
+
+// Jump is a place of a Snippet's Text from which on the line stands further right in the file than its
+// columns say, because the file has more to read there: an escape for one character.
+type Jump struct{ Line, Col, By int } // from 1
 
 // At turns a line (from 1) and byte column (from 1) of Text into a place in the file. Lines past the end
 // give the last known place, because a parser reports a missing bracket beyond the text.
@@ -116,6 +121,11 @@ func (s Snippet) At(line, col int) Pos {
 		line, col = last, len(lines[last-1])+1
 	}
 	start := s.Starts[max(line, 1)-1]
+	for _, j := range s.Jumps {
+		if j.Line == line && j.Col <= col {
+			start.Col += j.By
+		}
+	}
 	return Pos{start.Line, start.Col + col - 1}
 }
 

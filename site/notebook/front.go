@@ -233,8 +233,7 @@ func (r *frontReader) whole(key, value *yaml.Node, text string, least, most int,
 
 // snippet finds where each piece of a value stands in the file. YAML has folded line ends and, in quotes,
 // escapes away; the value and the file are walked side by side, and each line of the file becomes a line
-// of the snippet. An escape shifts the columns behind it, so the next blank between words starts a new line
-// of the snippet as well.
+// of the snippet. An escape is longer than what it stands for, so what follows it on the line has moved.
 func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 	at, _ := r.place(n)
 	value := strings.TrimSpace(n.Value)
@@ -248,15 +247,14 @@ func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 	}
 	s := diag.Snippet{File: r.file, Source: r.text}
 	var out strings.Builder
-	shifted := false // by an escape
-	fresh := true    // the next character starts a line of the snippet
+	fresh := true // the next character starts a line of the snippet
+	lineStart := 0
 	for i := 0; i < len(value); {
-		if gap, _ := blanks(value[i:]); gap > 0 {
+		if gap, _ := blanks(value[i:]); gap > 0 && escape(n.Style, r.from(at)) == 0 {
 			length, crosses := blanks(r.from(at))
-			inNumber := strings.Count(value[:i], "{") != strings.Count(value[:i], "}")
-			if crosses || shifted && !inNumber {
+			if crosses {
 				out.WriteByte('\n')
-				fresh = true
+				fresh, lineStart = true, out.Len()
 			} else {
 				out.WriteString(max(r.from(at)[:length], " "))
 			}
@@ -267,21 +265,46 @@ func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 			indent, _ := blanks(r.from(at))
 			at += indent
 			s.Starts = append(s.Starts, r.pos(min(at, len(r.text))))
-			fresh, shifted = false, false
+			fresh = false
 		}
-		if r.from(at) != "" && r.text[at] != value[i] {
-			at += max(strings.IndexByte(r.from(at)[:min(len(r.from(at)), longestEscape)], value[i]), 0)
-			shifted = true
+		_, size := utf8.DecodeRuneInString(value[i:])
+		out.WriteString(strings.ReplaceAll(value[i:i+size], "\n", " "))
+		if long := escape(n.Style, r.from(at)); long > 0 {
+			s.Jumps = append(s.Jumps, diag.Jump{Line: len(s.Starts), Col: out.Len() - lineStart + 1, By: long - size})
+			at += long
+		} else {
+			at += size
 		}
-		out.WriteByte(value[i])
-		i, at = i+1, at+1
+		i += size
 	}
 	s.Text = out.String()
 	return s
 }
 
-// longestEscape bounds the search for where an escape ends: \U and eight digits.
-const longestEscape = 10
+// escape is the length of what stands for one character at the start of a text in quotes, or 0 (YAML 1.2,
+// sections 5.7 and 7.3).
+func escape(style yaml.Style, text string) int {
+	switch style &^ yaml.TaggedStyle {
+	case yaml.SingleQuotedStyle:
+		if strings.HasPrefix(text, "''") {
+			return 2
+		}
+	case yaml.DoubleQuotedStyle:
+		if len(text) < 2 || text[0] != '\\' {
+			return 0
+		}
+		switch text[1] {
+		case 'x':
+			return 4
+		case 'u':
+			return 6
+		case 'U':
+			return 10
+		}
+		return 2
+	}
+	return 0
+}
 
 func (r *frontReader) from(at int) string {
 	return string(r.text[min(at, len(r.text)):min(at+maxFrontLine, len(r.text))])

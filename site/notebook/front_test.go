@@ -43,15 +43,18 @@ func TestRuleIsNotFront(t *testing.T) {
 
 func TestFrontTextPlaces(t *testing.T) {
 	for name, yaml := range map[string]string{
-		"plain":         "title: The gain {x in deg} and {y in N}",
-		"padded":        "title:    The gain {x in deg}   ",
-		"single quotes": "title: '{x in deg} ''and'' then'",
-		"double quotes": `title: "{x in deg}: é \" {y}"`,
-		"plain, folded": "title: The gain\n  is {x in deg} and\n  {y\n  in N}",
-		"folded":        "title: >\n  The gain\n  is {x in deg} and\n  {y\n  in N}",
-		"literal":       "title: |-\n    The gain\n    is {x in deg}",
-		"after accents": "author: é\ntitle: \"é {x}\"",
-		"not first":     "order: 3\n\n# words\ntitle: at {x}",
+		"plain":          "title: The gain {x in deg} and {y in N}",
+		"padded":         "title:    The gain {x in deg}   ",
+		"single quotes":  "title: '{x in deg} ''and'' then'",
+		"double quotes":  `title: "{x in deg}: é \" {y}"`,
+		"escape beside":  `title: "\"{x in deg}\",\u00e9{y}\x41\t{z}, \\ {last}"`,
+		"quote beside":   "title: 'it''s''{x in deg}'''",
+		"escape, folded": "title: \"a \\\"{x}\n  b \\\"{y}\\\" {z}\"",
+		"plain, folded":  "title: The gain\n  is {x in deg} and\n  {y\n  in N}",
+		"folded":         "title: >\n  The gain\n  is {x in deg} and\n  {y\n  in N}",
+		"literal":        "title: |-\n    The gain\n    is {x in deg}",
+		"after accents":  "author: é\ntitle: \"é {x}\"",
+		"not first":      "order: 3\n\n# words\ntitle: at {x}",
 	} {
 		for _, end := range []string{"\n", "\r\n"} {
 			t.Run(name, func(t *testing.T) {
