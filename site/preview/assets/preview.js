@@ -148,6 +148,7 @@
   // name: most of a page's bytes are in its figures.
   function common(before, after, start, endA, endB) {
     const key = (node) => node.nodeType !== Node.ELEMENT_NODE ? node.data.trim() : node.nodeName === "FIGURE" ? "#" + node.id : node.outerHTML;
+    if (endA - start < 2 && endB - start < 2) return []; // they differ, and may be most of the page
     const a = before.slice(start, endA).map(key), b = after.slice(start, endB).map(key);
     const most = 1e6; // beyond that, comparing takes longer than drawing the page anew
     if (a.length * b.length > most) return [];
