@@ -3,6 +3,7 @@ package site
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io/fs"
 	"regexp"
 	"strings"
@@ -63,6 +64,27 @@ func TestPreviewBeyond(t *testing.T) {
 	var misuse Misuse
 	require.ErrorAs(t, err, &misuse)
 	assert.NotErrorIs(t, err, fs.ErrNotExist)
+}
+
+// The start names the address, and whatever is not as usual.
+func TestPreviewPrintsTheStart(t *testing.T) {
+	start := func(folder string, s preview.Start) (string, string) {
+		var out, errs screen
+		p := printer{folder: folder, Console: Console{Out: &out, Errs: &errs}}
+		p.started(s)
+		return out.String(), errs.String()
+	}
+	const url = "http://127.0.0.1:4471/"
+	out, errs := start("notes", preview.Start{URL: url})
+	assert.Equal(t, url+" shows notes. Control-C stops it.\n", out)
+	assert.Empty(t, errs)
+	out, errs = start("notes", preview.Start{URL: url, Taken: true})
+	assert.Equal(t, "The usual port, 4470, is taken, perhaps by another preview. This one has its own.\n"+url+" shows notes. Control-C stops it.\n", out)
+	assert.Empty(t, errs)
+	out, _ = start("", preview.Start{URL: url})
+	assert.Contains(t, out, "can't be changed")
+	_, errs = start("notes", preview.Start{URL: url, Unheard: errors.New("too many watches")})
+	assert.Equal(t, "The system doesn't tell of every change (too many watches), so changes may show half a second late.\n", errs)
 }
 
 // Mistakes are printed when they are others than before, one line each; a save always is.

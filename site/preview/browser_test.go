@@ -261,6 +261,9 @@ func TestBrowserFollows(t *testing.T) {
 		r.Keys(kb.ArrowRight)
 		assert.Contains(t, r.text("#figure-1-title"), "With another title")
 		r.holds(`document.querySelectorAll("figure").length === 1`, "there is one figure")
+		r.Keys(kb.Home)
+		write(t, p.folder, "a.md", strings.Replace(text, "Curves{Title: \"With a gap\", X: reach, Y: reach*(gap/gap)}\n", "", 1))
+		r.until(`!document.querySelector("figure")`)
 		r.quietly()
 	})
 
