@@ -75,7 +75,11 @@ func (s *scope) judge(out *figure.Claim, holds *value.Array, odds float64, e ast
 		}
 		w.Next()
 	}
-	if out.Holds && uncertain {
+	switch {
+	case !out.Holds || !uncertain:
+	case lowest == 1:
+		out.Detail = "in every draw"
+	default:
 		out.Detail = fmt.Sprintf("in %s\u00a0%% of draws", value.Digits(100*lowest, 0.1))
 	}
 }
