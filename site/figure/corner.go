@@ -1,8 +1,9 @@
 package figure
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"turnplate/sim/clearance"
 	"turnplate/sim/geom"
@@ -91,14 +92,17 @@ func (k Sketch) outline(v view, at clearance.Placed) []flat {
 	half := k.Width / 2
 	round := min(max(k.ShoulderRadius, 0), half, k.Radius/2)
 	const arc, turn = 5, 96
-	var points []flat
+	points := make([]flat, 0, 2*(arc+1)*turn)
+	var around [turn]struct{ sin, cos float64 }
+	for j := range around {
+		around[j].sin, around[j].cos = math.Sincos(2 * math.Pi * float64(j) / turn)
+	}
 	for i := 0; i <= arc; i++ {
 		sin, cos := math.Sincos(float64(i) / arc * math.Pi / 2)
 		out, radius := half-round+round*sin, k.Radius-round+round*cos
 		for _, side := range []float64{-out, out} {
-			for j := range turn {
-				s, c := math.Sincos(2 * math.Pi * float64(j) / turn)
-				p := at.Centre.Add(n.Scale(side)).Add(aside.Scale(radius * c)).Add(up.Scale(radius * s))
+			for _, a := range around {
+				p := at.Centre.Add(n.Scale(side)).Add(aside.Scale(radius * a.cos)).Add(up.Scale(radius * a.sin))
 				points = append(points, v.of(p))
 			}
 		}
@@ -109,8 +113,13 @@ func (k Sketch) outline(v view, at clearance.Placed) []flat {
 // hull is the convex hull, counter-clockwise (the monotone chain of Andrew, Information Processing
 // Letters 9, 1979).
 func hull(points []flat) []flat {
-	p := append([]flat(nil), points...)
-	sort.Slice(p, func(i, j int) bool { return p[i].x < p[j].x || p[i].x == p[j].x && p[i].y < p[j].y })
+	p := slices.Clone(points)
+	slices.SortFunc(p, func(a, b flat) int {
+		if a.x != b.x {
+			return cmp.Compare(a.x, b.x)
+		}
+		return cmp.Compare(a.y, b.y)
+	})
 	var out []flat
 	chain := func(next flat, least int) {
 		for len(out) >= least+2 {

@@ -144,6 +144,7 @@ type Drawing struct {
 	View   string // "front", "side" or "top"
 	Scenes []Scene
 	beside []*Drawing
+	boxes  func() []boxed // for those beside it: found once, however many they are
 }
 
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z

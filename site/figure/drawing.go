@@ -70,13 +70,13 @@ func DrawCorner(d *Drawing, system System) Picture {
 }
 
 // others lists, for each corner drawn, the same corner where dials stand otherwise.
-func (d *Drawing) others(scenes []Scene) [][]Scene {
-	list := make([][]Scene, len(scenes))
+func (d *Drawing) others(scenes []Scene) [][]boxed {
+	list := make([][]boxed, len(scenes))
 	for _, b := range d.beside {
 		if len(b.Scenes) != len(scenes) {
 			continue
 		}
-		for i, c := range b.Scenes {
+		for i, c := range b.boxes() {
 			if c.drawable() {
 				list[i] = append(list[i], c)
 			}
@@ -85,7 +85,25 @@ func (d *Drawing) others(scenes []Scene) [][]Scene {
 	return list
 }
 
-func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
+// boxed is a corner and its box in the drawing's view.
+type boxed struct {
+	Scene
+	lo, hi flat
+}
+
+// measure boxes the drawing's corners.
+func (d *Drawing) measure() []boxed {
+	list := make([]boxed, len(d.Scenes))
+	for i, c := range d.Scenes {
+		list[i].Scene = c
+		if c.drawable() {
+			list[i].lo, list[i].hi = c.bounds(viewOf(d.View))
+		}
+	}
+	return list
+}
+
+func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	sh := &sheet{layout: l, named: l.name == wide.name && len(scenes) == 1}
 	columns, height := 1, 300.0
 	if l.name == wide.name {
@@ -112,8 +130,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
 	for i, c := range scenes {
 		lo, hi := c.bounds(v)
 		for _, other := range others[i] {
-			l, h := other.bounds(v)
-			lo, hi = flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
+			lo, hi = flat{min(lo.x, other.lo.x), min(lo.y, other.lo.y)}, flat{max(hi.x, other.hi.x), max(hi.y, other.hi.y)}
 		}
 		bounds[i].lo, bounds[i].hi = lo, hi
 		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
@@ -125,7 +142,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]Scene) *sheet {
 	rise := 0.0
 	if v.name != "top" {
 		for i, c := range scenes {
-			for _, k := range append([]Scene{c}, others[i]...) {
+			for _, k := range append([]boxed{{Scene: c}}, others[i]...) {
 				rise = max(rise, axisReach-(bounds[i].hi.y-v.of(k.UpperBall).y)*scale)
 			}
 		}

@@ -86,7 +86,7 @@ func TestDimensionsAreToScale(t *testing.T) {
 		{"top", "Trail", func(s Scene) float64 { return s.Trail }},
 	} {
 		s := parallel(9, -7) // large enough for arrows inside
-		sh := layOut(wide, viewOf(c.view), []Scene{s}, make([][]Scene, 1))
+		sh := layOut(wide, viewOf(c.view), []Scene{s}, make([][]boxed, 1))
 		scale := sh.scenes[0].scale
 		p := DrawCorner(drawing(c.view, s), Metric)
 		check(t, p)
@@ -106,7 +106,7 @@ func TestDimensionsAreToScale(t *testing.T) {
 func TestDrawnAnglesAreTheSketchs(t *testing.T) {
 	s := parallel(5, 13)
 	for view, want := range map[string]float64{"front": s.Inclination, "side": s.Caster} {
-		sh := layOut(wide, viewOf(view), []Scene{s}, make([][]Scene, 1))
+		sh := layOut(wide, viewOf(view), []Scene{s}, make([][]boxed, 1))
 		_, lean := sh.scenes[0].axisTop()
 		assert.InDelta(t, want, math.Abs(lean), 1e-9, view)
 	}
@@ -120,7 +120,7 @@ func TestDrawnAnglesAreTheSketchs(t *testing.T) {
 func TestScenesShareOneScale(t *testing.T) {
 	small, large := parallel(4, 12), parallel(4, 12)
 	large.Radius, large.WheelCentre.Z = 0.6, 0.58
-	sh := layOut(wide, viewOf("side"), []Scene{small, large}, make([][]Scene, 2))
+	sh := layOut(wide, viewOf("side"), []Scene{small, large}, make([][]boxed, 2))
 	require.Len(t, sh.scenes, 2)
 	assert.Equal(t, sh.scenes[0].scale, sh.scenes[1].scale)
 	assert.InDelta(t, sh.scenes[0].area.bottom(), sh.scenes[1].area.bottom(), sameplace, "both stand on one ground")

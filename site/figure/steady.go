@@ -1,6 +1,9 @@
 package figure
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // Steady makes the figures of one place, one for each position of its dials, keep the same scales, so that
 // the axes stand still while the curves move. It changes the figures it is given;
@@ -9,7 +12,7 @@ func Steady(list []Figure) {
 	steady(list, func(f *Curves, others []*Curves) { f.beside = others })
 	steady(list, func(f *Contours, others []*Contours) { f.beside = others })
 	steady(list, func(f *Bars, others []*Bars) { f.beside = others })
-	steady(list, func(f *Drawing, others []*Drawing) { f.beside = others })
+	steady(list, func(f *Drawing, others []*Drawing) { f.beside, f.boxes = others, sync.OnceValue(f.measure) })
 }
 
 func steady[F Figure](list []Figure, note func(f F, others []F)) {

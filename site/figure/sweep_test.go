@@ -42,7 +42,7 @@ func TestGapIsToScale(t *testing.T) {
 	for _, gap := range []float64{0.021, 0.15, -0.04} {
 		for _, view := range []string{"side", "top"} {
 			s := sweptBy(gap)
-			scale := layOut(wide, viewOf(view), []Scene{s}, make([][]Scene, 1)).scenes[0].scale
+			scale := layOut(wide, viewOf(view), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
 			p := DrawCorner(drawing(view, s), Metric)
 			check(t, p)
 			label := "Body mount: gap " + length(gap, Metric)
@@ -100,7 +100,7 @@ func TestSweptOutlines(t *testing.T) {
 // An obstacle is as thick as it is round.
 func TestObstaclesAreToScale(t *testing.T) {
 	s := sweptBy(0.02)
-	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]Scene, 1)).scenes[0].scale
+	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
 	p := DrawCorner(drawing("side", s), Metric)
 	assert.Contains(t, p.Wide, `stroke-width="`+px(2*0.012*scale)+`"`)
 	assert.Len(t, paths(p.Wide, "swept"), 4)
