@@ -22,7 +22,7 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 //	traction           k·(F·(C−A)×h)   drive F, acting at the wheel's centre C for a level half-shaft (see steering.HalfShaft)
 //
 // k is the steering axis's unit direction, k_z its upward part, A a point on it, h the wheel's heading, a half the contact's
-// length; the brush tyre is Pacejka's (Tyre and Vehicle Dynamics, ch. 3, from memory). The jacking part is exact: the lowest
+// length; the brush tyre is Pacejka's (Tire and Vehicle Dynamics, ch. 3, from memory). The jacking part is exact: the lowest
 // point of a tyre moves round it as it steers, while textbooks' sets (Gillespie, Fundamentals of Vehicle Dynamics, ch. 8;
 // Barton & Fieldhouse, section 2.9) carry the contact round with the knuckle and so differ already to first order.
 // Both wheels' torques go to the rack by virtual work, ΣM·dδ/ds, and to the handwheel by RackPerTurn.

@@ -16,7 +16,7 @@ func init() { register[Stopping, StoppingResult]() }
 //	brake torque     (M + 4·I/r²)·a·r   of all four wheels
 //	energy           ½·(M + 4·I/r²)·V²
 //
-// with M all told, I of one tyre and rim about the axle, r the rolling radius, a Deceleration and V Speed;
+// with M all told, I of one tyre and rim about the axle, r the rolling radius, the Deceleration a and the Speed V;
 // and what that leaves of BrakeTorqueLimit, with the old tyre beside the new one. Gillespie, Fundamentals of Vehicle
 // Dynamics (SAE 1992), ch. 2 and 3.
 //
@@ -38,7 +38,7 @@ type StoppingFigures struct {
 	Margin        float64 `unit:"percent"`         // share of BrakeTorqueLimit left over; below zero: the brakes can't give Deceleration
 	Strongest     float64 `unit:"gravity"`         // deceleration at BrakeTorqueLimit, were the tyres to hold it
 	Locking       float64 `unit:"gravity"`         // deceleration at which an axle's wheels first lock, without anti-lock control
-	Energy        float64 `unit:"N*m" us:"lbf*ft"` // into the brakes, from Speed to standing
+	Energy        float64 `unit:"N*m" us:"lbf*ft"` // into the brakes, from Speed to standing; 1 N·m is 1 J
 	Power         float64 `unit:"kW"`              // into the brakes as they bite, at Speed
 	Distance      float64 `unit:"m" us:"ft"`       // from Speed at Deceleration, without the driver's reaction
 	FrontLoad     float64 `unit:"N" us:"lbf"`      // on the front axle while braking

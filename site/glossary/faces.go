@@ -8,7 +8,7 @@ var camberSketch = sketch{"Seen from the front: the wheel leans outward at the t
 	p.line("steer", f.contact, f.contact.polar(164, 78))
 	p.angle(f.contact, 152, 90, 78)
 	p.corner(f)
-	p.name("end", point{196, 26}, "camber +")
+	p.name("end", point{187, 26}, "camber +")
 }}
 
 var inclinationSketch = sketch{"Seen from the front: the steering axis leans inward at the top.", func(p *pen) {
@@ -18,8 +18,8 @@ var inclinationSketch = sketch{"Seen from the front: the steering axis leans inw
 	p.line("centre", f.meets, top)
 	p.line("steer", f.meets, f.upper.polar(46, 90+f.lean))
 	p.angle(f.meets, 146, 90, 90+f.lean)
-	p.name("end", point{140, 22}, "steering-axis")
-	p.name("end", point{140, 38}, "inclination +")
+	p.name("end", point{131, 22}, "steering-axis")
+	p.name("end", point{131, 38}, "inclination +")
 }}
 
 var scrubSketch = sketch{"Seen from the front: the scrub radius is the distance from where the steering axis meets the ground to the middle of the tyre's contact.", func(p *pen) {

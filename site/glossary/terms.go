@@ -165,7 +165,8 @@ var terms = []Term{
 	{
 		Name: "Slip angle", words: "slip angle, slip angles",
 		Plain:    "The angle between where a tyre points and where it goes. A rolling tyre needs some of it to give any side force at all, a degree or two in an ordinary bend.",
-		Standard: "The angle from the wheel plane's trace on the road to the velocity of the contact centre.", Where: memory, See: []string{"Cornering stiffness"}, sketch: slipSketch,
+		Standard: "The angle from the wheel plane's trace on the road to the velocity of the contact centre.", Where: memory,
+		Sign: "Plus: the tyre goes to the left of where it points.", See: []string{"Cornering stiffness"}, sketch: slipSketch,
 	},
 	{
 		Name: "Spindle length", Other: "steering-axis offset at wheel centre", words: "spindle length, spindle lengths",
