@@ -23,15 +23,19 @@ func relative(from, to string) string {
 // collection's pages would otherwise carry each other's titles, the square of their number.
 const mostLinks = 12
 
-// few keeps a list of the navigation short: what stands around the page itself, and a link to all of it.
-func few(list []entry, all entry) []entry {
-	if len(list) <= mostLinks {
-		return list
+// few tells which part of so many links a list shows: what stands around the page's own, of which -1 means none. Where
+// that isn't all, a link to all of them follows.
+func few(links, own int) (from, to int) {
+	if links <= mostLinks {
+		return 0, links
 	}
 	const shown = mostLinks - 1
-	here := slices.IndexFunc(list, func(e entry) bool { return e.Here })
-	from := min(max(here-shown/2, 0), len(list)-shown)
-	return append(slices.Clone(list[from:from+shown]), all)
+	from = min(max(own-shown/2, 0), links-shown)
+	return from, from + shown
+}
+
+func placeOf(page string, list []Link) int {
+	return slices.IndexFunc(list, func(p Link) bool { return p.Path == page })
 }
 
 func neighbour(link func(title, summary, to string) entry, p Link) *entry {
@@ -72,19 +76,31 @@ func (v *view) navigate() {
 			home = &v.Site.Sections[i]
 		}
 	}
+	var top []Link
+	own := -1
 	for _, s := range v.Site.Sections {
 		switch depth := strings.Count(folder(s), "/"); {
 		case depth == 1: // what lies deeper is found on their pages
-			e := link(s.Title, "", s.Path)
-			e.Here = strings.HasPrefix(here, folder(s))
-			v.Sections = append(v.Sections, e)
-		case depth == 0:
-			for _, p := range s.Pages { // loose pages beside the sections
-				v.Sections = append(v.Sections, link(p.Title, "", p.Path))
+			if strings.HasPrefix(here, folder(s)) && own < 0 {
+				own = len(top)
 			}
+			top = append(top, Link{Title: s.Title, Path: s.Path})
+		case depth == 0: // loose pages beside the sections
+			if at := placeOf(here, s.Pages); at >= 0 && own < 0 {
+				own = len(top) + at
+			}
+			top = append(top, s.Pages...)
 		}
 	}
-	v.Sections = few(v.Sections, link("All pages", "", "index.html"))
+	from, to := few(len(top), own)
+	for i, p := range top[from:to] {
+		e := link(p.Title, "", p.Path)
+		e.Here = from+i == own
+		v.Sections = append(v.Sections, e)
+	}
+	if to-from < len(top) {
+		v.Sections = append(v.Sections, link("All pages", "", "index.html"))
+	}
 	for _, p := range v.Site.Reference {
 		e := link(p.Title, "", p.Path)
 		e.Here = e.Here || v.Among != nil && v.Among.Path == p.Path
@@ -105,10 +121,13 @@ func (v *view) navigate() {
 			v.Crumbs = append(v.Crumbs, link(v.Among.Title, "", v.Among.Path))
 		}
 		if len(home.Pages) > 1 || len(home.Pages) == 1 && home.Pages[0].Path != here {
-			for _, p := range home.Pages {
+			from, to := few(len(home.Pages), placeOf(here, home.Pages))
+			for _, p := range home.Pages[from:to] {
 				v.Siblings = append(v.Siblings, link(p.Title, "", p.Path))
 			}
-			v.Siblings = few(v.Siblings, link(fmt.Sprintf("All %d pages", len(home.Pages)), "", home.Path))
+			if to-from < len(home.Pages) {
+				v.Siblings = append(v.Siblings, link(fmt.Sprintf("All %d pages", len(home.Pages)), "", home.Path))
+			}
 		}
 	}
 	for _, s := range v.List {
