@@ -82,8 +82,15 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// place names a file of the collection from where the program was started.
+// place names a file of the collection from where the program was started. A name may hold a line end, and would
+// seem to be two lines.
 func (o *Outcome) place(file string) string {
+	file = strings.Map(func(r rune) rune {
+		if r == '\n' || r == '\t' {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, file)
 	return filepath.Join(o.Folder, filepath.FromSlash(file))
 }
 

@@ -256,6 +256,11 @@ func (c *Collection) findClashes() {
 			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the name differs from %s.md in capitals alone", other)})
 		}
 		seen[folded] = p
+		for folder := path.Dir(folded); folder != "."; folder = path.Dir(folder) {
+			if ext := path.Ext(folder); ext == ".html" || ext == ".csv" || ext == ".png" {
+				c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the folder %s ends as files of a site do, and one of them may have its place", folder), Hint: "give the folder a name without " + ext})
+			}
+		}
 		if reserved(p) {
 			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("a site keeps its own pages in the folder %s", Reserved), Hint: "give your folder another name"})
 		}

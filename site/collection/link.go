@@ -95,6 +95,9 @@ func (r reason) Error() string { return r.message + " (" + r.hint + ")" }
 // page carries along.
 func (c *Collection) CheckLinks(nb *notebook.Notebook) (files []string, faults diag.List) {
 	for _, l := range nb.Links {
+		if len(faults) >= diag.Most {
+			break
+		}
 		fault := func(hint, format string, args ...any) {
 			faults = append(faults, diag.New(nb.File, nb.Source, l.At, l.Length, hint, fmt.Sprintf(format, args...)))
 		}

@@ -69,6 +69,9 @@ func (d Diagnostic) Excerpt() string {
 	return "    " + d.Line + "\n    " + pad + strings.Repeat("^", max(utf8.RuneCountInString(under), 1))
 }
 
+// Most is how many mistakes are kept of one notebook, or of one of its blocks. Nobody mends more at once.
+const Most = 1000
+
 // List is a set of mistakes.
 type List []Diagnostic
 

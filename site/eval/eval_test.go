@@ -667,6 +667,12 @@ func TestLimitsOfTheWholeNotebook(t *testing.T) {
 	assert.Contains(t, run("x := span(0, 1, 51)\nCurves{X: x, Y: x}", small), "51 points are more than a page can show; the most is 50")
 	assert.Contains(t, run("x := span(0, 1, 51)\nTable{Rows: x, Columns: []Column{{\"X\", x}}}", small), "51 points are more")
 	small = UsualLimits
+	small.Shown = 120
+	assert.Contains(t, run("x := span(0, 1, 50)\nCurves{X: x, Y: x}\nTable{Rows: x, Columns: []Column{{\"X\", x}}}\nBars{X: x, Y: x}\nBars{X: x, Y: x}", small), "a.md:7:1: the figures of this page show more than 120 points and cells by here")
+	small = UsualLimits
+	small.Figures = 2
+	assert.Contains(t, run("x := span(0, 1, 5)\nBars{X: x, Y: x}\nBars{X: x, Y: x}\nBars{X: x, Y: x}\nBars{X: x, Y: x}", small), "a.md:7:1: this would be figure number 3 on the page; the most is 2")
+	small = UsualLimits
 	small.Time = time.Nanosecond
 	assert.Contains(t, run("x := 1", small), "took more than 1ns by here")
 }

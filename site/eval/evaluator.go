@@ -179,6 +179,7 @@ type scope struct {
 	figures  int
 	spent    int  // numbers calculated
 	broke    bool // a limit of the whole notebook has been reported
+	shown    int  // points and cells in its figures
 	placed   []placed
 	dials    []*value.Axis       // of the page, in the order in which they were met
 	dialAt   map[*value.Axis]int // the state being built; a dial that isn't here stands at its start
@@ -203,7 +204,9 @@ type usage struct {
 }
 
 func (s *scope) fault(n ast.Node, hint, format string, args ...any) value.Value {
-	s.page.Faults = append(s.page.Faults, s.text.Fault(n, hint, format, args...))
+	if len(s.page.Faults) < diag.Most {
+		s.page.Faults = append(s.page.Faults, s.text.Fault(n, hint, format, args...))
+	}
 	return value.Broken{}
 }
 
@@ -233,6 +236,9 @@ func (s *scope) finish() {
 	s.later = nil
 	s.turnFigures()
 	for _, in := range s.nb.Inserts {
+		if len(s.page.Faults) >= diag.Most {
+			break // the page won't be shown
+		}
 		text, states := s.turnText(in.Snippet)
 		s.page.Inserts = append(s.page.Inserts, figure.Text{text})
 		s.page.InsertStates = append(s.page.InsertStates, states)

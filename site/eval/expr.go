@@ -10,6 +10,7 @@ import (
 	"turnplate/sim"
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/notebook"
 	"turnplate/site/value"
 )
 
@@ -38,9 +39,9 @@ func (s *scope) expr(e ast.Expr) value.Value {
 
 func (s *scope) literalValue(e *ast.BasicLit) value.Value {
 	if e.Kind == token.STRING {
-		text, err := strconv.Unquote(e.Value)
-		if err != nil {
-			return s.fault(e, "", "this text isn't written as Go writes it: %s", err)
+		text, ok := s.unquote(e)
+		if !ok {
+			return value.Broken{}
 		}
 		return value.Text(text)
 	}
@@ -48,6 +49,20 @@ func (s *scope) literalValue(e *ast.BasicLit) value.Value {
 		return value.Plain(x)
 	}
 	return s.fault(e, "", "%s isn't a decimal number that fits", e.Value)
+}
+
+// unquote reads a text in quotes. Escapes may not bring in what a notebook's own text may not hold.
+func (s *scope) unquote(lit *ast.BasicLit) (string, bool) {
+	text, err := strconv.Unquote(lit.Value)
+	if err != nil {
+		s.fault(lit, "", "this text isn't written as Go writes it: %s", err)
+		return "", false
+	}
+	if _, why, hint := notebook.NotText([]byte(text)); why != "" {
+		s.fault(lit, hint, "%s", why)
+		return "", false
+	}
+	return text, true
 }
 
 func (s *scope) ident(e *ast.Ident) value.Value {

@@ -59,10 +59,13 @@ func (s *scope) statement(e ast.Expr, block int) {
 	}) {
 		return
 	}
+	if s.broke {
+		return // no figure will be shown
+	}
 	s.figures++
 	a.head.ID = "figure-" + strconv.Itoa(s.figures)
 	f := m.make(s, a)
-	if f == nil || a.failed {
+	if f == nil || a.failed || !s.shows(lit, f) {
 		return
 	}
 	s.placed = append(s.placed, placed{block, len(s.page.Blocks[block].Figures), a})
@@ -113,9 +116,8 @@ func (s *scope) quoted(e ast.Expr) (diag.Snippet, bool) {
 	if snippet, ok := s.text.Sub(lit); ok {
 		return snippet, true
 	}
-	text, err := strconv.Unquote(lit.Value)
-	if err != nil {
-		s.fault(e, "", "this text isn't written as Go writes it: %s", err)
+	text, ok := s.unquote(lit)
+	if !ok {
 		return diag.Snippet{}, false
 	}
 	// With escapes the columns can't be told; the text's start is near enough.

@@ -6,6 +6,7 @@ import (
 	"go/ast"
 	"time"
 
+	"turnplate/site/figure"
 	"turnplate/site/value"
 )
 
@@ -16,6 +17,8 @@ type Limits struct {
 	Numbers int           // numbers that one notebook may calculate, over all its values
 	Points  int           // points of one curve, rows of one table, bars of one figure
 	Cells   int           // points of one map, cells of one table
+	Figures int           // figures of one page
+	Shown   int           // points and cells of all figures of one page, each at its start
 	Time    time.Duration // for one notebook
 }
 
@@ -24,6 +27,8 @@ var UsualLimits = Limits{
 	Numbers: 1 << 27, // 1 GB of them
 	Points:  5_000,
 	Cells:   100_000,
+	Figures: 500,
+	Shown:   2_000_000,
 	Time:    2 * time.Minute,
 }
 
@@ -81,4 +86,52 @@ func (a *arguments) few(s *scope, field string, n, most int) bool {
 	s.fault(a.exprs[field], "", "%d points are more than a page can show; the most is %d", n, most)
 	a.failed = true
 	return false
+}
+
+// shows counts what a new figure puts on the page, and refuses the one that is too many: each is drawn several times
+// over, and written out as a file.
+func (s *scope) shows(lit ast.Node, f figure.Figure) bool {
+	limits := s.ev.options.Limits
+	s.shown += pointsOf(f)
+	if s.broke {
+		return false
+	}
+	if s.figures > limits.Figures {
+		s.broke = true
+		s.fault(lit, "spread them over several notebooks", "this would be figure number %d on the page; the most is %d", s.figures, limits.Figures)
+	} else if s.shown > limits.Shown {
+		s.broke = true
+		s.fault(lit, "fewer points, or spread the figures over several notebooks", "the figures of this page show more than %d points and cells by here, the most for one page", limits.Shown)
+	}
+	return !s.broke
+}
+
+func pointsOf(f figure.Figure) (n int) {
+	switch f := f.(type) {
+	case *figure.Curves:
+		for _, p := range f.Panels {
+			for _, l := range p.Lines {
+				n += len(l.Y)
+			}
+			for _, r := range p.Points {
+				n += len(r.Y)
+			}
+		}
+	case *figure.Contours:
+		for _, p := range f.Panels {
+			n += len(p.X) * len(p.Y)
+		}
+	case *figure.Bars:
+		for _, set := range f.Sets {
+			n += len(set.Y)
+		}
+	case *figure.Table:
+		for _, c := range f.Columns {
+			n += len(c.Cells)
+		}
+	case *figure.Drawing:
+		const scene = 1000 // as many points as a corner and what it sweeps are drawn with, roughly
+		n += scene * len(f.Scenes)
+	}
+	return n
 }

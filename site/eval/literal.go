@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"strconv"
+	"strings"
 
 	"turnplate/sim"
 	"turnplate/site/diag"
@@ -187,10 +188,12 @@ func (s *scope) choices(e *ast.CompositeLit) value.Value {
 			s.fault(item, "", `each alternative needs a label in quotes, as in Choices{"Stock arm": stock}`)
 			return value.Broken{}
 		}
-		label, err := strconv.Unquote(lit.Value)
-		if err != nil || label == "" {
-			s.fault(lit, "", "a label can't be empty")
+		label, ok := s.unquote(lit)
+		if !ok {
 			return value.Broken{}
+		}
+		if strings.TrimSpace(label) == "" {
+			return s.fault(lit, "", "a label can't be empty")
 		}
 		if seen[label] {
 			s.fault(lit, "", "the label %s stands twice", lit.Value)

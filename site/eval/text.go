@@ -33,7 +33,9 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	ins, faults := lang.ParseInsert(snippet)
 	if len(faults) > 0 {
-		s.page.Faults = append(s.page.Faults, faults...)
+		if len(s.page.Faults) < diag.Most {
+			s.page.Faults = append(s.page.Faults, faults...)
+		}
 		return figure.Span{Value: true}
 	}
 	outer := s.text

@@ -23,7 +23,9 @@ type checker struct {
 }
 
 func (c *checker) refuse(n ast.Node, hint, format string, args ...any) {
-	c.faults = append(c.faults, c.text.Fault(n, hint, format, args...))
+	if len(c.faults) < diag.Most {
+		c.faults = append(c.faults, c.text.Fault(n, hint, format, args...))
+	}
 }
 
 func (c *checker) stmt(s ast.Stmt) {

@@ -47,6 +47,7 @@ func Read(name string, content []byte) *Notebook {
 		nb.titleFromHeading(src)
 	}
 	nb.Faults.Sort()
+	nb.Faults = nb.Faults[:min(len(nb.Faults), diag.Most)]
 	return nb
 }
 
