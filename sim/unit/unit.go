@@ -245,12 +245,20 @@ func (u Unit) Mul(v Unit) Unit {
 
 // Div gives the quotient of two units.
 func (u Unit) Div(v Unit) Unit {
-	name := join(u.Name, "/", v.Name)
-	if u.Name == "" && v.Name != "" {
-		name = "1/" + v.Name
+	// Read from left to right, a name has no brackets: what divides a product divides by each part of it.
+	name := ""
+	switch under, upside := strings.CutPrefix(v.Name, "1/"); {
+	case upside:
+		name = join(u.Name, "*", swapSigns.Replace(under))
+	case u.Name == "" && v.Name != "":
+		name = "1/" + swapSigns.Replace(v.Name)
+	default:
+		name = join(u.Name, "/", swapSigns.Replace(v.Name))
 	}
 	return Unit{name, symbolOf(name, u, v), u.Dim.Div(v.Dim), u.SI / v.SI}
 }
+
+var swapSigns = strings.NewReplacer("*", "/", "/", "*")
 
 // symbolOf prints a product of units: kg·m², N·m/°, m/s², 1/s. A currency keeps the symbol that one of the
 // parts has for it.

@@ -66,3 +66,24 @@ func TestCounterpart(t *testing.T) {
 	euro := Unit{Name: "money", Symbol: "€", Dim: Money, SI: 1}
 	assert.Equal(t, euro, euro.Counterpart(true), "a currency keeps its symbol")
 }
+
+// The name of a product or quotient reads back as that unit, whatever it is made of.
+func TestNamesReadBack(t *testing.T) {
+	parts := []string{"1", "m", "1/s", "s*s", "N*s/m", "m/s/s", "kg*m*m", "1/s/s"}
+	for _, a := range parts {
+		for _, b := range parts {
+			u, v := MustParse(a), MustParse(b)
+			for _, made := range []Unit{u.Mul(v), u.Div(v)} {
+				if made.Name == "" {
+					assert.Equal(t, None, made.Dim)
+					continue
+				}
+				again := MustParse(made.Name)
+				assert.Equal(t, made.Dim, again.Dim, "%s and %s: %s", a, b, made.Name)
+				assert.Equal(t, made.Symbol, again.Symbol, "%s and %s: %s", a, b, made.Name)
+			}
+		}
+	}
+	assert.Equal(t, "m/s²", MustParse("m").Div(MustParse("s*s")).Symbol)
+	assert.Equal(t, "%·m/(N·s)", MustParse("percent").Div(MustParse("N*s/m")).Symbol)
+}
