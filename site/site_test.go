@@ -261,5 +261,5 @@ func TestReadmeNotebook(t *testing.T) {
 	var faults bytes.Buffer
 	o.PrintFaults(&faults)
 	assert.True(t, o.Good(), faults.String())
-	assert.Len(t, o.Claims, 3)
+	assert.Len(t, o.Claims, 4)
 }
