@@ -302,6 +302,26 @@ func TestOutlineIsTheExtremes(t *testing.T) {
 	})
 }
 
+// The last step of the tie rod, which is made without setting the corner anew, gives what setting it gives.
+func TestWithToeIsWhatIsSet(t *testing.T) {
+	const close = 1e-12 // rad: what rounding leaves of a wheel height
+	rng := rand.New(rand.NewPCG(3, 12))
+	corners(rng, 50, func(c Corner) {
+		var x Settings
+		for k := range x {
+			x[k] = 0.01 * (rng.Float64() - 0.5)
+		}
+		var s, again State
+		toe := 0.01 * (rng.Float64() - 0.5)
+		at := c.withToe(x, toe, &s)
+		require.NoError(t, c.At(s.Set, &again))
+		require.InDelta(t, toe, again.Toe, close)
+		require.InDelta(t, again.Toe, at.Toe, close)
+		require.InDelta(t, again.Camber, at.Camber, close)
+		require.InDelta(t, again.Caster, at.Caster, close)
+	})
+}
+
 // turned is p turned about a unit axis by Rodrigues' formula.
 func turned(p, axis geom.Point, angle float64) geom.Point {
 	sin, cos := math.Sincos(angle)
