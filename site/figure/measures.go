@@ -27,15 +27,17 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
 		}
 	}
+	outline := func() (line []point) {
+		for _, f := range c.tyre(c.view) {
+			line = append(line, c.px(f))
+		}
+		return append(line, line[0])
+	}
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
 	heading := c.planeLine(c.Spin.Unit())
 	rim := c.at(c.WheelCentre.Add(heading.Scale(c.Radius + 12/c.scale)))
 	if c.name == "top" {
-		var outline []point
-		for _, f := range c.tyre(c.view) {
-			outline = append(outline, c.px(f))
-		}
-		place.avoidLine(append(outline, outline[0]))
+		place.avoidLine(outline())
 		// Outside the tyre: beside it and behind it.
 		const clear = 26
 		ahead := c.of(heading)
@@ -56,6 +58,7 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 		order = leftFirst
 	}
 	if c.name == "side" {
+		place.avoidLine(outline())
 		say("Caster", angle(c.Caster, 1), end, 10, order)
 		c.level(s, say, "Trail", c.Trail, contact, meet)
 		return
