@@ -125,8 +125,9 @@ func lineOf(x, y *value.Array, along *value.Axis) (figure.Line, int) {
 	for i := range along.Length {
 		at := map[*value.Axis]int{along: i}
 		point := value.Pick(y, at)
-		mid, low, high := point.Num[0], math.NaN(), math.NaN()
+		mid := point.Num[0]
 		if uncertain {
+			var low, high float64
 			mid, low, high = spread95(point)
 			line.Low, line.High = append(line.Low, low), append(line.High, high)
 		}
