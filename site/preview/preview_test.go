@@ -13,6 +13,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -378,6 +379,33 @@ func TestPreviewWokenTwice(t *testing.T) {
 	stop()
 	<-done
 	assert.Empty(t, reports)
+}
+
+// A notebook may be a link to another file of the collection. A site written into the collection is no part of it.
+func TestPreviewLinksAndSites(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "a.md", "# A\n\nWords.\n")
+	write(t, folder, "_kept/text.md", "# Linked\n\nFirst words.\n")
+	require.NoError(t, os.Symlink(filepath.Join("_kept", "text.md"), filepath.Join(folder, "link.md")))
+	p := run(t, Options{Folder: folder, Listen: "127.0.0.1:0"})
+	p.settled()
+	link := p.follow("link.html")
+	link.shows("First words.")
+	replace(t, folder, "_kept/text.md", "# Linked\n\nSecond words.\n")
+	link.shows("Second words.")
+	p.report(func(r Report) bool { return slices.Contains(r.Changed, "link.md") })
+
+	out := filepath.Join(folder, ".turnplate-out", "new")
+	write(t, out, collection.Marker, "")
+	write(t, out, "page.md", "# Page")
+	require.NoError(t, os.Rename(out, filepath.Join(folder, "out")))
+	write(t, folder, "out/page.md", "# Page\n\n{a mistake}\n")
+	write(t, folder, "a.md", "# A\n\nOther words.\n")
+	r := p.settled()
+	assert.Equal(t, []string{"a.md"}, r.Changed)
+	assert.Empty(t, r.Faults)
+	status, _ := p.get("/out/page.html")
+	assert.Equal(t, 404, status)
 }
 
 // Names of any language, with spaces, are pages like others.
