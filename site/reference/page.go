@@ -121,7 +121,11 @@ func (e Entry) note(f Field) string {
 	case f.Default == "" || f.Default == "none":
 		return ""
 	}
-	return ". Left out: " + plain(f.Default) + "."
+	value := plain(f.Default)
+	if number, unit, two := strings.Cut(value, " "); two && !strings.Contains(unit, " ") {
+		value = number + "\u00a0" + unit // no line ends between them
+	}
+	return ". Left out: " + value + "."
 }
 
 // saysSo tells whether an input's words say what happens without it.
