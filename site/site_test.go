@@ -204,46 +204,6 @@ func TestMisuse(t *testing.T) {
 	assert.True(t, errors.As(err, &misuse))
 }
 
-// generate makes a collection of so many studies, three figures each, that share one vehicle.
-func generate(t testing.TB, studies int) string {
-	folder := filepath.Join(t.TempDir(), "notes")
-	_, err := Begin(folder)
-	require.NoError(t, err)
-	for i := range studies {
-		text := fmt.Sprintf("---\ntitle: Study %d\norder: %d\n---\n\n```go params\ntruck := use(\"vehicles/truck\").truck\nshift := span(0*mm, %d*mm, 33)\ncar := truck\ncar.Front.Adjust.UpperShift = shift\n"+
-			"set := Alignment{Vehicle: car}\npark := ParkingEffort{Vehicle: car}\nCurves{Title: \"Caster\", X: shift, Y: set.Caster}\nCurves{Title: \"Effort\", X: set.Caster, Y: park.RimForce}\n"+
-			"Table{Rows: shift, Columns: []Column{{\"Trail\", set.Trail}, {\"Camber\", set.Camber}}}\n```\n\nFrom {set.Caster.Min() in deg} to {set.Caster.Max() in deg}.\n", i, i, 20+i%20)
-		name := filepath.Join(folder, "studies", fmt.Sprintf("s%d.md", i))
-		require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
-	}
-	return folder
-}
-
-func writeAgain(b *testing.B, folder string) {
-	dir := b.TempDir()
-	n := 0
-	for b.Loop() {
-		n++
-		o, err := Write(context.Background(), folder, filepath.Join(dir, fmt.Sprint(n)), nil)
-		if err != nil || !o.Good() {
-			b.Fatal(err, o.Faults)
-		}
-	}
-}
-
-// BenchmarkDemo writes the demo's whole site.
-func BenchmarkDemo(b *testing.B) { writeAgain(b, "") }
-
-// BenchmarkGenerated writes sites of growing size; the time for each notebook should stay the same.
-func BenchmarkGenerated(b *testing.B) {
-	for _, n := range []int{10, 50, 200} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			writeAgain(b, generate(b, n))
-			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*n), "µs/notebook")
-		})
-	}
-}
-
 // The README's first notebook does what the README says, in the starter collection.
 func TestReadmeNotebook(t *testing.T) {
 	readme, err := os.ReadFile("../README.md")
