@@ -153,7 +153,7 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 		}
 		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], name: line.called(), lines: lines})
 		e.width = max(e.width, lines.widest(l.small()))
-		want = append(want, f.at(line.X[last], line.Y[last]).y)
+		want = append(want, math.Round(100*f.at(line.X[last], line.Y[last]).y)/100) // lines that end together keep their order, whatever the last digit is
 		heights = append(heights, float64(lines.count())*1.2*l.small())
 	}
 	if len(e.labels) == 0 {
