@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"math"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -95,6 +96,26 @@ func TestStepsAreNumbers(t *testing.T) {
 }
 
 // A spreadsheet runs what begins like a formula.
+// Lines over one axis are merged the short way, and come to what the long way makes of them.
+func TestMerge(t *testing.T) {
+	x := []float64{-1, 0, 2, 5}
+	one, other := track{x: x, y: []float64{1, 2, 3, 4}}, track{x: slices.Clone(x), y: []float64{5, 6, 7, 8}}
+	places, rows := merge([]track{one, other})
+	assert.Equal(t, x, places)
+	long := track{x: []float64{math.NaN()}, y: []float64{0}} // a point that is nowhere
+	places2, rows2 := merge([]track{one, other, long})
+	assert.Equal(t, places, places2)
+	assert.Equal(t, rows, rows2[:2])
+	assert.Equal(t, []int{-1}, rows2[2])
+
+	places, rows = merge([]track{one, {x: []float64{2, 2, 3}, y: make([]float64, 3), read: true}})
+	assert.Equal(t, []float64{-1, 0, 2, 2, 3, 5}, places, "two readings at one place have a row each")
+	assert.Equal(t, [][]int{{0, 1, 2, 5}, {2, 3, 4}}, rows)
+	places, rows = merge(nil)
+	assert.Empty(t, places)
+	assert.Empty(t, rows)
+}
+
 func TestInert(t *testing.T) {
 	for text, want := range map[string]string{
 		"plain": "plain", "-10 mm": "-10 mm", "=SUM(A1)": "'=SUM(A1)", "+1": "'+1", "@x": "'@x", "-2+3+cmd|' /C x'!A0": "'-2+3+cmd|' /C x'!A0", "\t=1": "'=1",

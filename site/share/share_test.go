@@ -174,6 +174,34 @@ func TestCards(t *testing.T) {
 	}
 }
 
+// What is kept from one picture to the next shows in none: not another site's name, not another drawing.
+func TestPicturesOneAfterAnother(t *testing.T) {
+	plain, busy := card(`<path class="line s1" d="M10 10h2"/>`), card(`<path class="mark s2" d="M0 0h100v60h-100Z"/>`)
+	busy.Site, busy.Title = "Another site", "Another title"
+	first, err := PNG(plain)
+	require.NoError(t, err)
+	other, err := PNG(busy)
+	require.NoError(t, err)
+	assert.NotEqual(t, first, other)
+	dark := plain
+	dark.Styles = ReadStyles(strings.Replace(sheet, "#ffffff", "#eeeeee", 1))
+	grey, err := PNG(dark)
+	require.NoError(t, err)
+	assert.NotEqual(t, first, grey)
+	again, err := PNG(plain)
+	require.NoError(t, err)
+	assert.Equal(t, first, again)
+}
+
+func TestAlike(t *testing.T) {
+	for _, n := range []int{1, 2, 3, 30, 31, 32, 33, 34, 63, 64, 65, 96, 500} {
+		for _, after := range []int{0, 1, 2, 40} {
+			pixels := append(bytes.Repeat([]uint8{1, 2, 3, 255}, n), bytes.Repeat([]uint8{1, 2, 4, 255}, after)...)
+			assert.Equal(t, n, alike(pixels), "%d and %d others", n, after)
+		}
+	}
+}
+
 // Colours that something was painted with survive, however little there is of them.
 func TestColoursSurvive(t *testing.T) {
 	c := card(`<path class="line s1" d="M10 10h2"/>`)
