@@ -55,11 +55,13 @@ func inert(s string) string {
 }
 
 // grid is every number of a Curves in one table: x, then each line with its bounds, then each set of
-// readings. Rows are all x values in rising order; a column has a blank where its line has no point.
+// readings. Rows are all x values in rising order; a column has a blank where its line has no point. Where a line
+// turns back, rows follow the lines from point to point, and each has its own x.
 type grid struct {
 	labels  []string    // of the columns, without unit
 	heads   []string    // with it, as a notebook names it
-	columns [][]float64 // in that unit; the first is x
+	columns [][]float64 // in that unit
+	across  []bool      // columns that are x
 	names   []string    // of the readings; nil when none has a name
 	read    []bool      // rows that have a reading
 }
@@ -108,6 +110,9 @@ func (c *Curves) tracks(system System) (tracks []track) {
 func (c *Curves) grid(system System) grid {
 	xu, yu := c.X.Unit(system), c.Y.Unit(system)
 	tracks := c.tracks(system)
+	if c.turnsBack() {
+		return c.alongLines(tracks, xu, yu)
+	}
 	places, rows := merge(tracks)
 	x := make([]float64, len(places))
 	for i, at := range places {
@@ -115,10 +120,7 @@ func (c *Curves) grid(system System) grid {
 	}
 
 	var g grid
-	add := func(label, unitName string, column []float64) {
-		g.labels, g.heads, g.columns = append(g.labels, label), append(g.heads, title(label, unitName)), append(g.columns, column)
-	}
-	add(clean(c.X.Label), xu.Name, x)
+	g.add(clean(c.X.Label), xu, x, true)
 	g.read = make([]bool, len(places))
 	for k, t := range tracks {
 		column := make([]float64, len(places))
@@ -140,7 +142,77 @@ func (c *Curves) grid(system System) grid {
 				g.names[row] = clean(t.names[i])
 			}
 		}
-		add(t.head, yu.Name, column)
+		g.add(t.head, yu, column, false)
+	}
+	return g
+}
+
+func (g *grid) add(label string, u unit.Unit, column []float64, across bool) {
+	g.labels, g.heads = append(g.labels, label), append(g.heads, title(label, u.Name))
+	g.columns, g.across = append(g.columns, column), append(g.across, across)
+}
+
+// turnsBack says whether x falls anywhere along a line, so that the order of its points says more than x does.
+func (c *Curves) turnsBack() bool {
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			last := math.Inf(-1)
+			for _, x := range l.X[:l.count()] {
+				if x < last {
+					return true
+				}
+				if finite(x) {
+					last = x
+				}
+			}
+		}
+	}
+	return false
+}
+
+// alongLines is the grid of lines that turn back.
+func (c *Curves) alongLines(tracks []track, xu, yu unit.Unit) (g grid) {
+	rows := 0
+	for _, t := range tracks {
+		rows = max(rows, len(t.x))
+	}
+	g.read = make([]bool, rows)
+	column := func(values []float64, u unit.Unit) []float64 {
+		out := make([]float64, rows)
+		for i := range out {
+			out[i] = elsewhere
+			if i >= len(values) {
+				continue
+			}
+			if out[i] = math.NaN(); finite(values[i]) {
+				out[i] = values[i] / u.SI
+			}
+		}
+		return out
+	}
+	for k, t := range tracks {
+		for i := range t.x {
+			g.read[i] = g.read[i] || t.read
+			if i < len(t.names) && clean(t.names[i]) != "" {
+				if g.names == nil {
+					g.names = make([]string, rows)
+				}
+				g.names[i] = clean(t.names[i])
+			}
+		}
+		name := t.head
+		if name == clean(c.Y.Label) {
+			name = ""
+		}
+		if k > 0 && len(t.x) > 0 && len(tracks[k-1].x) > 0 && &t.x[0] == &tracks[k-1].x[0] { // a bound of the line before
+			g.add(t.head, yu, column(t.y, yu), false)
+			continue
+		}
+		g.add(heading(name, clean(c.X.Label)), xu, column(t.x, xu), true)
+		g.add(heading(name, clean(c.Y.Label)), yu, column(t.y, yu), false)
+	}
+	if len(tracks) == 0 {
+		g.add(clean(c.X.Label), xu, nil, true)
 	}
 	return g
 }

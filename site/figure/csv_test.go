@@ -155,3 +155,20 @@ func TestNumbersKeepEveryReading(t *testing.T) {
 	}
 	assert.True(t, found)
 }
+
+// A line that comes back over the same x is listed from point to point: sorted by x it couldn't be drawn again.
+func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
+	deg := math.Pi / 180
+	c := plot(Line{Label: "a", X: []float64{0, 2 * deg, deg, 0}, Y: []float64{10, 20, math.NaN(), 10}}, Line{Label: "b", X: []float64{3 * deg, 4 * deg}, Y: []float64{1, 2}})
+	assert.Equal(t, [][]string{
+		{"a, Caster (deg)", "a, Effort (N)", "b, Caster (deg)", "b, Effort (N)"},
+		{"0", "10", "3", "1"}, {"2", "20", "4", "2"}, {"1", "", "", ""}, {"0", "10", "", ""},
+	}, parse(t, CSV(c, Metric)))
+	table, every := c.Numbers(25)
+	assert.Equal(t, 1, every)
+	require.Len(t, table.Columns, 4)
+	assert.Equal(t, "°", table.Columns[2].Unit.Symbol)
+	assert.Equal(t, "lbf", table.Columns[3].US.Symbol)
+	assert.Equal(t, "–", table.Columns[1].Cells[2].Text)
+	assert.Empty(t, table.Columns[3].Cells[3].Text)
+}

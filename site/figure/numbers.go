@@ -34,12 +34,12 @@ func (c *Curves) Numbers(most int) (t *Table, every int) {
 		for i, system := range []System{Metric, US} {
 			sh := r.in(system)
 			a := sh.y
-			if k == 0 {
+			if metric.across[k] {
 				a = sh.x
 			}
 			marks := a.graduate(6, anyRoom)
 			scale, places := math.Pow(10, float64(marks.power)), marks.fine
-			if k == 0 {
+			if metric.across[k] {
 				places = r.xPlaces(a)
 			}
 			print[i] = func(v float64) string { return number(v/scale, places) }
