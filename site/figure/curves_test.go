@@ -272,6 +272,10 @@ func TestValuesAreThoseCalculated(t *testing.T) {
 	assert.Len(t, v.Y.In, 2)
 	assert.Equal(t, "\u00a0lbf", v.Y.In[1].Symbol)
 	assert.Len(t, v.Wide, 1)
+
+	l.Y[6] = 1e-14
+	require.NoError(t, json.Unmarshal(DrawCurves(plot(l), Metric).Values, &v))
+	assert.Zero(t, *v.Plots[0].Lines[0].Y[6], "a rounding error beside larger numbers")
 }
 
 func TestLongLinesStaySmall(t *testing.T) {

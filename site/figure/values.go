@@ -76,6 +76,14 @@ func (v rounded) MarshalJSON() ([]byte, error) {
 	return strconv.AppendFloat(nil, float64(v)+0, 'g', 6, 64), nil
 }
 
+// settle makes a rounding error beside a larger number zero: its digits differ from one processor to another.
+func settle(v, largest float64) float64 {
+	if math.Abs(v) <= largest*1e-12 {
+		return 0
+	}
+	return v
+}
+
 func (r *curves) values(desk, phone *plan) []byte {
 	v := values{
 		X:     valuesAxis{Label: name{clean(r.X.Label)}, Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
@@ -126,17 +134,25 @@ func (r *curves) lineValues(l Line) valuesLine {
 	const most = 400 // about one a pixel
 	every := (l.count() + most - 1) / most
 	out := valuesLine{Label: l.called().list(), Look: r.styles[l.Label].class, X: []rounded{}, Y: []rounded{}}
+	size := 0.0
+	for _, ys := range [][]float64{l.Y, l.Low, l.High} {
+		for _, y := range ys {
+			if finite(y) {
+				size = max(size, math.Abs(y))
+			}
+		}
+	}
 	for i := 0; i < l.count(); i += every {
 		if !finite(l.X[i]) {
 			continue
 		}
-		out.X, out.Y = append(out.X, rounded(l.X[i])), append(out.Y, rounded(l.Y[i]))
+		out.X, out.Y = append(out.X, rounded(l.X[i])), append(out.Y, rounded(settle(l.Y[i], size)))
 		if l.Low != nil && l.High != nil {
 			lo, hi, ok := l.band(i)
 			if !ok {
 				lo, hi = math.NaN(), math.NaN()
 			}
-			out.Low, out.High = append(out.Low, rounded(lo)), append(out.High, rounded(hi))
+			out.Low, out.High = append(out.Low, rounded(settle(lo, size))), append(out.High, rounded(settle(hi, size)))
 		}
 	}
 	return out
