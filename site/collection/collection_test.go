@@ -81,6 +81,12 @@ func TestNothingThere(t *testing.T) {
 	deep := strings.Repeat("a/", MaxDepth+1)
 	_, err = Open(fstest.MapFS{deep + "a.md": {}}, "x")
 	assert.ErrorContains(t, err, "deep")
+	many := fstest.MapFS{}
+	for i := range MaxNotebooks + 1 {
+		many[fmt.Sprintf("n%d.md", i)] = &fstest.MapFile{}
+	}
+	_, err = Open(many, "x")
+	assert.EqualError(t, err, "the collection has more than 10000 notebooks")
 }
 
 func TestMissingNotebook(t *testing.T) {
