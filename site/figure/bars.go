@@ -16,8 +16,8 @@ type bars struct {
 func readyBars(b *Bars) *bars {
 	r := &bars{Bars: b}
 	all := b.reach(nothing.with(0)) // a bar's length stands for the whole value
-	for _, other := range b.beside {
-		all = other.reach(all)
+	if b.all != nil {
+		all = b.all().with(0)
 	}
 	r.extent = all.widened(b.Y.Unit(Metric).SI)
 	if r.lo < 0 && all.lo >= 0 {

@@ -27,8 +27,9 @@ func readyMap(c *Contours) *contours {
 		r.Contours = &empty
 	}
 	x, y, z := c.reach(nothing, nothing, nothing)
-	for _, other := range c.beside {
-		x, y, z = other.reach(x, y, z)
+	if c.all != nil {
+		all := c.all()
+		x, y, z = all[0], all[1], all[2]
 	}
 	r.x, r.y, r.z = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI), z.widened(c.Z.Unit(Metric).SI)
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)

@@ -32,8 +32,8 @@ func ready(c *Curves) *curves {
 	}
 	r := &curves{Curves: c, styles: map[string]style{}, twins: map[string]string{}, sets: map[string]int{}}
 	x, y := c.reach(nothing, nothing)
-	for _, other := range c.beside {
-		x, y = other.reach(x, y)
+	if c.all != nil {
+		x, y = c.all()
 	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {

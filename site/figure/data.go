@@ -61,8 +61,8 @@ type Curves struct {
 	Panels []Panel
 	// Ordered: the lines are steps of one quantity, in order; they are coloured from light to dark.
 	Ordered bool
-	Absent  int // combinations that have no value
-	beside  []*Curves
+	Absent  int                  // combinations that have no value
+	all     func() (x, y extent) // of these and of those where dials stand otherwise; nil where none are
 }
 
 // Panel is one small plot.

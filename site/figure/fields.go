@@ -6,9 +6,9 @@ type Contours struct {
 	Head
 	X, Y, Z Scale
 	Panels  []Field
-	Levels  []float64 // rising, or nil: even steps are chosen
-	Absent  int       // points that have no value; they are drawn as out of reach
-	beside  []*Contours
+	Levels  []float64        // rising, or nil: even steps are chosen
+	Absent  int              // points that have no value; they are drawn as out of reach
+	all     func() [3]extent // as with Curves: of x, y and z
 }
 
 // Field is one map. X and Y rise.
@@ -29,7 +29,7 @@ type Bars struct {
 	Steps  *Steps   // what the names print, where those are values
 	Sets   []BarSet // one, or one for each alternative of By
 	Absent int
-	beside []*Bars
+	all    func() extent // as with Curves
 }
 
 // BarSet is one bar for each of the groups.

@@ -9,20 +9,56 @@ import (
 // the axes stand still while the curves move. It changes the figures it is given;
 // doing so again changes nothing.
 func Steady(list []Figure) {
-	steady(list, func(f *Curves, others []*Curves) { f.beside = others })
-	steady(list, func(f *Contours, others []*Contours) { f.beside = others })
-	steady(list, func(f *Bars, others []*Bars) { f.beside = others })
-	steady(list, func(f *Drawing, others []*Drawing) { f.beside, f.boxes = others, sync.OnceValue(f.measure) })
+	steady(list, func(kind []*Curves) {
+		all := sync.OnceValues(func() (x, y extent) {
+			x, y = nothing, nothing
+			for _, f := range kind {
+				x, y = f.reach(x, y)
+			}
+			return x, y
+		})
+		for _, f := range kind {
+			f.all = all
+		}
+	})
+	steady(list, func(kind []*Contours) {
+		all := sync.OnceValue(func() [3]extent {
+			x, y, z := nothing, nothing, nothing
+			for _, f := range kind {
+				x, y, z = f.reach(x, y, z)
+			}
+			return [3]extent{x, y, z}
+		})
+		for _, f := range kind {
+			f.all = all
+		}
+	})
+	steady(list, func(kind []*Bars) {
+		all := sync.OnceValue(func() extent {
+			y := nothing
+			for _, f := range kind {
+				y = f.reach(y)
+			}
+			return y
+		})
+		for _, f := range kind {
+			f.all = all
+		}
+	})
+	steady(list, func(kind []*Drawing) {
+		for i, f := range kind {
+			f.beside, f.boxes = slices.Concat(kind[:i], kind[i+1:]), sync.OnceValue(f.measure)
+		}
+	})
 }
 
-func steady[F Figure](list []Figure, note func(f F, others []F)) {
+// steady hands over the figures of one kind.
+func steady[F Figure](list []Figure, note func(kind []F)) {
 	var kind []F
 	for _, item := range list {
 		if f, ok := item.(F); ok {
 			kind = append(kind, f)
 		}
 	}
-	for i, f := range kind {
-		note(f, slices.Concat(kind[:i], kind[i+1:]))
-	}
+	note(kind)
 }

@@ -30,11 +30,20 @@ func TestSteadyAxes(t *testing.T) {
 }
 
 func TestSteadyTwiceIsSteadyOnce(t *testing.T) {
-	list := []Figure{&Curves{}, &Curves{}, &Bars{}, &Curves{}}
+	to := func(most float64) *Curves {
+		return &Curves{Panels: []Panel{{Lines: []Line{{X: []float64{0, 1}, Y: []float64{0, most}}}}}}
+	}
+	corner := &Drawing{}
+	list := []Figure{to(1), to(5), &Bars{Sets: []BarSet{{Y: []float64{70}}}}, corner, to(9), &Drawing{}, &Drawing{}}
 	for range 3 {
 		Steady(list)
-		assert.Len(t, list[0].(*Curves).beside, 2)
-		assert.Len(t, list[3].(*Curves).beside, 2)
-		assert.Empty(t, list[2].(*Bars).beside)
+		for _, f := range list {
+			if c, ok := f.(*Curves); ok {
+				_, y := c.all()
+				assert.Equal(t, extent{0, 9}, y)
+			}
+		}
+		assert.Equal(t, extent{70, 70}, list[2].(*Bars).all())
+		assert.Len(t, corner.beside, 2)
 	}
 }
