@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
@@ -164,5 +165,24 @@ func BenchmarkDrawCorner(b *testing.B) {
 	d := drawing("front", parallel(4, 12), parallel(6, 11))
 	for b.Loop() {
 		DrawCorner(d, Metric)
+	}
+}
+
+// BenchmarkDrawDial draws a corner at every position of a dial. The time for each should stay the same.
+func BenchmarkDrawDial(b *testing.B) {
+	for _, n := range []int{10, 100} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				var list []Figure
+				for i := range n {
+					list = append(list, drawing("front", parallel(8*float64(i)/float64(n), 12)))
+				}
+				Steady(list)
+				for _, f := range list {
+					DrawCorner(f.(*Drawing), Metric)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*n), "µs/position")
+		})
 	}
 }
