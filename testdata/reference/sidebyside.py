@@ -79,7 +79,7 @@ def settings(caster, q):
 
     box = [(-1, 1), (-1, 1), (-SHIFT / UNIT[2], SHIFT / UNIT[2]), (-LEG / UNIT[3], LEG / UNIT[3]), (-LEG / UNIT[4], LEG / UNIT[4])]
     y = minimize(lambda y: y @ y, np.zeros(5), jac=lambda y: 2 * y, method="SLSQP", bounds=box, constraints={"type": "eq", "fun": miss},
-                 options={"ftol": 1e-14, "maxiter": 200}).x
+                 options={"ftol": 1e-10, "maxiter": 200}).x
     return knuckle(y * UNIT, q)
 
 
