@@ -110,10 +110,15 @@ func (k Sketch) outline(v view, at clearance.Placed) []flat {
 	return hull(points)
 }
 
-// hull is the convex hull, counter-clockwise (the monotone chain of Andrew, Information Processing
-// Letters 9, 1979).
+// hull is the convex hull of points in metres, counter-clockwise (the monotone chain of Andrew, Information Processing
+// Letters 9, 1979), to the micrometre. In whole micrometres products are exact: which of the points along a straight
+// side are corners would else hang on rounding, and differ from one processor to another.
 func hull(points []flat) []flat {
-	p := slices.Clone(points)
+	const micro = 1e6
+	p := make([]flat, len(points))
+	for i, q := range points {
+		p[i] = flat{math.Round(q.x * micro), math.Round(q.y * micro)}
+	}
 	slices.SortFunc(p, func(a, b flat) int {
 		if a.x != b.x {
 			return cmp.Compare(a.x, b.x)
@@ -140,6 +145,9 @@ func hull(points []flat) []flat {
 	}
 	if len(out) > 1 {
 		out = out[:len(out)-1] // the first point again
+	}
+	for i, q := range out {
+		out[i] = flat{q.x / micro, q.y / micro}
 	}
 	return out
 }

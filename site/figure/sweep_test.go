@@ -79,7 +79,7 @@ func TestSweptOutlines(t *testing.T) {
 		for _, f := range top.outlines[i] { // at the axle's height, where a tyre seen from above is widest
 			p := geom.Point{X: f.y, Y: -f.x, Z: at.Centre.Z}
 			gap, _ := tyre.Gap(&at, &clearance.Edge{From: p, To: p})
-			assert.InDelta(t, 0, gap, 1e-9)
+			assert.InDelta(t, 0, gap, micron)
 		}
 	}
 	// The box of the drawing holds all of them, and of the sill only what is near.
