@@ -107,7 +107,7 @@ func TestStraightLinesNeedTwoPoints(t *testing.T) {
 
 // Coordinates are written as strconv would, but for a nought with a sign.
 func TestTenths(t *testing.T) {
-	for _, v := range []float64{0, -0.0, 0.04, -0.04, 0.1, -0.1, 9.95, 10, -12.3, 720, 1e7 + 0.1, -1e13, 1e17, -1e30} {
+	for _, v := range []float64{0, math.Copysign(0, -1), 0.04, -0.04, 0.1, -0.1, 9.95, 10, -12.3, 720, 1e7 + 0.1, -1e13, 1e17, -1e30} {
 		want := strconv.FormatFloat(tenths(v)/10, 'f', -1, 64)
 		if tenths(v) == 0 {
 			want = "0"
