@@ -60,23 +60,25 @@ func (p *Pose) Angles(w Wheel, g Ground) (a Angles) {
 	left := u.Cross(g.Forward)
 
 	lean := s.Dot(u)
-	level := math.Sqrt(1 - lean*lean)
-	a.Camber = -math.Asin(lean)
-	a.Heading = s.Cross(u).Scale(1 / level)
+	perLevel := 1 / math.Sqrt(1-lean*lean)
+	a.Camber = -math.Atan(lean * perLevel)
+	ahead := s.Cross(u)
+	a.Toe = math.Atan2(-ahead.Dot(left), ahead.Dot(g.Forward))
+	a.Heading = ahead.Scale(perLevel)
 	a.Outboard = u.Cross(a.Heading)
-	a.Toe = math.Atan2(-a.Heading.Dot(left), a.Heading.Dot(g.Forward))
 	up := k.Dot(u)
 	a.Caster = math.Atan2(-k.Dot(g.Forward), up)
 	a.Inclination = math.Atan2(-k.Dot(left), up)
+	perUp := 1 / up
 
 	a.Centre = p.Centre.Sub(s.Scale(w.OffsetChange))
-	a.Contact = a.Centre.Sub(u.Sub(s.Scale(lean)).Scale(w.LoadedRadius / level))
+	a.Contact = a.Centre.Sub(u.Sub(s.Scale(lean)).Scale(w.LoadedRadius * perLevel))
 	a.GroundHeight = a.Contact.Dot(u)
-	a.AxisGround = p.Lower.Add(k.Scale((a.GroundHeight - p.Lower.Dot(u)) / up))
+	a.AxisGround = p.Lower.Add(k.Scale((a.GroundHeight - p.Lower.Dot(u)) * perUp))
 	from := a.Contact.Sub(a.AxisGround)
 	a.ScrubRadius = from.Dot(a.Outboard)
 	a.Trail = -from.Dot(a.Heading)
-	atCentre := p.Lower.Add(k.Scale(a.Centre.Sub(p.Lower).Dot(u) / up))
+	atCentre := p.Lower.Add(k.Scale(a.Centre.Sub(p.Lower).Dot(u) * perUp))
 	a.SpindleLength = a.Centre.Sub(atCentre).Dot(a.Outboard)
 	return a
 }

@@ -25,8 +25,7 @@ func BenchmarkPose(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			a := p.Angles(wheel, Level)
-			keep += a.Camber
+			keep += p.Angles(wheel, Level).Camber
 		}
 	})
 	b.Run("height/closed", func(b *testing.B) {
@@ -35,24 +34,21 @@ func BenchmarkPose(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			a := p.Angles(wheel, Level)
-			keep += a.Camber
+			keep += p.Angles(wheel, Level).Camber
 		}
 	})
 	b.Run("angle/newton", func(b *testing.B) {
 		for i := 0; b.Loop(); i++ {
 			t, rack := anglePlace(i)
 			p := n.pose(rack, n.angle(&l.lower, t))
-			a := p.Angles(wheel, Level)
-			keep += a.Camber
+			keep += p.Angles(wheel, Level).Camber
 		}
 	})
 	b.Run("height/newton", func(b *testing.B) {
 		for i := 0; b.Loop(); i++ {
 			z, rack := heightPlace(i)
 			p := n.pose(rack, n.height(z))
-			a := p.Angles(wheel, Level)
-			keep += a.Camber
+			keep += p.Angles(wheel, Level).Camber
 		}
 	})
 	for i := range 10000 {
@@ -101,13 +97,24 @@ func BenchmarkSweep10000(b *testing.B) {
 
 var keep float64
 
+// places are the grid: the lower arm's angle or the wheel's height, and the rack.
+var places = func() (all [10000]struct{ angle, height, rack float64 }) {
+	for i := range all {
+		p := &all[i]
+		p.angle, p.rack = -0.2+0.4*float64(i%100)/99, -0.06+0.12*float64(i/100)/99
+		p.height = wheelRadius + 0.4*p.angle
+	}
+	return all
+}()
+
 func heightPlace(i int) (z, rack float64) {
-	t, rack := anglePlace(i)
-	return wheelRadius + 0.4*t, rack
+	p := &places[i%len(places)]
+	return p.height, p.rack
 }
 
 func anglePlace(i int) (t, rack float64) {
-	return -0.2 + 0.4*float64(i%100)/99, -0.06 + 0.12*float64(i/100%100)/99
+	p := &places[i%len(places)]
+	return p.angle, p.rack
 }
 
 // newton is the general way to pose a corner: Newton's method on the knuckle's six unknowns, with five

@@ -50,7 +50,7 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	if !(reach > 0) || !(l.reach0 > 0) || !(math.Abs(t) < math.Pi/2) {
 		return errUpper
 	}
-	if math.Min(reach, l.reach0) < l.reachBend*t*t/8 && !clearTo(t, l.reachBend, l.reach) {
+	if least := l.reachBend * t * t / 8; (reach < least || l.reach0 < least) && !clearTo(t, l.reachBend, l.reach) {
 		return errUpper
 	}
 	root, perSquare := l.upperSide*math.Sqrt(reach), 1/square
@@ -65,12 +65,12 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	p.TieInner.Y += rack
 	q := p.Lower.Add(k.Scale(l.tieHeight))
 	w := p.TieInner.Sub(q)
-	wk := w.Dot(k)
+	ww, wk := w.Dot(w), w.Dot(k)
 	flat := w.Sub(k.Scale(wk))
 	flatSquare := flat.Dot(flat)
-	e := (l.tieArm*l.tieArm + w.Dot(w) - l.rod*l.rod) / 2
+	e := (l.tieArm*l.tieArm + ww - l.rod*l.rod) / 2
 	reach = l.tieArm*l.tieArm*flatSquare - e*e
-	if !(reach > 0) || rack != 0 && !l.rackClear(l.inner.Sub(q), k, rack, reach) {
+	if !(reach > 0) || rack != 0 && !l.rackClear(ww-rack*(2*w.Y-rack), wk-rack*k.Y, w.Y-rack, k.Y, rack, reach) {
 		return errTie
 	}
 	side := k.Cross(w) // also k × flat
@@ -93,25 +93,27 @@ func turned(a *arm, cos, sin float64) geom.Point {
 }
 
 // rackClear tells whether the rack can move from its middle to rack without the tie rod and the steering arm
-// coming into line; w is from the tie circle's centre to the inner joint with the rack in its middle, end
-// the reach at the end. The reach H = ρ²(w² − (w·k)²) − ((ρ² + w² − rod²)/2)² is a quartic in the rack's
-// place whose second derivative is at most 2ρ²(1 − k_y²) − (ρ² − rod² + least w²).
-func (l *Linkage) rackClear(w, k geom.Point, rack, end float64) bool {
-	rho, ww, wk := l.tieArm*l.tieArm, w.Dot(w), w.Dot(k)
-	e := (rho + ww - l.rod*l.rod) / 2
+// coming into line. With w from the tie circle's centre to the inner joint, the rack in its middle, ww is w²,
+// wk is w·k and wy and ky are sideways parts; end is the reach at the end. The reach
+// H = ρ²(w² − (w·k)²) − ((ρ² + w² − rod²)/2)² is a quartic in the rack's place whose second derivative is at
+// most 2ρ²(1 − k_y²) − (ρ² − rod² + least w²).
+func (l *Linkage) rackClear(ww, wk, wy, ky, rack, end float64) bool {
+	rho := l.tieArm * l.tieArm
+	lack := rho - l.rod*l.rod
+	e := (lack + ww) / 2
 	start := rho*(ww-wk*wk) - e*e
 	if !(start > 0) {
 		return false
 	}
-	bend := 2*rho*(1-k.Y*k.Y) - (rho - l.rod*l.rod + ww - w.Y*w.Y)
-	if bend <= 0 || math.Min(start, end) > bend*rack*rack/8 {
+	bend := 2*rho*(1-ky*ky) - (lack + ww - wy*wy)
+	if least := bend * rack * rack / 8; bend <= 0 || start > least && end > least {
 		return true
 	}
 	return clearTo(rack, bend, func(s float64) (float64, float64) {
-		n, p := ww+2*s*w.Y+s*s, wk+s*k.Y
-		e := (rho + n - l.rod*l.rod) / 2
-		half := w.Y + s // half the slope of n
-		return rho*(n-p*p) - e*e, 2*rho*(half-p*k.Y) - 2*e*half
+		n, p := ww+2*s*wy+s*s, wk+s*ky
+		e := (lack + n) / 2
+		half := wy + s // half the slope of n
+		return rho*(n-p*p) - e*e, 2*rho*(half-p*ky) - 2*e*half
 	})
 }
 
