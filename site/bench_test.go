@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"image/color"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -24,12 +25,14 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"turnplate/site/build"
 	"turnplate/site/figure"
 	"turnplate/site/parallel"
 	"turnplate/site/reference"
+	"turnplate/site/share"
 )
 
 // generate makes a collection of so many studies, three figures each, that share one vehicle.
@@ -82,8 +85,10 @@ func BenchmarkGenerated(b *testing.B) {
 //
 // It calculates nothing: the values are given to it. It has no drawings of corners, no sheets, no claims, no
 // glossary, no files beside the page and no pictures, and nothing fits a telephone. The site has them all, so the
-// ratio is what all of that costs; one more leaves out what the values took to calculate. All are measured by
-// processor time, user's and system's, in turns, because on a busy machine the clock tells of the other programs.
+// ratio is what all of that costs; one more leaves out what the values took to calculate. A second floor draws by
+// gonum/plot alone all that the site draws of these plots: each again for a telephone, and the first of each page
+// as the picture to share. All are measured by processor time, user's and system's, in turns, because on a busy
+// machine the clock tells of the other programs.
 func BenchmarkFloor(b *testing.B) {
 	b.Run("generated", func(b *testing.B) { besideFloor(b, generate(b, 50)) })
 	b.Run("demo", func(b *testing.B) { besideFloor(b, "") })
@@ -92,11 +97,12 @@ func BenchmarkFloor(b *testing.B) {
 func besideFloor(b *testing.B, folder string) {
 	pages := floorOf(b, folder)
 	dir := b.TempDir()
-	var floor, calculated, whole time.Duration
+	var floor, drawn, calculated, whole time.Duration
 	n := 0
 	for b.Loop() {
 		n++
-		floor += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("floor", n))) })
+		floor += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("floor", n)), false) })
+		drawn += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("drawn", n)), true) })
 		calculated += processorTime(b, func() {
 			_, err := Verify(context.Background(), folder, nil)
 			require.NoError(b, err)
@@ -113,6 +119,8 @@ func besideFloor(b *testing.B, folder string) {
 	b.ReportMetric(float64(whole)/each, "site-ms")
 	b.ReportMetric(float64(whole)/float64(floor), "site/floor")
 	b.ReportMetric(float64(whole-calculated)/float64(floor), "less-calculated/floor")
+	b.ReportMetric(float64(whole)/float64(drawn), "site/drawn-alike")
+	b.ReportMetric(float64(whole-calculated)/float64(drawn), "less-calculated/drawn-alike")
 }
 
 // processorTime is what this process uses of the processors while f runs.
@@ -186,28 +194,71 @@ func appendTable(source []byte, t *figure.Table) []byte {
 	return fmt.Appendf(source, "\n\n%s|\n%s|\n%s\n", head.String(), rule.String(), rows.String())
 }
 
-func writeFloor(b *testing.B, pages []floorPage, folder string) {
+// writeFloor makes the floor's pages; alike draws of each plot all that the site does.
+func writeFloor(b *testing.B, pages []floorPage, folder string, alike bool) {
 	require.NoError(b, os.MkdirAll(folder, 0o777))
 	_ = parallel.Do(context.Background(), len(pages), func(i int) {
 		p := pages[i]
 		var out bytes.Buffer
 		err := goldmark.New(goldmark.WithExtensions(extension.Table, extension.Footnote)).Convert(p.source, &out)
-		for _, f := range p.plots {
+		try := func(f func() error) {
 			if err == nil {
-				err = plotAlone(f, &out)
+				err = f()
 			}
 		}
-		if err == nil {
-			err = os.WriteFile(filepath.Join(folder, p.name+".html"), out.Bytes(), 0o666)
+		for i, f := range p.plots {
+			try(func() error { return plotAlone(f, vgsvg.New(wide(f)), &out) })
+			if !alike {
+				continue
+			}
+			try(func() error { return plotAlone(f, vgsvg.New(narrow(f)), &out) })
+			if i == 0 {
+				var picture bytes.Buffer
+				canvas := vgimg.NewWith(vgimg.UseWH(share.Width*vg.Inch/96, share.Height*vg.Inch/96), vgimg.UseDPI(96))
+				try(func() error { return plotAlone(f, vgimg.PngCanvas{Canvas: canvas}, &picture) })
+				try(func() error {
+					return os.WriteFile(filepath.Join(folder, p.name+".png"), picture.Bytes(), 0o666)
+				})
+			}
 		}
+		try(func() error { return os.WriteFile(filepath.Join(folder, p.name+".html"), out.Bytes(), 0o666) })
 		if err != nil {
 			b.Error(p.name, err)
 		}
 	})
 }
 
-// plotAlone draws a plot, panel beside panel, as gonum/plot does.
-func plotAlone(f figure.Figure, out *bytes.Buffer) error {
+// panelRows is how many rows of panels a plot has with so many beside each other.
+func panelRows(f figure.Figure, beside int) int {
+	panels := 1
+	switch f := f.(type) {
+	case *figure.Curves:
+		panels = len(f.Panels)
+	case *figure.Contours:
+		panels = len(f.Panels)
+	}
+	return (panels + beside - 1) / beside
+}
+
+// panelsBeside is how many panels stand side by side for a desk.
+const panelsBeside = 3
+
+func wide(f figure.Figure) (w, h vg.Length) {
+	return 18 * vg.Centimeter, vg.Length(panelRows(f, panelsBeside)) * 10 * vg.Centimeter
+}
+
+func narrow(f figure.Figure) (w, h vg.Length) {
+	return 9 * vg.Centimeter, vg.Length(panelRows(f, 1)) * 8 * vg.Centimeter
+}
+
+// canvas is where gonum/plot draws, and how that is written out.
+type canvas interface {
+	vg.CanvasSizer
+	io.WriterTo
+}
+
+// plotAlone draws a plot as gonum/plot does; panels stand beside each other where there is room.
+func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 	var plots []*plot.Plot
 	var err error
 	switch f := f.(type) {
@@ -238,9 +289,11 @@ func plotAlone(f figure.Figure, out *bytes.Buffer) error {
 	if err != nil {
 		return err
 	}
-	columns := min(len(plots), 3)
+	columns := min(len(plots), panelsBeside)
+	if w, h := canvas.Size(); h > w {
+		columns = 1
+	}
 	rows := (len(plots) + columns - 1) / columns
-	canvas := vgsvg.New(18*vg.Centimeter, vg.Length(rows)*10*vg.Centimeter)
 	tiles := draw.Tiles{Rows: rows, Cols: columns}
 	for i, p := range plots {
 		p.Draw(tiles.At(draw.New(canvas), i%columns, i/columns))
