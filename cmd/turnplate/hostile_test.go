@@ -152,6 +152,9 @@ func tool(t *testing.T, folder string, args ...string) (stdout, stderr string, e
 // says what is wrong and where, or writes pages that do no harm; it reads nothing outside the collection and
 // writes nothing outside its site.
 func TestHostile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes half a minute, and its bounds are not those of a program that looks for races")
+	}
 	names, err := filepath.Glob("../../testdata/hostile/*.txt")
 	require.NoError(t, err)
 	require.Greater(t, len(names), 10)
