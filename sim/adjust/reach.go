@@ -117,13 +117,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 			if i == each-1 {
 				x[k] = end // exactly
 			}
-			x[TieRod] = rod.at(x[k])
-			next := s
-			at := c.withToe(x, toe, &next)
-			if edge[side*each+i+1] = at; !math.IsNaN(at.Camber) {
-				s = next
-				rod.add(s.Set[k], s.Set[TieRod])
-			}
+			edge[side*each+i+1] = c.further(&rod, x, Kind(k), toe, &s)
 		}
 	}
 	edge[len(edge)-1] = edge[0] // exactly
@@ -172,6 +166,24 @@ func (c *course) at(x float64) float64 {
 		y += (slope - before) / (c.x[2] - c.x[0]) * (x - c.x[2]) * (x - c.x[1])
 	}
 	return y
+}
+
+// further sets adjuster k to x[k] on its way, the tie rod to toe from where the course guesses it, and s to that. A guess can
+// lead beyond what a joint allows, and across a gap ever further: failing there it begins again where the rod last stood.
+func (c *Corner) further(rod *course, x Settings, k Kind, toe float64, s *State) Angles {
+	next := *s
+	x[TieRod] = rod.at(x[k])
+	at := c.withToe(x, toe, &next)
+	if math.IsNaN(at.Camber) && rod.n > 0 {
+		*rod = course{y: [3]float64{2: s.Set[TieRod]}}
+		x[TieRod] = s.Set[TieRod]
+		at = c.withToe(x, toe, &next)
+	}
+	if !math.IsNaN(at.Camber) {
+		*s = next
+		rod.add(s.Set[k], s.Set[TieRod])
+	}
+	return at
 }
 
 // nearlyThere is a step of the tie rod, in m, over which the angles change evenly to within 1e-13 rad.

@@ -322,6 +322,26 @@ func TestWithToeIsWhatIsSet(t *testing.T) {
 	})
 }
 
+// A guess of the tie rod that leads nowhere loses no point of an outline, and isn't followed any longer.
+func TestWrongGuessLosesNoPoint(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 13))
+	corners(rng, 50, func(c Corner) {
+		var x Settings
+		x[CamFront] = 0.005
+		var s State
+		require.NoError(t, c.At(Settings{}, &s))
+		here := s
+		want := c.withToe(x, here.Toe, &s)
+		require.False(t, math.IsNaN(want.Camber))
+		s = here
+		rod := course{slope: 200, n: 1} // a metre too long
+		got := c.further(&rod, x, CamFront, here.Toe, &s)
+		require.InDelta(t, want.Camber, got.Camber, angleClose)
+		require.InDelta(t, want.Caster, got.Caster, angleClose)
+		require.InDelta(t, 0, rod.at(0.01), 0.05)
+	})
+}
+
 // turned is p turned about a unit axis by Rodrigues' formula.
 func turned(p, axis geom.Point, angle float64) geom.Point {
 	sin, cos := math.Sincos(angle)
