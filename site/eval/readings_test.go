@@ -2,6 +2,7 @@ package eval
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -9,8 +10,33 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/site/figure"
 	"turnplate/site/value"
 )
+
+func TestReadings(t *testing.T) {
+	l := library{
+		"a.md": "# A\n" + fence(`
+r := readings("print.csv")
+x := span(-1*deg, 3*deg, 5)
+Curves{X: x, Y: x*2, Readings: []Points{{r.TotalToe, r.Camber}}}
+`) + "\n{r.TotalToe.At(r.Step, \"After\") in deg} {r.Count.Max()}\n",
+		"print.csv": "Step,Total toe (deg),Camber (deg),Count\nBefore,-0.5,1,2\nAfter,0.1,,3\n",
+		"bad.md":    "# B\n" + fence(`r := readings("bad.csv")`),
+		"bad.csv":   "Step,Toe (degg)\nA,1\n",
+		"bad2.md":   "# B\n" + fence(`r := readings("bad2.csv")`),
+		"bad2.csv":  "Step,Toe (deg)\nA,one\n",
+	}
+	ev := New(l, Options{})
+	p := ev.Page(context.Background(), "a")
+	require.Empty(t, p.Faults, "%v", p.Faults)
+	assert.Equal(t, "0.1°", p.Inserts[0].String())
+	assert.Equal(t, "3", p.Inserts[1].String())
+	c := p.Blocks[0].Figures[0].(*figure.Curves)
+	assert.Equal(t, []string{"Before"}, c.Panels[0].Points[0].Names)
+	assert.Contains(t, ev.Page(context.Background(), "bad").Faults[0].Error(), "bad.csv:1:6: the heading's brackets hold no known unit")
+	assert.Contains(t, ev.Page(context.Background(), "bad2").Faults[0].Error(), `bad2.csv:2:3: "one" isn't a number`)
+}
 
 // What is wrong with a readings file is said with its place in it.
 func TestReadingsFaults(t *testing.T) {

@@ -1,0 +1,143 @@
+package eval
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/figure"
+)
+
+func TestFigures(t *testing.T) {
+	p := good(t, "# A\n"+fence(truck+`
+bump := span(-60*mm, 60*mm, 25)
+tyre := Choices{"Small": 385*mm, "Tall": 420*mm}
+car := truck
+car.Tyre.LoadedRadius = tyre
+trip := Alignment{Vehicle: car}
+y := bump*2
+Curves{Title: "Up to {y.Max() in mm}", X: bump, Y: y, By: tyre}
+Table{Rows: tyre, Columns: []Column{{"Trail", trip.Trail, mm}, {Head: "Scrub", Value: trip.ScrubRadius, In: inch, To: 0.01}, {"Ok", trip.Trail > 0*mm}}}
+Claim{"Always below {y.Max() in mm}", y <= y.Max()}
+Claim{"Never so", y < 100*mm}
+Exercise{Ask: "What is twice 60 mm?", Answer: y.Max(), In: mm, Within: 1*mm, Working: "Double it."}
+`))
+	f := p.Blocks[0].Figures
+	require.Len(t, f, 5)
+	c := f[0].(*figure.Curves)
+	assert.Equal(t, "Up to 120\u00a0mm", c.Title.String())
+	assert.Len(t, c.Panels[0].Lines, 2)
+	assert.Equal(t, "Tall", c.Panels[0].Lines[1].Label)
+	table := f[1].(*figure.Table)
+	assert.Equal(t, []string{"Small", "Tall"}, table.Rows)
+	assert.Equal(t, "Trail", table.Columns[0].Head)
+	assert.Equal(t, "yes", table.Columns[2].Cells[0].Text)
+	assert.True(t, f[2].(*figure.Claim).Holds)
+	never := f[3].(*figure.Claim)
+	assert.False(t, never.Holds)
+	assert.Equal(t, "at bump 55\u00a0mm: 110\u00a0mm against 100\u00a0mm", never.Detail)
+	assert.Equal(t, "120\u00a0mm", f[4].(*figure.Exercise).Answer.String())
+}
+
+func TestMapsAndBars(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+a := span(0*deg, 4*deg, 5)
+b := span(3*mm, 1*mm, 3)
+z := a*b/deg
+arm := Choices{"One": 1*N, "Two": 2*N}
+steps := list(1, 2, 3)
+Contours{X: a, Y: b, Z: z, Levels: list(1*mm, 2*mm), Title: "Map"}
+Bars{X: arm, Y: arm*normal(1, 0.1)}
+Bars{X: steps, Y: steps*arm, By: arm}
+`))
+	m := p.Blocks[0].Figures[0].(*figure.Contours)
+	assert.InDelta(t, 0.001, m.Panels[0].Y[0], 1e-12, "both scales rise")
+	assert.InDelta(t, 0.004, m.Panels[0].Z[0][4], 1e-12)
+	assert.Len(t, m.Levels, 2)
+	one := p.Blocks[0].Figures[1].(*figure.Bars)
+	assert.Equal(t, []string{"One", "Two"}, one.Names)
+	assert.InDelta(t, 2, one.Sets[0].Y[1], 1e-3)
+	assert.InDelta(t, 2*1.196, one.Sets[0].High[1], 0.02)
+	two := p.Blocks[0].Figures[2].(*figure.Bars)
+	require.Len(t, two.Sets, 2)
+	assert.Equal(t, []float64{2, 4, 6}, two.Sets[1].Y)
+}
+
+func TestSheetHandsOutWhatCanBeSet(t *testing.T) {
+	l := library{
+		"a.md": "# A\n" + fence(truck+`
+want := 5*deg
+set := AlignTo{Vehicle: truck, Caster: want, Camber: 0*deg, Toe: 0.05*deg}
+Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg}, Before: readings("p.csv"), Notes: []string{"Caster {want in deg}."}}
+`),
+		"b.md":  "# B\n" + fence(truck+"set := AlignTo{Vehicle: truck, Caster: 12*deg}\nSheet{Set: set}"),
+		"c.md":  "# C\n" + fence(truck+"Sheet{Set: truck}"),
+		"p.csv": "Wheel,Caster (deg),Camber (deg),Toe (deg)\nLeft,4.1,0.3,0.25\nRight,4.3,,-0.1\n",
+		"d.md": "# D\n" + fence(truck+`
+truck.Front.Adjust.UpperRearLeg = -2*mm
+welded := AlignTo{Vehicle: truck, Caster: 5*deg, Camber: 0*deg}
+Sheet{Set: welded}
+threaded := AlignTo{Vehicle: truck, Caster: 5*deg, Camber: 0*deg, UseUpper: yes, LegTravel: 20*mm, ShiftTravel: 0.01*mm}
+Sheet{Set: threaded}
+`),
+	}
+	ev := New(l, Options{})
+	p := ev.Page(context.Background(), "a")
+	require.Empty(t, p.Faults, "%v", p.Faults)
+	assert.True(t, p.Cautions)
+	sheet := p.Blocks[0].Figures[0].(*figure.Sheet)
+	assert.Equal(t, figure.SheetAngle{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"}, sheet.Angles[0])
+	assert.Equal(t, figure.SheetAngle{Name: "Camber, right", Target: "0.00°", Minutes: "0° 00′", From: "−0.20°", To: "0.20°"}, sheet.Angles[3])
+	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.15°"}, sheet.Angles[6], "both wheels' toe, added up")
+	assert.Len(t, sheet.Settings, 3)
+	arms := ev.Page(context.Background(), "d")
+	require.Empty(t, arms.Faults, "%v", arms.Faults)
+	names := func(i int) (list []string) {
+		for _, row := range arms.Blocks[0].Figures[i].(*figure.Sheet).Settings {
+			list = append(list, row.Name)
+		}
+		return list
+	}
+	assert.Len(t, names(0), 3, "the length of an arm without threads is no setting")
+	assert.Contains(t, names(1), "Upper arm's rear leg, longer (+) or shorter (−)")
+	assert.Equal(t, "Caster 5°.", sheet.Notes[0].String())
+	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "this target isn't reached")
+	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "Set takes an AlignTo result; this is a Vehicle")
+}
+
+func TestDialsAreCalculatedAtEveryPosition(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+lean := dial(4*deg, 0*deg, 8*deg, 5)
+other := dial(2, 1, 3, 3)
+x := span(1*mm, 3*mm, 3)
+Curves{Title: "At {lean in deg}", X: x, Y: x*tan(lean)}
+Table{Columns: []Column{{"Twice", lean*other, deg}}}
+Claim{"always small", lean < 9*deg}
+Claim{"small at first", lean < 7*deg}
+`)+"\nIt leans {lean in deg} and {3*mm in mm}.\n")
+	require.Len(t, p.Dials, 2)
+	assert.Equal(t, Dial{Label: "Lean", Positions: []string{"0°", "2°", "4°", "6°", "8°"}, US: []string{"0°", "2°", "4°", "6°", "8°"}, Start: 2}, p.Dials[0])
+	block := p.Blocks[0]
+	assert.Equal(t, "At 4°", block.Figures[0].(*figure.Curves).Title.String())
+	require.Len(t, block.States[0].Figures, 5)
+	assert.Equal(t, "At 8°", block.States[0].Figures[4].(*figure.Curves).Title.String())
+	assert.InDelta(t, 0.003*math.Tan(8*math.Pi/180), block.States[0].Figures[4].(*figure.Curves).Panels[0].Lines[0].Y[2], 1e-15)
+	assert.Equal(t, []int{0, 1}, block.States[1].Dials)
+	require.Len(t, block.States[1].Figures, 15)
+	assert.Equal(t, "18", block.States[1].Figures[11].(*figure.Table).Columns[0].Cells[0].Text, "6° times 3, the last dial fastest")
+	assert.True(t, block.Figures[2].(*figure.Claim).Holds)
+	assert.False(t, block.Figures[3].(*figure.Claim).Holds, "a claim must hold at every position")
+	assert.Equal(t, "4°", p.Inserts[0].String())
+	assert.Equal(t, "8°", p.InsertStates[0].Texts[4].String())
+	assert.Nil(t, p.InsertStates[1])
+}
+
+func TestBothSystemsArePrinted(t *testing.T) {
+	p := good(t, "# A\n"+fence("x := 254*mm")+"\n{x in mm to 1} {x in inch to 0.1} {x/(2*mm)}\n")
+	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.00\u00a0in", Value: true}, p.Inserts[0][0])
+	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.0\u00a0in", Value: true}, p.Inserts[1][0])
+	assert.Equal(t, figure.Span{Text: "127", Value: true}, p.Inserts[2][0])
+}
