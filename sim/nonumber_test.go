@@ -104,7 +104,7 @@ func TestNoNumberFromNoNumber(t *testing.T) {
 	}
 }
 
-// Results are continuous: a change of every input by a billionth changes no result by more than some millionths of
+// Results are continuous: a change of every input by a billionth changes no result by more than a ten-thousandth of
 // what it is, but where a joint or a stop just ends the way. A jump would be a linkage that takes its other
 // position, or a search that ends at another place.
 func TestResultsAreContinuous(t *testing.T) {

@@ -135,12 +135,7 @@ func (c *Curves) grid(system System) grid {
 			if column[row] = math.NaN(); finite(t.y[i]) {
 				column[row] = t.y[i] / yu.SI
 			}
-			if i < len(t.names) && clean(t.names[i]) != "" {
-				if g.names == nil {
-					g.names = make([]string, len(places))
-				}
-				g.names[row] = clean(t.names[i])
-			}
+			g.call(row, at(t.names, i))
 		}
 		g.add(t.head, yu, column, false)
 	}
@@ -152,18 +147,33 @@ func (g *grid) add(label string, u unit.Unit, column []float64, across bool) {
 	g.columns, g.across = append(g.columns, column), append(g.across, across)
 }
 
-// turnsBack says whether x falls anywhere along a line, so that the order of its points says more than x does.
+// call gives a row the name of a reading; readings of several kinds may share one.
+func (g *grid) call(row int, name string) {
+	if name = clean(name); name == "" {
+		return
+	}
+	if g.names == nil {
+		g.names = make([]string, len(g.read))
+	}
+	if before := g.names[row]; before != "" && before != name {
+		name = before + ", " + name
+	}
+	g.names[row] = name
+}
+
+// turnsBack says whether x both rises and falls along a line, so that the order of its points says more than x does.
 func (c *Curves) turnsBack() bool {
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
-			last := math.Inf(-1)
+			last, rises, falls := math.NaN(), false, false
 			for _, x := range l.X[:l.count()] {
-				if x < last {
-					return true
+				if !finite(x) {
+					continue
 				}
-				if finite(x) {
-					last = x
-				}
+				rises, falls, last = rises || x > last, falls || x < last, x
+			}
+			if rises && falls {
+				return true
 			}
 		}
 	}
@@ -193,12 +203,7 @@ func (c *Curves) alongLines(tracks []track, xu, yu unit.Unit) (g grid) {
 	for k, t := range tracks {
 		for i := range t.x {
 			g.read[i] = g.read[i] || t.read
-			if i < len(t.names) && clean(t.names[i]) != "" {
-				if g.names == nil {
-					g.names = make([]string, rows)
-				}
-				g.names[i] = clean(t.names[i])
-			}
+			g.call(i, at(t.names, i))
 		}
 		name := t.head
 		if name == clean(c.Y.Label) {
@@ -210,9 +215,6 @@ func (c *Curves) alongLines(tracks []track, xu, yu unit.Unit) (g grid) {
 		}
 		g.add(heading(name, clean(c.X.Label)), xu, column(t.x, xu), true)
 		g.add(heading(name, clean(c.Y.Label)), yu, column(t.y, yu), false)
-	}
-	if len(tracks) == 0 {
-		g.add(clean(c.X.Label), xu, nil, true)
 	}
 	return g
 }

@@ -95,7 +95,6 @@ func TestStepsAreNumbers(t *testing.T) {
 	assert.Equal(t, [][]string{{"Lift (mm)", "Effort (N)"}, {"50", "1"}, {"123.456789", "2"}}, parse(t, CSV(bars, Metric)))
 }
 
-// A spreadsheet runs what begins like a formula.
 // Lines over one axis are merged the short way, and come to what the long way makes of them.
 func TestMerge(t *testing.T) {
 	x := []float64{-1, 0, 2, 5}
@@ -116,6 +115,7 @@ func TestMerge(t *testing.T) {
 	assert.Empty(t, rows)
 }
 
+// A spreadsheet runs what begins like a formula.
 func TestInert(t *testing.T) {
 	for text, want := range map[string]string{
 		"plain": "plain", "-10 mm": "-10 mm", "=SUM(A1)": "'=SUM(A1)", "+1": "'+1", "@x": "'@x", "-2+3+cmd|' /C x'!A0": "'-2+3+cmd|' /C x'!A0", "\t=1": "'=1",
@@ -171,4 +171,26 @@ func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 	assert.Equal(t, "lbf", table.Columns[3].US.Symbol)
 	assert.Equal(t, "–", table.Columns[1].Cells[2].Text)
 	assert.Empty(t, table.Columns[3].Cells[3].Text)
+}
+
+// Lines that only fall share one x like those that rise.
+func TestFallingLinesShareX(t *testing.T) {
+	deg := math.Pi / 180
+	x := []float64{2 * deg, deg, 0}
+	c := plot(Line{Label: "a", X: x, Y: []float64{1, 2, 3}}, Line{Label: "b", X: slices.Clone(x), Y: []float64{4, 5, 6}})
+	assert.Equal(t, [][]string{{"Caster (deg)", "a (N)", "b (N)"}, {"0", "3", "6"}, {"1", "2", "5"}, {"2", "1", "4"}}, parse(t, CSV(c, Metric)))
+}
+
+// Two kinds of readings in one row keep both names.
+func TestReadingsInOneRowKeepTheirNames(t *testing.T) {
+	deg := math.Pi / 180
+	for _, line := range [][]float64{{0, deg, 2 * deg}, {0, 2 * deg, deg}} { // the second turns back
+		c := plot(Line{Label: "a", X: line, Y: []float64{1, 2, 3}})
+		c.Panels[0].Points = []Points{
+			{Label: "First", X: []float64{0}, Y: []float64{7}, Names: []string{"before"}},
+			{Label: "Then", X: []float64{0}, Y: []float64{8}, Names: []string{"after"}},
+		}
+		first := parse(t, CSV(c, Metric))[1]
+		assert.Equal(t, "before, after", first[len(first)-1])
+	}
 }
