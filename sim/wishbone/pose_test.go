@@ -106,6 +106,47 @@ func TestNoJumps(t *testing.T) {
 	})
 }
 
+// The rack goes as far as the tie rod is longer than the least way from its inner joint to the circle of the outer one, and
+// shorter than the longest, all along the way.
+func TestRackGoesAsFarAsTheRodReaches(t *testing.T) {
+	const (
+		steps = 400
+		clear = 3e-3 // m: more than a step of the rack, so that no gap lies between two
+	)
+	var reached, refused int
+	check(t, func(t *rapid.T) {
+		l, err := New(corners(t), settings(t))
+		require.NoError(t, err)
+		angle, rack := between(t, "angle", -0.6, 0.6), between(t, "rack", -1, 1)
+		ahead, err := l.At(angle, 0)
+		if err != nil {
+			t.Skip("out of reach")
+		}
+		along := func(p geom.Point) float64 { return p.Sub(ahead.Lower).Dot(ahead.Axis) }
+		off := func(p geom.Point) float64 { return p.Sub(ahead.Lower.Add(ahead.Axis.Scale(along(p)))).Norm() }
+		height, radius := along(ahead.TieOuter), off(ahead.TieOuter)
+		rod := ahead.TieOuter.Sub(ahead.TieInner).Norm()
+		spare := math.Inf(1)
+		for i := range steps + 1 {
+			inner := ahead.TieInner
+			inner.Y += rack * float64(i) / steps
+			least, most := math.Hypot(along(inner)-height, off(inner)-radius), math.Hypot(along(inner)-height, off(inner)+radius)
+			spare = math.Min(spare, math.Min(rod-least, most-rod))
+		}
+		_, err = l.At(angle, rack)
+		switch {
+		case spare > clear:
+			require.NoError(t, err)
+			reached++
+		case spare < 0:
+			require.Equal(t, Unreachable{OuterTieJoint}, err)
+			refused++
+		}
+	})
+	require.Greater(t, reached, 10)
+	require.Greater(t, refused, 10)
+}
+
 // A place that has a solution but lies beyond where links come into line is refused: the rack would have to
 // carry the inner tie-rod joint past the steering axis, nearer to it than the rod can fold.
 func TestBeyondAGapIsRefused(t *testing.T) {
