@@ -55,7 +55,8 @@ type Notebook struct {
 	Claims  []Claim
 	Carries []string // pictures and other files that its page needs, by path from the root
 	faults  diag.List
-	places  []string // in its page that a link can lead to
+	places  []string // in its page that a link can lead to, in order
+	beside  []string // files of the site that its page may need for its figures
 }
 
 // Claim is a statement that was checked.
@@ -87,7 +88,7 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	}
 	for i := range s.Notebooks {
 		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
-		s.Faults = append(s.Faults, deadPlaces(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
+		s.Faults = append(s.Faults, linkFaults(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
 	}
 	s.Faults.Sort()
 	return s, nil
@@ -123,7 +124,7 @@ func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator,
 func (n *Notebook) conclude(c *collection.Collection) {
 	nb := n.Notebook
 	n.faults = slices.Clone(n.Eval.Faults)
-	n.places = page.Places(nb, n.Eval)
+	n.places, n.beside = page.Places(nb, n.Eval), page.Beside(nb, n.Eval)
 	var faults diag.List
 	n.Carries, faults = c.CheckLinks(nb)
 	n.faults = append(n.faults, faults...)

@@ -131,11 +131,13 @@ func TestCancelled(t *testing.T) {
 	assert.ErrorIs(t, s.Render(ctx, func(string, []byte) error { return nil }), context.Canceled)
 }
 
+// pngHead is a PNG picture as far as its size.
+const pngHead = "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
+
 func TestPicturesHaveSizes(t *testing.T) {
-	const png = "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
-	out := rendered(t, files("parts/a.md", "# A\n\n![a dot](../pictures/dot%20one.png)\n", "pictures/dot one.png", png))
+	out := rendered(t, files("parts/a.md", "# A\n\n![a dot](../pictures/dot%20one.png)\n", "pictures/dot one.png", pngHead))
 	assert.Contains(t, out["parts/a.html"], `<img src="../pictures/dot%20one.png" alt="a dot" width="1" height="1" loading="lazy">`)
-	assert.Equal(t, png, out["pictures/dot one.png"])
+	assert.Equal(t, pngHead, out["pictures/dot one.png"])
 }
 
 // The folder that notebooks keep out of is the one that the site's own pages lie in.

@@ -178,9 +178,9 @@ func (l *Live) finish(e *entry) (*verdict, error) {
 	return nil, cmp.Or(l.ctx.Err(), context.Canceled)
 }
 
-// deadPlaces reports a notebook's links to places that pages haven't, as far as the pages are known by now.
-func (l *Live) deadPlaces(n *Notebook) diag.List {
-	return deadPlaces(l.collection, n, func(p string) *Notebook {
+// linkFaults reports what is wrong with a notebook's links as far as the other pages are known by now.
+func (l *Live) linkFaults(n *Notebook) diag.List {
+	return linkFaults(l.collection, n, func(p string) *Notebook {
 		if e := l.entries[p]; e != nil {
 			if v := e.now.Load(); v != nil {
 				return v.Notebook
@@ -219,7 +219,7 @@ func (l *Live) All() (Whole, error) {
 			return Whole{}, err
 		}
 		w.Faults = append(w.Faults, v.faults...)
-		w.Faults = append(w.Faults, l.deadPlaces(v.Notebook)...)
+		w.Faults = append(w.Faults, l.linkFaults(v.Notebook)...)
 		w.Claims = append(w.Claims, v.Claims...)
 		w.Readings = append(w.Readings, v.Eval.Files...)
 		w.Carries = append(w.Carries, v.Carries...)
@@ -253,7 +253,7 @@ func (l *Live) Page(name string) (Shown, error) {
 		if err != nil {
 			return Shown{}, err
 		}
-		if out.Faults = append(slices.Clip(v.concern), l.deadPlaces(v.Notebook)...); e.good.Load() == nil {
+		if out.Faults = append(slices.Clip(v.concern), l.linkFaults(v.Notebook)...); e.good.Load() == nil {
 			return out, nil
 		}
 	} else if !ok || !slices.Contains(l.site().pages, bare) {

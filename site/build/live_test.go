@@ -205,12 +205,11 @@ func TestLiveKeepsTheLastGoodPage(t *testing.T) {
 
 // A picture's new version is asked for under a new name.
 func TestLivePictures(t *testing.T) {
-	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x06\x00\x00\x00\x1f\x15\xc4\x89"
-	p := preview(t, files("a.md", "![one](pictures/one.png) [data](data.csv#row)", "pictures/one.png", png, "data.csv", "a"))
+	p := preview(t, files("a.md", "![one](pictures/one.png) [data](data.csv#row)", "pictures/one.png", pngHead, "data.csv", "a"))
 	before := p.show("a.html")
 	assert.Contains(t, string(before.HTML), `src="pictures/one.png?21-`)
 	assert.Contains(t, string(before.HTML), `href="data.csv#row"`)
-	brighter := png + "\x00\x00\x00\x04gAMA\x00\x00\xb1\x8f\x0b\xfc\x61\x05"
+	brighter := pngHead + "\x00\x00\x00\x04gAMA\x00\x00\xb1\x8f\x0b\xfc\x61\x05"
 	p.save("pictures/one.png", brighter)
 	after := p.show("a.html")
 	assert.Contains(t, string(after.HTML), `src="pictures/one.png?31-`)

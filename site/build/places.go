@@ -11,11 +11,24 @@ import (
 	"turnplate/site/notebook"
 )
 
-// deadPlaces reports the links of a notebook that name a place in a page, after '#', which that page hasn't.
-// What the other notebooks came to is asked of look, which gives nil for one that isn't known yet. A page
+// linkFaults reports what is wrong with a notebook's links as far as only the evaluated pages know. What the other
+// notebooks came to is asked of look, which gives nil for one that isn't known yet.
+func linkFaults(c *collection.Collection, n *Notebook, look func(path string) *Notebook) diag.List {
+	return append(deadPlaces(c, n, look), takenNames(c, n, look)...)
+}
+
+// mostCompared bounds the search for the places that were meant: a notebook has room for thousands of headings and for
+// tens of thousands of links that miss them all.
+const mostCompared = 20_000
+
+// deadPlaces reports the links of a notebook that name a place in a page, after '#', which that page hasn't. A page
 // with mistakes has none of its figures, so nothing is said of places in it: one mistake, one message.
 func deadPlaces(c *collection.Collection, n *Notebook, look func(path string) *Notebook) (faults diag.List) {
+	compared := 0
 	for _, l := range n.Links {
+		if len(faults) >= diag.Most {
+			break
+		}
 		dest := notebook.Plain(l.Dest)
 		at := strings.IndexByte(dest, '#')
 		if at < 0 || l.Picture || strings.HasPrefix(dest, "//") {
@@ -33,10 +46,35 @@ func deadPlaces(c *collection.Collection, n *Notebook, look func(path string) *N
 			continue
 		}
 		hint := ""
-		if near := diag.Nearest(dest[at+1:], to.places); near != "" {
-			hint = "did you mean #" + near + "?"
+		if compared += len(to.places); compared <= mostCompared {
+			if near := diag.Nearest(dest[at+1:], to.places); near != "" {
+				hint = "did you mean #" + near + "?"
+			}
 		}
 		faults = append(faults, diag.New(n.File, n.Source, l.At, l.Length, hint, fmt.Sprintf("%s: %s has no heading or figure of that name", dest, to.File)))
+	}
+	return faults
+}
+
+// takenNames reports the files that a notebook has carried to where a page's own files lie, with the link that does it.
+func takenNames(c *collection.Collection, n *Notebook, look func(path string) *Notebook) (faults diag.List) {
+	for _, file := range n.Carries {
+		for at := range len(file) {
+			if file[at] != '-' {
+				continue
+			}
+			maker := look(file[:at])
+			if maker == nil || !slices.Contains(maker.beside, file) {
+				continue
+			}
+			for _, l := range n.Links {
+				if t, err := c.Target(n.Notebook, l.Dest, l.Picture); err == nil && t.Path == file {
+					faults = append(faults, diag.New(n.File, n.Source, l.At, l.Length, "give yours another name",
+						fmt.Sprintf("%s: the page of %s has a file of that name, for one of its figures", l.Dest, maker.File)))
+					break
+				}
+			}
+		}
 	}
 	return faults
 }
@@ -48,5 +86,6 @@ func (n *Notebook) isPlace(fragment string) bool {
 	if plain, err := url.PathUnescape(fragment); err == nil {
 		fragment = plain
 	}
-	return fragment == "" || strings.EqualFold(fragment, "top") || strings.HasPrefix(fragment, "fn:") || slices.Contains(n.places, fragment)
+	_, found := slices.BinarySearch(n.places, fragment)
+	return found || fragment == "" || strings.EqualFold(fragment, "top") || strings.HasPrefix(fragment, "fn:")
 }

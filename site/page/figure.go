@@ -173,6 +173,21 @@ func (f *figures) plot() string {
 	return fmt.Sprintf("Figure %d", f.plots)
 }
 
+// Beside lists the files that a notebook's page may put beside it for its figures: their numbers, and the picture to share.
+func Beside(nb *notebook.Notebook, e *eval.Page) []string {
+	var list []string
+	for _, b := range e.Blocks {
+		for _, f := range b.Figures {
+			name := nb.Path + "-" + slug(figure.HeadOf(f).ID)
+			list = append(list, name+".csv", name+"-us.csv")
+		}
+	}
+	if len(list) > 0 {
+		list = append(list, nb.Path+"-share.png")
+	}
+	return list
+}
+
 // data keeps a figure's numbers to be written beside the page, in both systems of units where they
 // differ, and gives the links to them.
 func (f *figures) data(id string, drawn *drawing) []fileView {

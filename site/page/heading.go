@@ -27,7 +27,7 @@ func (t ids) take(wish string) string {
 	return id
 }
 
-// Places lists what a link into a notebook's page can lead to: its headings and figures, by their ids.
+// Places lists what a link into a notebook's page can lead to: its headings and figures, by their ids, in order.
 func Places(nb *notebook.Notebook, e *eval.Page) []string {
 	r := &prose{page: Page{Notebook: nb, Eval: e}, source: nb.Source, ids: ids{}, headingIDs: map[*ast.Heading]string{}}
 	r.takeIDs()
