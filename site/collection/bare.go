@@ -23,8 +23,10 @@ func (c *Collection) Carried(name string) ([]byte, error) {
 		return barePNG(data), nil
 	case ".webp":
 		return bareWebP(data), nil
+	case ".gif":
+		return bareGIF(data), nil
 	}
-	return data, nil // a GIF has no place for it but comments
+	return data, nil
 }
 
 // What a file consists of is kept by list, so that a kind nobody thought of here is left out. The parts that
@@ -189,3 +191,66 @@ func bareWebP(data []byte) []byte {
 }
 
 const exifFlag, xmpFlag = 0x08, 0x04
+
+// bareGIF keeps the frames, what says how they are shown, and of what programs add only how often the frames are to
+// be repeated and the colour profile (GIF89a; the two from memory).
+func bareGIF(data []byte) []byte {
+	const head, descriptor = 13, 10 // bytes: signature and screen; a frame's, with its mark
+	const frame, extension, end, comment, application = 0x2c, 0x21, 0x3b, 0xfe, 0xff
+	colours := func(flags byte) int { // the bytes of a colour table
+		if flags&0x80 == 0 {
+			return 0
+		}
+		return 3 << (flags&7 + 1)
+	}
+	if len(data) < head {
+		return data
+	}
+	at := head + colours(data[10])
+	if at > len(data) {
+		return data
+	}
+	out := append(make([]byte, 0, len(data)), data[:at]...)
+	for at < len(data) {
+		next, kept := at, true
+		switch data[at] {
+		case frame:
+			if at+descriptor > len(data) {
+				return append(out, data[at:]...)
+			}
+			next = subBlocksEnd(data, at+descriptor+colours(data[at+9])+1) // the size of a code stands between
+		case extension:
+			if at+2 > len(data) {
+				return out
+			}
+			next = subBlocksEnd(data, at+2)
+			kept = data[at+1] != comment && (data[at+1] != application || neededApplication(data[at+2:next]))
+		case end:
+			return append(out, end)
+		default: // nothing of a GIF, where decoders stop
+			return out
+		}
+		if kept {
+			out = append(out, data[at:next]...)
+		}
+		at = next
+	}
+	return out
+}
+
+func neededApplication(blocks []byte) bool {
+	for _, name := range []string{"NETSCAPE2.0", "ANIMEXTS1.0", "ICCRGBG1012"} {
+		if bytes.HasPrefix(blocks, append([]byte{byte(len(name))}, name...)) {
+			return true
+		}
+	}
+	return false
+}
+
+// subBlocksEnd is where a chain of blocks that each begin with their length ends: behind an empty one, or with the file.
+func subBlocksEnd(data []byte, at int) int {
+	for at < len(data) && data[at] != 0 {
+		at += 1 + int(data[at])
+	}
+	return min(at+1, len(data))
+}

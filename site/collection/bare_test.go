@@ -6,6 +6,9 @@ import (
 	"hash/crc32"
 	"image"
 	"image/color"
+	"image/color/palette"
+	"image/draw"
+	"image/gif"
 	"image/jpeg"
 	pngs "image/png"
 	"os"
@@ -143,6 +146,36 @@ func TestBareWebP(t *testing.T) {
 	assert.Equal(t, webpHead, string(bareWebP([]byte(webpHead))))
 }
 
+func TestBareGIF(t *testing.T) {
+	var out bytes.Buffer
+	frame := image.NewPaletted(image.Rect(0, 0, 37, 23), palette.Plan9)
+	draw.Draw(frame, frame.Bounds(), stripes(), image.Point{}, draw.Src)
+	small := image.NewPaletted(image.Rect(3, 4, 20, 20), palette.WebSafe)
+	require.NoError(t, gif.EncodeAll(&out, &gif.GIF{Image: []*image.Paletted{frame, small}, Delay: []int{10, 20}, LoopCount: 3}))
+	plain := out.String()
+	blocks := func(content string) string {
+		b := ""
+		for len(content) > 0 {
+			n := min(len(content), 255)
+			b, content = b+string([]byte{byte(n)})+content[:n], content[n:]
+		}
+		return b + "\x00"
+	}
+	comment := "!\xfe" + blocks(strings.Repeat("taken at ", 40)+secret)
+	told := comment + "!\xff" + "\x0bXMP DataXMP" + blocks(secret)
+	loop := strings.Index(plain, "!\xff\x0bNETSCAPE2.0")
+	require.Positive(t, loop)
+	data := plain[:loop] + told + plain[loop:len(plain)-1] + told + plain[len(plain)-1:] + secret
+	assert.Equal(t, plain, string(bareGIF([]byte(data))))
+	assert.Equal(t, plain, string(bareGIF([]byte(plain))))
+	const extension = 19 // bytes of the longest one here
+	for cut := range len(plain) {
+		short := string(bareGIF([]byte(plain[:cut])))
+		require.True(t, strings.HasPrefix(plain[:cut], short))
+		require.Less(t, cut-len(short), extension, "one that is cut short keeps its frames as far as they go")
+	}
+}
+
 // Whatever a decoder makes of a picture it still makes of what is carried: of the pictures that Go's own
 // decoders are tested with, progressive, interlaced and truncated ones among them.
 func TestBareShowsTheSame(t *testing.T) {
@@ -150,7 +183,7 @@ func TestBareShowsTheSame(t *testing.T) {
 	require.NoError(t, err)
 	folder := filepath.Join(strings.TrimSpace(string(root)), "src", "image")
 	var files []string
-	for _, pattern := range []string{"testdata/*.jpeg", "testdata/*.png", "png/testdata/*.png", "png/testdata/pngsuite/*.png"} {
+	for _, pattern := range []string{"testdata/*.jpeg", "testdata/*.png", "png/testdata/*.png", "png/testdata/pngsuite/*.png", "testdata/*.gif"} {
 		found, err := filepath.Glob(filepath.Join(folder, pattern))
 		require.NoError(t, err)
 		files = append(files, found...)
@@ -162,8 +195,11 @@ func TestBareShowsTheSame(t *testing.T) {
 		data, err := os.ReadFile(name)
 		require.NoError(t, err)
 		bare := barePNG
-		if filepath.Ext(name) == ".jpeg" {
+		switch filepath.Ext(name) {
+		case ".jpeg":
 			bare = bareJPEG
+		case ".gif":
+			bare = bareGIF
 		}
 		want, _, wantErr := image.Decode(bytes.NewReader(data))
 		got, _, gotErr := image.Decode(bytes.NewReader(bare(data)))
@@ -182,9 +218,10 @@ func FuzzBare(f *testing.F) {
 	f.Add(p.Bytes())
 	f.Add([]byte(photo(4, 3, 6)))
 	f.Add([]byte(webpHead))
+	f.Add([]byte("GIF89a\x01\x00\x01\x00\x80\x00\x00\x00\x00\x00\xff\xff\xff!\xfe\x01a\x00,\x00\x00\x00\x00\x01\x00\x01\x00\x00\x02\x02D\x01\x00;"))
 	f.Add([]byte(webpOf(riff("VP8X", "\x0c\x00\x00\x00\x02\x00\x00\x01\x00\x00"), riff("EXIF", exifOf(6)))))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		for _, bare := range []func([]byte) []byte{bareJPEG, barePNG, bareWebP} {
+		for _, bare := range []func([]byte) []byte{bareJPEG, barePNG, bareWebP, bareGIF} {
 			once := bare(data)
 			assert.LessOrEqual(t, len(once), len(data)+64)
 			assert.Equal(t, once, bare(bytes.Clone(once)))
