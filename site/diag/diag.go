@@ -107,9 +107,12 @@ type Snippet struct {
 	Jumps  []Jump
 }
 
-// Jump is a place of a Snippet's Text from which on the line stands further right in the file than its
-// columns say, because the file has more to read there: an escape for one character.
-type Jump struct{ Line, Col, By int } // from 1
+// Jump is a place of a Snippet's Text from which on its line stands elsewhere in the file than its columns say,
+// because the file has more to read there: an escape for one character, or a line end that isn't in the text.
+type Jump struct {
+	Line, Col int // from 1
+	To        Pos
+}
 
 // At turns a line (from 1) and byte column (from 1) of Text into a place in the file. Lines past the end
 // give the last known place, because a parser reports a missing bracket beyond the text.
@@ -123,13 +126,13 @@ func (s Snippet) At(line, col int) Pos {
 		last := min(line, len(lines))
 		line, col = last, len(lines[last-1])+1
 	}
-	start := s.Starts[max(line, 1)-1]
+	start, from := s.Starts[max(line, 1)-1], 1
 	for _, j := range s.Jumps {
 		if j.Line == line && j.Col <= col {
-			start.Col += j.By
+			start, from = j.To, j.Col
 		}
 	}
-	return Pos{start.Line, start.Col + col - 1}
+	return Pos{start.Line, start.Col + col - from}
 }
 
 // Fault makes a Diagnostic at a place of the snippet.

@@ -58,3 +58,11 @@ func TestLongLinesAreCut(t *testing.T) {
 	assert.Equal(t, "WRONG", string([]rune(line)[strings.Index(caret, "^"):strings.LastIndex(caret, "^")+1]), "the caret still points at it")
 	assert.Contains(t, d.Error(), "a.md:2:20001: www")
 }
+
+func TestSnippetJumps(t *testing.T) {
+	s := Snippet{Text: "abcdef\ngh", Starts: []Pos{{4, 10}, {9, 2}}, Jumps: []Jump{{1, 3, Pos{4, 13}}, {1, 5, Pos{6, 3}}}}
+	for col, want := range []Pos{{4, 10}, {4, 11}, {4, 13}, {4, 14}, {6, 3}, {6, 4}, {6, 5}} {
+		assert.Equal(t, want, s.At(1, col+1))
+	}
+	assert.Equal(t, Pos{9, 3}, s.At(2, 2), "on its own line alone")
+}

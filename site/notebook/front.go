@@ -64,10 +64,18 @@ func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List
 		opening++
 	}
 	r.first = opening + 1
-	if !r.closes(opening) {
+	closing := r.closes(opening)
+	if closing < 0 {
 		r.faults = append(r.faults, src.fault(src.lines[opening], len(src.line(opening)), "end it with a line "+src.line(opening),
 			"this front matter never closes, so the rest of the file would be part of it"))
 		return r.front, r.faults
+	}
+	for n := r.first; n < closing; n++ {
+		if line := r.line(n); endsDocument(line) {
+			r.faults = append(r.faults, r.source.fault(r.lines[n], len(line), "remove it, or write it within a text in quotes",
+				"front matter is one document, which this line would end, and what follows would be lost"))
+			return r.front, r.faults
+		}
 	}
 	var document yaml.Node
 	if err := data.Decode(&document); err != nil {
@@ -109,14 +117,20 @@ func almostFront(src *source) diag.List {
 	return nil
 }
 
-// closes says whether a line like the opening one follows it.
-func (r *frontReader) closes(opening int) bool {
+// closes finds a line like the opening one after it, or gives -1.
+func (r *frontReader) closes(opening int) int {
 	for n := opening + 1; n < len(r.lines); n++ {
 		if r.line(n) == r.line(opening) {
-			return true
+			return n
 		}
 	}
-	return false
+	return -1
+}
+
+// endsDocument tells the marks at which a YAML document ends, whatever it is in the middle of (YAML 1.2, section 9.1).
+func endsDocument(line string) bool {
+	const mark = 3 // bytes
+	return (strings.HasPrefix(line, "...") || strings.HasPrefix(line, "---")) && (len(line) == mark || line[mark] == ' ' || line[mark] == '\t')
 }
 
 var yamlPlace = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
@@ -233,7 +247,8 @@ func (r *frontReader) whole(key, value *yaml.Node, text string, least, most int,
 
 // snippet finds where each piece of a value stands in the file. YAML has folded line ends and, in quotes,
 // escapes away; the value and the file are walked side by side, and each line of the file becomes a line
-// of the snippet. An escape is longer than what it stands for, so what follows it on the line has moved.
+// of the snippet. An escape is longer than what it stands for, and a backslash at a line's end stands for
+// nothing, so what follows has moved.
 func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 	at, _ := r.place(n)
 	value := strings.TrimSpace(n.Value)
@@ -249,7 +264,16 @@ func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 	var out strings.Builder
 	fresh := true // the next character starts a line of the snippet
 	lineStart := 0
+	jump := func(length int) {
+		if at = min(at+length, len(r.text)); !fresh {
+			s.Jumps = append(s.Jumps, diag.Jump{Line: len(s.Starts), Col: out.Len() - lineStart + 1, To: r.pos(at)})
+		}
+	}
 	for i := 0; i < len(value); {
+		if joint := continuation(n.Style, r.from(at)); joint > 0 {
+			jump(joint)
+			continue
+		}
 		if gap, _ := blanks(value[i:]); gap > 0 && escape(n.Style, r.from(at)) == 0 {
 			length, crosses := blanks(r.from(at))
 			if crosses {
@@ -270,8 +294,7 @@ func (r *frontReader) snippet(n *yaml.Node) diag.Snippet {
 		_, size := utf8.DecodeRuneInString(value[i:])
 		out.WriteString(strings.ReplaceAll(value[i:i+size], "\n", " "))
 		if long := escape(n.Style, r.from(at)); long > 0 {
-			s.Jumps = append(s.Jumps, diag.Jump{Line: len(s.Starts), Col: out.Len() - lineStart + 1, By: long - size})
-			at += long
+			jump(long)
 		} else {
 			at += size
 		}
@@ -304,6 +327,17 @@ func escape(style yaml.Style, text string) int {
 		return 2
 	}
 	return 0
+}
+
+// continuation is the length of a backslash that joins two lines, with the line end and the blanks that go with it, at
+// the start of a text in quotes, or 0.
+func continuation(style yaml.Style, text string) int {
+	rest, ok := strings.CutPrefix(text, `\`)
+	rest = strings.TrimPrefix(rest, "\r")
+	if !ok || style&^yaml.TaggedStyle != yaml.DoubleQuotedStyle || !strings.HasPrefix(rest, "\n") {
+		return 0
+	}
+	return len(text) - len(strings.TrimLeft(rest[1:], " \t"))
 }
 
 func (r *frontReader) from(at int) string {

@@ -50,6 +50,7 @@ func TestFrontTextPlaces(t *testing.T) {
 		"escape beside":  `title: "\"{x in deg}\",\u00e9{y}\x41\t{z}, \\ {last}"`,
 		"quote beside":   "title: 'it''s''{x in deg}'''",
 		"escape, folded": "title: \"a \\\"{x}\n  b \\\"{y}\\\" {z}\"",
+		"joined":         "title: \"a{x}b\\\n  c {y} d \\\n\\\n\t e \\\" {z}\"",
 		"plain, folded":  "title: The gain\n  is {x in deg} and\n  {y\n  in N}",
 		"folded":         "title: >\n  The gain\n  is {x in deg} and\n  {y\n  in N}",
 		"literal":        "title: |-\n    The gain\n    is {x in deg}",
@@ -75,6 +76,7 @@ func TestFrontTextPlaces(t *testing.T) {
 
 func TestFrontFaults(t *testing.T) {
 	const close = "\n---\n\nWords\n"
+	const ends = "front matter is one document, which this line would end, and what follows would be lost (remove it, or write it within a text in quotes)"
 	for text, want := range map[string][]string{
 		"titel: A\norder: 1":      {`2:1: front matter has no key "titel" (did you mean title?)`},
 		"layout: wide":            {`2:1: front matter has no key "layout" (it knows title, summary, order, date, author, units, draft, draws, currency)`},
@@ -93,6 +95,9 @@ func TestFrontFaults(t *testing.T) {
 		"units: metrc":            {`2:8: units is metric or us, not "metrc" (did you mean metric?)`},
 		"draft: yes":              {`2:8: draft is true or false, not "yes"`},
 		"title: A\ntitle: B":      {"3:1: title is given twice"},
+		"title: A\n...\ntitle: B": {"3:1: " + ends},
+		"title: |\n  A\n--- B":    {"4:1: " + ends},
+		"title: \"A\n...\tB\"":    {"3:1: " + ends},
 		"just words":              {"2:1: front matter is lines of the form key: value"},
 		"- a\n- b":                {"2:1: front matter is lines of the form key: value"},
 		"title: &a A\nauthor: *a": {"2:8: title takes one plain value", "3:9: author takes one plain value"},
@@ -104,6 +109,7 @@ func TestFrontFaults(t *testing.T) {
 			assert.Equal(t, want, faults("---\n"+text+close))
 		})
 	}
+	assert.Empty(t, faults("---\ntitle: |\n  A\n  ...\n  --- b\nsummary: ...and so on\n---\n"), "marks that end nothing")
 	assert.Equal(t, []string{"1:1: this front matter never closes, so the rest of the file would be part of it (end it with a line ---)"}, faults("---\ntitle: A\n\nWords\n"))
 	assert.Equal(t, []string{"1:1: this front matter never closes, so the rest of the file would be part of it (end it with a line ---)"}, faults("---"))
 	assert.Equal(t, []string{"1:1: front matter starts with a line of dashes alone (remove the blanks at its end)"}, faults("--- \ntitle: A\n---\n"))
