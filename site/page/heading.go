@@ -14,16 +14,18 @@ import (
 	"turnplate/site/notebook"
 )
 
-// ids hands out the ids of a page, each once.
-type ids map[string]bool
+// ids hands out the ids of a page, each once. It keeps the last number that was tried for each, because a page may
+// wish for one thousands of times.
+type ids map[string]int
 
 // take gives the wish itself, or the wish with the first number that makes it new.
 func (t ids) take(wish string) string {
 	id := wish
-	for n := 2; t[id]; n++ {
-		id = wish + "-" + strconv.Itoa(n)
+	for t[id] > 0 {
+		t[wish]++
+		id = wish + "-" + strconv.Itoa(t[wish])
 	}
-	t[id] = true
+	t[id] = 1
 	return id
 }
 
