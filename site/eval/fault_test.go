@@ -2,13 +2,13 @@ package eval
 
 import (
 	"context"
-	"fmt"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/site/figure"
 )
 
 func TestFaults(t *testing.T) {
@@ -110,17 +110,36 @@ func TestLimitsOfTheWholeNotebook(t *testing.T) {
 	assert.Contains(t, run("x := 1", small), "took more than 1ns by here")
 }
 
+// Every kind of figure counts for as much as it shows.
+func TestPointsOfFigures(t *testing.T) {
+	three := []float64{1, 2, 3}
+	for _, c := range []struct {
+		f    figure.Figure
+		want int
+	}{
+		{&figure.Curves{Panels: []figure.Panel{{Lines: []figure.Line{{Y: three}, {Y: three}}, Points: []figure.Points{{Y: three}}}, {}}}, 9},
+		{&figure.Contours{Panels: []figure.Field{{X: three, Y: three[:2]}, {X: three, Y: three}}}, 15},
+		{&figure.Bars{Sets: []figure.BarSet{{Y: three}, {Y: three}}}, 6},
+		{&figure.Table{Columns: []figure.Column{{Cells: make([]figure.Cell, 4)}, {Cells: make([]figure.Cell, 4)}}}, 8},
+		{&figure.Drawing{Scenes: make([]figure.Scene, 2)}, 2000},
+		{&figure.Claim{}, 0},
+	} {
+		assert.Equal(t, c.want, pointsOf(c.f), "%T", c.f)
+	}
+}
+
+// FuzzBlock: no block makes the evaluator panic or stop short of saying where a mistake is.
 func FuzzBlock(f *testing.F) {
+	little := UsualLimits // or one input may take the two minutes that a notebook has
+	little.Numbers, little.Time = 1<<20, time.Second
 	f.Add(truck)
 	f.Add("x := list(1*mm, 2*mm)\nCurves{X: x, Y: x}\nClaim{\"{x.Max() in mm}\", x < 3*mm}")
 	f.Fuzz(func(t *testing.T, code string) {
-		p := New(library{"a.md": "# A\n" + fence(code)}, Options{}).Page(context.Background(), "a")
+		p := New(library{"a.md": "# A\n" + fence(code)}, Options{Limits: little}).Page(context.Background(), "a")
 		for _, d := range p.Faults {
-			_ = d.Error() + d.Excerpt()
-		}
-		for _, b := range p.Blocks {
-			if strings.Contains(fmt.Sprint(b.Figures), "panic") {
-				t.Fatal("a figure holds a panic")
+			_ = d.Excerpt()
+			if d.Pos.Line < 1 || d.Pos.Col < 1 || d.Message == "" {
+				t.Fatalf("fault %+v in %q", d, code)
 			}
 		}
 	})
