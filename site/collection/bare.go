@@ -39,7 +39,7 @@ func (c *Collection) Carried(name string) ([]byte, error) {
 func bareJPEG(data []byte) []byte {
 	const start, end, scan, temporary = 0xd8, 0xd9, 0xda, 0x01
 	out := append(make([]byte, 0, len(data)), 0xff, start)
-	oriented := false
+	first := true // of the Exif segments: readers go by no other
 	for at := 2; ; {
 		mark := bytes.IndexByte(data[min(at, len(data)):], 0xff) // bytes before a marker are passed over, as decoders do
 		if mark < 0 {
@@ -65,14 +65,14 @@ func bareJPEG(data []byte) []byte {
 			return out
 		}
 		segment := data[at+2 : next]
-		if exif, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && marker == 0xe1 && !oriented {
-			if o := orientation(exif); o > 1 && o <= 8 {
+		if exif, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && marker == 0xe1 {
+			if o := orientation(exif); o > 1 && o <= 8 && first {
 				kept := append([]byte("Exif\x00\x00"), orientationOnly(o)...)
 				out = append(out, 0xff, marker)
 				out = binary.BigEndian.AppendUint16(out, uint16(len(kept)+2))
 				out = append(out, kept...)
-				oriented = true
 			}
+			first = false
 		} else if neededSegment(marker, segment) {
 			out = append(append(out, 0xff, marker), data[at:next]...)
 		}

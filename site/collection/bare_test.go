@@ -90,6 +90,8 @@ func TestBareJPEG(t *testing.T) {
 		assert.Equal(t, o > 1 && o < 9, bytes.Contains(bare, []byte("Exif")), "orientation %d", o)
 	}
 	assert.Equal(t, plain, string(bareJPEG([]byte(plain))))
+	second := plain[:2] + segment(0xe1, "Exif\x00\x00"+exifOf(1)) + segment(0xe1, "Exif\x00\x00"+exifOf(6)) + plain[2:]
+	assert.Equal(t, plain, string(bareJPEG([]byte(second))), "no orientation but the first counts, here and where the size is read")
 }
 
 func chunk(kind, content string) string {
