@@ -55,8 +55,10 @@ func (e element) leaves() int {
 	return n
 }
 
-func (e element) bracketed() string {
-	text := strings.TrimSpace(e.plain())
+func (e element) bracketed() string { return e.inBrackets(strings.TrimSpace(e.plain())) }
+
+// inBrackets puts brackets around the element's text where it wants them.
+func (e element) inBrackets(text string) string {
 	if e.leaves() > 1 && !strings.HasPrefix(text, "(") {
 		return "(" + text + ")"
 	}
@@ -78,10 +80,11 @@ func (e element) script(mark, small string) string {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		table[pairs[i]] = pairs[i+1]
 	}
+	text := strings.TrimSpace(e.plain()) // once: each writing of a nested script would double all those in it
 	out := ""
-	for _, c := range strings.TrimSpace(e.plain()) {
+	for _, c := range text {
 		if table[c] == 0 {
-			return mark + e.bracketed()
+			return mark + e.inBrackets(text)
 		}
 		out += string(table[c])
 	}

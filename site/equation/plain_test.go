@@ -5,6 +5,7 @@ import (
 	"maps"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,6 +34,14 @@ func TestPlain(t *testing.T) {
 		assert.Equal(t, want, Plain(set), tex)
 	}
 	assert.Empty(t, Plain(""))
+}
+
+// Scripts of scripts, as deep as they may stand, are each written once.
+func TestPlainIsLinear(t *testing.T) {
+	const deep = maxNesting - 1
+	set, faults := Set(diag.Snippet{Text: strings.Repeat("a^{", deep) + "b" + strings.Repeat("}", deep)}, false)
+	require.Empty(t, faults)
+	assert.Equal(t, strings.Repeat("a^(", deep-1)+"a^b"+strings.Repeat(")", deep-1), Plain(set))
 }
 
 // Every sign that stands on the line stays there.
