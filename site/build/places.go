@@ -56,24 +56,27 @@ func deadPlaces(c *collection.Collection, n *Notebook, look func(path string) *N
 	return faults
 }
 
-// takenNames reports the files that a notebook has carried to where a page's own files lie, with the link that does it.
+// takenNames reports the files that a notebook has carried to where a page's own files lie, each with the first link
+// that does it.
 func takenNames(c *collection.Collection, n *Notebook, look func(path string) *Notebook) (faults diag.List) {
+	taken := map[string]*Notebook{}
 	for _, file := range n.Carries {
 		for at := range len(file) {
 			if file[at] != '-' {
 				continue
 			}
-			maker := look(file[:at])
-			if maker == nil || !slices.Contains(maker.beside, file) {
-				continue
+			if maker := look(file[:at]); maker != nil && slices.Contains(maker.beside, file) {
+				taken[file] = maker
 			}
-			for _, l := range n.Links {
-				if t, err := c.Target(n.Notebook, l.Dest, l.Picture); err == nil && t.Path == file {
-					faults = append(faults, diag.New(n.File, n.Source, l.At, l.Length, "give yours another name",
-						fmt.Sprintf("%s: the page of %s has a file of that name, for one of its figures", l.Dest, maker.File)))
-					break
-				}
-			}
+		}
+	}
+	for i := 0; i < len(n.Links) && len(taken) > 0; i++ {
+		l := n.Links[i]
+		t, err := c.Target(n.Notebook, l.Dest, l.Picture)
+		if maker := taken[t.Path]; err == nil && !t.Page && maker != nil {
+			faults = append(faults, diag.New(n.File, n.Source, l.At, l.Length, "give yours another name",
+				fmt.Sprintf("%s: the page of %s has a file of that name, for one of its figures", l.Dest, maker.File)))
+			delete(taken, t.Path)
 		}
 	}
 	return faults
