@@ -61,13 +61,14 @@ func (s *scope) judge(out *figure.Claim, holds *value.Array, odds float64, e ast
 		for i, x := range axes {
 			at[x] = w.At[i]
 		}
-		share := 0.0
+		held := 0
 		here := value.Pick(holds, at)
 		for _, x := range here.Num {
 			if x == 1 {
-				share += 1 / float64(len(here.Num))
+				held++
 			}
 		}
+		share := float64(held) / float64(len(here.Num))
 		lowest = math.Min(lowest, share)
 		if share < odds-1e-12 && out.Holds {
 			out.Holds = false
@@ -80,7 +81,7 @@ func (s *scope) judge(out *figure.Claim, holds *value.Array, odds float64, e ast
 	case lowest == 1:
 		out.Detail = "in every draw"
 	default:
-		out.Detail = fmt.Sprintf("in %s\u00a0%% of draws", value.Digits(100*lowest, 0.1))
+		out.Detail = "in " + percentOf(lowest) + " of draws"
 	}
 }
 
@@ -94,11 +95,17 @@ func (s *scope) failure(here *value.Array, at map[*value.Axis]int, axes []*value
 	case here.AllAbsent():
 		text += "there is no value: " + reason(here)
 	case uncertain:
-		text += fmt.Sprintf("it holds in %s\u00a0%% of draws, less than the %s\u00a0%% asked for", value.Digits(100*share, 0.1), value.Digits(100*odds, 0.1))
+		text += fmt.Sprintf("it holds in %s of draws, less than the %.6g\u00a0%% asked for", percentOf(share), 100*odds)
 	default:
 		text += s.sides(e, at)
 	}
 	return text
+}
+
+// percentOf prints a share to a tenth of a percent, rounded down: what fails in a single draw doesn't hold in 100 %.
+func percentOf(share float64) string {
+	const rounding = 1e-9
+	return value.Digits(math.Floor(1000*share+rounding)/10, 0.1) + "\u00a0%"
 }
 
 // sides prints the two sides of a failed comparison.

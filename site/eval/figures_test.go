@@ -2,6 +2,7 @@ package eval
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 
@@ -140,4 +141,21 @@ func TestBothSystemsArePrinted(t *testing.T) {
 	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.00\u00a0in", Value: true}, p.Inserts[0][0])
 	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.0\u00a0in", Value: true}, p.Inserts[1][0])
 	assert.Equal(t, figure.Span{Text: "127", Value: true}, p.Inserts[2][0])
+}
+
+// Of draws a claim says in how many it holds, and never more than it does.
+func TestClaimsOverDraws(t *testing.T) {
+	for _, draws := range []int{100, 400, 2000} {
+		p := good(t, fmt.Sprintf("---\ndraws: %d\n---\n# A\n", draws)+fence(`
+x := normal(1*mm, 0.1*mm)
+Claim{"always", x > 0*mm}
+Claim{"but once", x < quantile(x, 1)}
+Claim{"rarely", x < quantile(x, 0.25)}
+`))
+		detail := func(i int) string { return p.Blocks[0].Figures[i].(*figure.Claim).Detail }
+		assert.Equal(t, "in every draw", detail(0))
+		want := map[int]string{100: "99.0", 400: "99.7", 2000: "99.9"}[draws]
+		assert.Equal(t, "in "+want+"\u00a0% of draws", detail(1), "%d draws", draws)
+		assert.Regexp(t, `^it holds in 2[45].*% of draws, less than the 95\x{a0}% asked for$`, detail(2))
+	}
 }
