@@ -24,10 +24,11 @@ func init() { register[Clearance, ClearanceResult]() }
 // lowest of them, which finds the smallest gap to 0.01 mm unless it hides in a valley narrower than that
 // grid. At each height the rack is moved with the arms held, as in Steer.
 //
-// A pose in the swept range that a joint can't reach is an error: narrow the range, or correct the travel.
-// Rack and Bump ask for one position, so that a span of them draws the gap along the way. Left out, the range is the whole of Steering.RackLimit either way, and all of Spring.BumpTravel and
-// DroopTravel. Bump counts from rest. Roll, tyre deflection and flexing parts aren't modelled: keep a margin
-// (common practice, no source: a finger's breadth, and more where mud or chains go).
+// A pose in the swept range that a joint can't reach is an error: narrow the range, or correct the travel. Rack and Bump
+// ask for one position, so that a span of them draws the gap along the way. Left out, the range is the whole of
+// Steering.RackLimit either way, and all of Spring.BumpTravel and DroopTravel. Bump counts from rest. Roll, tyre
+// deflection and flexing parts aren't modelled: keep a margin (common practice, no source: a finger's breadth, and more
+// where mud or chains go).
 //
 // Method: own working, described at package clearance. Axes and signs: ISO 8855:2011.
 type Clearance struct {

@@ -12,8 +12,9 @@ func init() { register[Gearing, GearingResult]() }
 //	equivalent ratio   AxleRatio · r/r_old        brings the old engine speed back
 //	speedometer        V · r_old/r                reads this at true speed V, calibrated on the old tyre
 //
-// with the Speed V and the rolling radius r. The speedometer is judged by UN R39 §5.3: 0 ≤ shown − true ≤ true/10 + 4 km/h. Basic mechanics; the clutch or
-// converter is taken as locked. What compares with the old tyre is absent unless Old is given.
+// with the Speed V and the rolling radius r. The speedometer is judged by UN R39 §5.3: 0 ≤ shown − true ≤ true/10 + 4
+// km/h. Basic mechanics; the clutch or converter is taken as locked. What compares with the old tyre is absent unless Old
+// is given.
 type Gearing struct {
 	Vehicle  Vehicle
 	Speed    float64 `unit:"kph" us:"mph" default:"100"` // true

@@ -21,16 +21,18 @@ func init() { register[KickBack, KickBackResult]() }
 //
 //	M = −k·(Ω×H), H = I·(V/r)·a
 //
-// with k the axis's unit direction, Ω the knuckle's turning at BumpSpeed from the exact linkage, I the spin inertia of tyre and rim, r the rolling radius, a
-// the wheel's axis (basic mechanics). Braking: a brake force acts at the ground when the brake is in the wheel, through the
-// scrub radius: M = k·((P−A)×F), from a point A of the axis to the contact centre P. Kerb: a blow against the rim or tread acts through the wheel's centre, as a free
-// wheel passes on no torque about its axle: k·((C−A)×F), C the wheel's centre, its lever the spindle length. Each is for the left wheel alone, the
+// with k the axis's unit direction, Ω the knuckle's turning at BumpSpeed from the exact linkage, I the spin inertia of
+// tyre and rim, r the rolling radius, a the wheel's axis (basic mechanics). Braking: a brake force acts at the ground
+// when the brake is in the wheel, through the scrub radius: M = k·((P−A)×F), from a point A of the axis to the contact
+// centre P. Kerb: a blow against the rim or tread acts through the wheel's centre, as a free wheel passes on no torque
+// about its axle: k·((C−A)×F), C the wheel's centre, its lever the spindle length. Each is for the left wheel alone, the
 // right one undisturbed, and reaches the rim through the linkage and ReverseEfficiency, with the handwheel held and
 // friction and assistance left out; the peak of a short blow is less by what inertia takes.
 //
-// Shimmy: one wheel swinging on its tyre about its steering axis, with the damping at hand (Steering.Damping shared by both
-// wheels), the damping needed for it to die away (see release.Swivel) and the road speed at which the wheel turns
-// once a swing, where an imbalance meets it. It leaves out column, bushings and the other wheel: compare parts by it, forecast nothing.
+// Shimmy: one wheel swinging on its tyre about its steering axis, with the damping at hand (Steering.Damping shared by
+// both wheels), the damping needed for it to die away (see release.Swivel) and the road speed at which the wheel turns
+// once a swing, where an imbalance meets it. It leaves out column, bushings and the other wheel: compare parts by it,
+// forecast nothing.
 //
 // Valid for a rolling wheel and small movements, running straight.
 type KickBack struct {

@@ -20,12 +20,14 @@ func init() { register[ParkingEffort, ParkingEffortResult]() }
 //	jacking    W·dz/dδ                            virtual work on the exact geometry (see wishbone.Pose.JackRate)
 //	friction   Steering.KingpinFriction
 //
-// with µ the friction, p Tyre.Pressure, z the body's rise and δ the turning about the axis. Gough's formula is the one that R. S. Sharp
-// and R. Granger quote (On car steering torques at parking speeds, Proc. IMechE D 217, 2003, from memory). The scrub torque is about the vertical; k_z, the upward part of the steering axis's unit direction, carries it to the
-// axis (the ground's friction lies in the ground, so only its moment about the vertical is there to turn the knuckle).
-// The lever E is the scrub radius with the brakes held, as the contact must slide fore and aft with it; a wheel free
-// to roll turns about its own contact centre, E = 0, which is a lower bound. Trail is left out of E: it asks both contacts to move
-// sideways the same way, and the nose of the standing vehicle goes with them. Were the nose held, E² would be scrub² + trail².
+// with µ the friction, p Tyre.Pressure, z the body's rise and δ the turning about the axis. Gough's formula is the one
+// that R. S. Sharp and R. Granger quote (On car steering torques at parking speeds, Proc. IMechE D 217, 2003, from
+// memory). The scrub torque is about the vertical; k_z, the upward part of the steering axis's unit direction, carries it
+// to the axis (the ground's friction lies in the ground, so only its moment about the vertical is there to turn the
+// knuckle). The lever E is the scrub radius with the brakes held, as the contact must slide fore and aft with it; a wheel
+// free to roll turns about its own contact centre, E = 0, which is a lower bound. Trail is left out of E: it asks both
+// contacts to move sideways the same way, and the nose of the standing vehicle goes with them. Were the nose held, E²
+// would be scrub² + trail².
 //
 // Rack force is the sum over both wheels of torque times the wheel's rotation about its steering axis per rack
 // movement, from the exact linkage (virtual work). At the handwheel the rack's friction is added, assistance

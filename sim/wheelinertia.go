@@ -26,8 +26,9 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 //
 //	I = m·r²·(g·(sin α − f·cos α)·t²/(2·s) − 1)
 //
-// with α the slope, f the rolling resistance, s the distance and t the time. Both are basic mechanics; ranges are at inertia.BifilarInertia and inertia.RollDownInertia. A measured value
-// replaces nothing by itself: set Tyre.Inertia to it less RimSpin.
+// with α the slope, f the rolling resistance, s the distance and t the time. Both are basic mechanics; ranges are at
+// inertia.BifilarInertia and inertia.RollDownInertia. A measured value replaces nothing by itself: set Tyre.Inertia to it
+// less RimSpin.
 type WheelInertia struct {
 	Vehicle     Vehicle
 	RimDiameter float64  `unit:"inch" us:"inch"`                                  // nominal, as in the tyre's designation
