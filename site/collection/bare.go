@@ -66,7 +66,7 @@ func bareJPEG(data []byte) []byte {
 		}
 		segment := data[at+2 : next]
 		if exif, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && marker == 0xe1 {
-			if o := orientation(exif); o > 1 && o <= 8 && first {
+			if o := orientation(exif); o > 1 && first {
 				kept := append([]byte("Exif\x00\x00"), orientationOnly(o)...)
 				out = append(out, 0xff, marker)
 				out = binary.BigEndian.AppendUint16(out, uint16(len(kept)+2))
@@ -135,7 +135,7 @@ func barePNG(data []byte) []byte {
 		next := at + frame + int(length)
 		kind := string(data[at+4 : at+8])
 		if kind == "eXIf" {
-			if o := orientation(data[at+8 : next-4]); o > 1 && o <= 8 {
+			if o := orientation(data[at+8 : next-4]); o > 1 {
 				kept := append([]byte(kind), orientationOnly(o)...)
 				out = binary.BigEndian.AppendUint32(out, uint32(len(kept)-4))
 				out = append(out, kept...)
@@ -176,7 +176,7 @@ func bareWebP(data []byte) []byte {
 			out = append(out, data[at:next]...)
 		case "EXIF":
 			exif := bytes.TrimPrefix(data[at+frame:at+frame+int(length)], []byte("Exif\x00\x00"))
-			if o := orientation(exif); o > 1 && o <= 8 && flags > 0 && flags < len(out) {
+			if o := orientation(exif); o > 1 && flags > 0 && flags < len(out) {
 				kept := orientationOnly(o)
 				out = append(out, kind...)
 				out = binary.LittleEndian.AppendUint32(out, uint32(len(kept)))

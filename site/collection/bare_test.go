@@ -80,7 +80,7 @@ func TestBareJPEG(t *testing.T) {
 		assert.Equal(t, bare, bareJPEG(bare), "there is nothing left to leave out")
 		config, err := jpeg.DecodeConfig(bytes.NewReader(bare))
 		require.NoError(t, err)
-		width, height, err := size(bare)
+		width, height, err := size(told(o)) // which is what the page states
 		require.NoError(t, err)
 		if o > 4 && o < 9 {
 			assert.Equal(t, []int{config.Height, config.Width}, []int{width, height}, "orientation %d", o)
@@ -118,6 +118,15 @@ func TestBarePNG(t *testing.T) {
 			want = chunk("eXIf", string(orientationOnly(int(o))))
 		}
 		assert.Equal(t, plain[:head]+gamma+want+plain[head:], string(bare))
+		for _, picture := range [][]byte{[]byte(told), bare} {
+			width, height, err := size(picture)
+			require.NoError(t, err)
+			if o > 4 && o < 9 {
+				assert.Equal(t, []int{23, 37}, []int{width, height}, "orientation %d", o)
+			} else {
+				assert.Equal(t, []int{37, 23}, []int{width, height}, "orientation %d", o)
+			}
+		}
 		assert.Equal(t, want != "", orientation(orientationOnly(int(o))) > 1 && o < 9)
 	}
 	assert.Equal(t, png, string(barePNG([]byte(png))), "one that is cut short after its head")

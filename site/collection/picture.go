@@ -27,7 +27,7 @@ func size(data []byte) (width, height int, err error) {
 	if err != nil || config.Width <= 0 || config.Height <= 0 {
 		return 0, 0, errPicture
 	}
-	if kind == "jpeg" && lying(data) {
+	if kind == "jpeg" && lying(data) || kind == "png" && lyingPNG(data) { // Chromium passes over a WebP picture's
 		return config.Height, config.Width, nil
 	}
 	return config.Width, config.Height, nil
@@ -51,7 +51,25 @@ func lying(jpeg []byte) bool {
 	return false
 }
 
-// orientation looks for tag 0112 in the first directory of a TIFF file.
+// lyingPNG says the same of a PNG picture, which tells it before the picture itself.
+func lyingPNG(png []byte) bool {
+	const signature, frame = 8, 12 // bytes; length, kind and checksum of a chunk
+	for at := signature; at+frame <= len(png); {
+		length := uint64(binary.BigEndian.Uint32(png[at:]))
+		kind := string(png[at+4 : at+8])
+		if kind == "IDAT" || length > uint64(len(png)-at-frame) {
+			return false
+		}
+		next := at + frame + int(length)
+		if kind == "eXIf" {
+			return orientation(png[at+8:next-4]) > 4
+		}
+		at = next
+	}
+	return false
+}
+
+// orientation looks for tag 0112 in the first directory of a TIFF file: a number from 1 to 8, or 0.
 func orientation(tiff []byte) int {
 	if len(tiff) < 8 {
 		return 0
@@ -77,7 +95,10 @@ func orientation(tiff []byte) int {
 		}
 		const short = 3
 		if order.Uint16(entries) == 0x0112 && order.Uint16(entries[2:]) == short {
-			return int(order.Uint16(entries[8:]))
+			if o := int(order.Uint16(entries[8:])); o <= 8 {
+				return o
+			}
+			return 0
 		}
 		entries = entries[entry:]
 	}

@@ -59,8 +59,10 @@ func TestSize(t *testing.T) {
 func FuzzLying(f *testing.F) {
 	f.Add([]byte(photo(4, 3, 6)))
 	f.Add([]byte(photo(4, 3, 0)))
+	f.Add([]byte(png + chunk("eXIf", exifOf(6)) + chunk("IDAT", "")))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		lying(data)
+		lyingPNG(data)
 		orientation(data)
 	})
 }
