@@ -31,6 +31,7 @@ func TestScanInsert(t *testing.T) {
 		{"{at(1, 2, 3).X in mm}", 21},
 		{"{x to 0.1}", 10},
 		{"{a to b}", 0},
+		{"{x to 1 in mm}", 0},
 		{"{}", 0},
 		{"{ }", 0},
 		{"{one two}", 0},
@@ -112,6 +113,7 @@ func FuzzParse(f *testing.F) {
 func FuzzInsert(f *testing.F) {
 	f.Add("{knee(a, b) in deg to 0.5}")
 	f.Add("{\n}")
+	f.Add("{0to in }")
 	f.Fuzz(func(t *testing.T, text string) {
 		if !strings.HasPrefix(text, "{") {
 			return
