@@ -38,8 +38,8 @@ func (r *prose) target(typed string) target {
 			return target{written, true, true}
 		}
 		return target{}
-	case strings.HasPrefix(dest, "//") || strings.Contains(dest, `\`):
-		return target{} // another host, or what a browser would turn into one
+	case strings.HasPrefix(dest, "/") || strings.Contains(dest, `\`):
+		return target{} // another host, what a browser would turn into one, or the root of wherever the site lies
 	case strings.HasPrefix(dest, "#"):
 		return target{written, false, true}
 	case r.page.Resolve == nil:
