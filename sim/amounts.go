@@ -23,6 +23,9 @@ func (a amount) String() string {
 	return a.field + " of " + u.Text(strconv.FormatFloat(a.value/u.SI, 'g', 5, 64))
 }
 
+// finite tells whether x is a number.
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
 // aboveZero gives an error for the first amount that isn't: NotGiven for one left at zero.
 func aboveZero(amounts ...amount) error {
 	for _, a := range amounts {

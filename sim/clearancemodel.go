@@ -160,7 +160,7 @@ func (m *Clearance) check(tyre *clearance.Tyre) error {
 			return fmt.Errorf("Body[%d].MovesWith is %q; it must be \"body\", \"lower arm\" or \"upper arm\"", i+1, o.MovesWith)
 		case !(o.Radius >= 0) || math.IsInf(o.Radius, 1):
 			return fmt.Errorf("Body[%d].Radius must not be below zero", i+1)
-		case math.IsNaN(o.From.Norm()+o.To.Norm()) || math.IsInf(o.From.Norm()+o.To.Norm(), 1):
+		case !finite(o.From.Norm() + o.To.Norm()):
 			return fmt.Errorf("Body[%d] isn't a place", i+1)
 		}
 	}

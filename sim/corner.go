@@ -194,21 +194,23 @@ func (k *corner) explain(err error) error {
 	return fmt.Errorf("%s: %w", k.side, err)
 }
 
-// checkPoints makes sure that the points a corner can't do without are given, are numbers, and lie the way
-// round that their names say.
+// checkPoints makes sure that the points a corner can't do without are given, that all are numbers, and that they
+// lie the way round that their names say.
 func checkPoints(c *Corner, name string) error {
 	for _, p := range [...]struct {
-		field string
-		at    Point
+		field  string
+		at     Point
+		needed bool
 	}{
-		{"UpperFront", c.UpperFront}, {"UpperRear", c.UpperRear}, {"UpperBall", c.UpperBall},
-		{"LowerFront", c.LowerFront}, {"LowerRear", c.LowerRear}, {"LowerBall", c.LowerBall},
-		{"TieInner", c.TieInner}, {"TieOuter", c.TieOuter}, {"WheelCentre", c.WheelCentre},
+		{"UpperFront", c.UpperFront, true}, {"UpperRear", c.UpperRear, true}, {"UpperBall", c.UpperBall, true},
+		{"LowerFront", c.LowerFront, true}, {"LowerRear", c.LowerRear, true}, {"LowerBall", c.LowerBall, true},
+		{"TieInner", c.TieInner, true}, {"TieOuter", c.TieOuter, true}, {"WheelCentre", c.WheelCentre, true},
+		{"UpperStud", c.UpperStud, false}, {"ShaftInner", c.ShaftInner, false}, {"ShaftOuter", c.ShaftOuter, false},
 	} {
-		if p.at == (Point{}) {
+		if p.needed && p.at == (Point{}) {
 			return NotGiven{name + "." + p.field}
 		}
-		if n := p.at.Norm(); math.IsNaN(n) || math.IsInf(n, 0) {
+		if !finite(p.at.Norm()) {
 			return fmt.Errorf("%s.%s isn't a place: %v", name, p.field, p.at)
 		}
 	}
@@ -251,7 +253,7 @@ func checkAmounts(v *Vehicle, c *Corner, name string) error {
 	} {
 		var wrong string
 		switch {
-		case math.IsNaN(n.value) || math.IsInf(n.value, 0):
+		case !finite(n.value):
 			wrong = "isn't a number"
 		case n.limit && n.value < 0:
 			wrong = "must not be below zero"
@@ -262,14 +264,6 @@ func checkAmounts(v *Vehicle, c *Corner, name string) error {
 			n.field = name + n.field
 		}
 		return fmt.Errorf("%s %s", n.field, wrong)
-	}
-	for _, p := range [...]struct {
-		field string
-		at    Point
-	}{{"UpperStud", c.UpperStud}, {"ShaftInner", c.ShaftInner}, {"ShaftOuter", c.ShaftOuter}} {
-		if n := p.at.Norm(); math.IsNaN(n) || math.IsInf(n, 0) {
-			return fmt.Errorf("%s.%s isn't a place: %v", name, p.field, p.at)
-		}
 	}
 	return nil
 }

@@ -43,7 +43,7 @@ func newAxle(v *Vehicle) (axle, error) {
 	if v.Right != nil {
 		rightOne = v.Right
 	}
-	if math.IsNaN(v.RearLift) || math.IsInf(v.RearLift, 0) {
+	if !finite(v.RearLift) {
 		return a, errors.New("RearLift isn't a number")
 	}
 	if rise := (v.Front.Lift+rightOne.Lift)/2 - v.RearLift; rise != 0 {

@@ -150,7 +150,7 @@ func (m *KickBack) check() error {
 		return fmt.Errorf("%s must be above zero", amount{"Speed", m.Speed, "kph"})
 	}
 	for _, x := range []float64{m.BumpSpeed, m.BrakeForceDifference, m.KerbForce} {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
+		if !finite(x) {
 			return errors.New("BumpSpeed, BrakeForceDifference and KerbForce must be numbers")
 		}
 	}

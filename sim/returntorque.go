@@ -93,7 +93,7 @@ func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
 	if (m.LateralAcceleration == nil) == (m.Angle == nil) {
 		return ReturnTorqueResult{}, errors.New("ReturnTorque needs either LateralAcceleration or Angle, and not both")
 	}
-	if math.IsNaN(m.DriveForce) || math.IsInf(m.DriveForce, 0) {
+	if !finite(m.DriveForce) {
 		return ReturnTorqueResult{}, errors.New("DriveForce isn't a number")
 	}
 	v := &m.Vehicle

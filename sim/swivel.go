@@ -2,7 +2,6 @@ package sim
 
 import (
 	"errors"
-	"math"
 )
 
 // swivelFields are the Vehicle fields that a wheel's inertia about its steering axis is made from, for Uses.
@@ -29,7 +28,7 @@ func swivelInertia(v *Vehicle, k *corner, s *stance) (float64, error) {
 	axis := s.pose.Axis
 	lean := axis.Dot(s.pose.Spin)
 	lever := axis.Cross(s.Centre.Sub(s.pose.Lower)).Norm()
-	if math.IsNaN(lever) || math.IsInf(lever, 0) {
+	if !finite(lever) {
 		return 0, errors.New("the wheel's centre isn't a place: see Tyre.OffsetChange")
 	}
 	return v.Steering.KnuckleInertia + t.SteerInertia*(1-lean*lean) + (t.Inertia+t.RimInertia)*lean*lean +

@@ -49,9 +49,9 @@ func straighten(points []point, off float64) []point {
 	keep := make([]bool, len(points))
 	keep[0], keep[len(points)-1] = true, true
 	type stretch struct{ from, to int }
-	for todo := []stretch{{0, len(points) - 1}}; len(todo) > 0; {
-		s := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
+	for open := []stretch{{0, len(points) - 1}}; len(open) > 0; {
+		s := open[len(open)-1]
+		open = open[:len(open)-1]
 		far, at := off, -1
 		for i := s.from + 1; i < s.to; i++ {
 			if d := offLine(points[i], points[s.from], points[s.to]); d > far {
@@ -60,7 +60,7 @@ func straighten(points []point, off float64) []point {
 		}
 		if at >= 0 {
 			keep[at] = true
-			todo = append(todo, stretch{s.from, at}, stretch{at, s.to})
+			open = append(open, stretch{s.from, at}, stretch{at, s.to})
 		}
 	}
 	var kept []point
