@@ -12,6 +12,7 @@ type WheelAlignment struct {
 	SpindleLength           float64 `unit:"mm" us:"inch"` // level, across the heading, from the axis to the wheel centre; + wheel outboard (Milliken and Milliken, Race Car Vehicle Dynamics, SAE 1995, ch. 17, from memory)
 	WheelX                  float64 `unit:"mm" us:"inch"` // wheel centre in body axes, + forward
 	WheelY                  float64 `unit:"mm" us:"inch"` // wheel centre in body axes, + left, so negative for the right wheel
+	UpperEyeTilt            float64 `unit:"deg"`          // lean of the upper arm's eyes from their bolt, from legs changed unequally; + ball joint moved rearward (see wishbone.Linkage.UpperEyeTilt)
 	GroundHeight            float64 `unit:"mm" us:"inch"` // ground under this wheel above the body's origin, along the ground's vertical; a taller tyre lowers it
 }
 
@@ -21,6 +22,7 @@ func (k *corner) alignment(s *stance) WheelAlignment {
 		Camber: s.Camber, Caster: s.Caster, Toe: s.Toe, SteeringAxisInclination: s.Inclination,
 		ScrubRadius: s.ScrubRadius, Trail: s.Trail, SpindleLength: s.SpindleLength,
 		WheelX: s.Centre.X, WheelY: k.mirror * s.Centre.Y, GroundHeight: s.GroundHeight,
+		UpperEyeTilt: k.link.UpperEyeTilt(),
 	}
 }
 

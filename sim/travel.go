@@ -48,6 +48,8 @@ type TravelWheel struct {
 	CamberGain      float64 `unit:"deg/mm" us:"deg/inch"` // change of Camber per rise of the wheel centre
 	MotionRatio     float64 `unit:"1"`                    // coil's shortening per rise of the wheel centre
 	UpperJointAngle float64 `unit:"deg"`                  // lean of the upper ball joint's stud from the square to the upper arm's plane, to hold against JointLimit
+	UpperArmTurn    float64 `unit:"deg"`                  // upper arm about its pivots, from rest, + ball joint up: what a bush tightened at rest is twisted by
+	LowerArmTurn    float64 `unit:"deg"`                  // the same for the lower arm
 	ShaftAngle      float64 `unit:"deg"`                  // bend of the drive shaft's inner joint, from the body's y (the axle's axis)
 	ShaftOuterAngle float64 `unit:"deg"`                  // bend of the drive shaft's outer joint, from the wheel's axis
 }
@@ -101,6 +103,7 @@ func (k *corner) travel(s *stance) (w TravelWheel, drift, dive float64) {
 		MotionRatio:     k.motionRatio(&s.pose),
 		UpperJointAngle: k.studLean(&s.pose),
 	}
+	w.UpperArmTurn, w.LowerArmTurn = k.link.ArmTurns(&k.rest, &s.pose)
 	w.ShaftAngle, w.ShaftOuterAngle = k.shaftAngles(&s.pose)
 	v := t.At(s.Contact)
 	rise := v.Dot(k.ground.Up)
