@@ -41,6 +41,8 @@ var rules = []rule{
 		why: "a formula is notation alone, with a place for its mistakes"},
 	{from: []string{"turnplate/site/value"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/unit"},
 		why: "values over axes know dimensions and nothing else"},
+	{from: []string{"turnplate/site/model"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim", "turnplate/sim/unit", "turnplate/site/diag", "turnplate/site/value"},
+		why: "a model is run on values, wherever a notebook wrote them and whatever shows them"},
 	{from: []string{"turnplate/site/figure"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/geom", "turnplate/sim/unit", "turnplate/sim/clearance"},
 		why: "a figure is plain data and the outline of a tyre; it can't reach back into what calculated it"},
 	{from: []string{"turnplate/site/eval"}, not: []string{"turnplate/site/page/...", "turnplate/site/collection", "turnplate/site/build", "turnplate/site/publish"},

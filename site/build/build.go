@@ -21,6 +21,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/eval"
 	"turnplate/site/figure"
+	"turnplate/site/model"
 	"turnplate/site/notebook"
 	"turnplate/site/page"
 	"turnplate/site/parallel"
@@ -30,7 +31,7 @@ import (
 type Options struct {
 	Version  string                // of the program, for the footers
 	Note     string                // a sentence for every footer, or ""
-	Cache    *eval.Cache           // of model runs, or nil
+	Cache    *model.Cache          // of model runs, or nil
 	Progress func(done, total int) // called as the work goes on, from several goroutines; or nil
 }
 

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/site/collection"
-	"turnplate/site/eval"
+	"turnplate/site/model"
 	"turnplate/site/page"
 )
 
@@ -29,7 +29,7 @@ func preview(t *testing.T, files fstest.MapFS) *previewed {
 	t.Helper()
 	c, err := collection.Open(files, "notes")
 	require.NoError(t, err)
-	return &previewed{t, files, c, NewLive(context.Background(), c, Options{Version: "test", Cache: eval.NewCache()})}
+	return &previewed{t, files, c, NewLive(context.Background(), c, Options{Version: "test", Cache: model.NewCache()})}
 }
 
 // save writes files given as name, content, name, content, and moves on to the next Live. Content "" removes.

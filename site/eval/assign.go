@@ -8,6 +8,7 @@ import (
 
 	"turnplate/sim"
 	"turnplate/site/diag"
+	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
@@ -111,8 +112,8 @@ func chain(e ast.Expr) (*ast.Ident, []string) {
 func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to value.Value) value.Value {
 	r, ok := v.(*value.Record)
 	sch := recordSchema(r, ok)
-	if sch != nil && (sch.goType == pointType || sch.goType == sidesType) {
-		return s.setComponent(at, &sim.Field{Name: sch.name}, r, path, to)
+	if sch != nil && (model.HasParts(sch.Type)) {
+		return s.setComponent(at, &sim.Field{Name: sch.Name}, r, path, to)
 	}
 	if sch == nil {
 		if _, broken := v.(value.Broken); !broken {
@@ -120,9 +121,9 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 		}
 		return nil
 	}
-	f := sch.byName[path[0]]
+	f := sch.Field(path[0])
 	if f == nil {
-		s.fault(at.Sel, diag.DidYouMean(path[0], sch.names()), "%s has no field %s", sch.name, path[0])
+		s.fault(at.Sel, diag.DidYouMean(path[0], sch.Names()), "%s has no field %s", sch.Name, path[0])
 		return nil
 	}
 	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
@@ -130,7 +131,7 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 		out.Fields[name] = old
 	}
 	if len(path) == 1 {
-		fitted, err := conform(f, to)
+		fitted, err := model.Conform(f, to)
 		if err != nil {
 			s.fault(at, unitHint(f, to), "%s", err)
 			return nil
@@ -140,9 +141,9 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 	}
 	inner := r.Fields[f.Name]
 	if inner == nil {
-		inner = fill(r, f.Name)
+		inner = model.Fill(r, f.Name)
 	}
-	if inner == nil && base(f.Type) == pointType {
+	if inner == nil && model.IsPoint(f.Type) {
 		s.fault(at.Sel, "set the whole point with at(x, y, z)", "%s isn't given, so one of its coordinates can't be changed", f.Name)
 		return nil
 	}
@@ -150,7 +151,7 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 		s.fault(at.Sel, "", "%s isn't given", f.Name)
 		return nil
 	}
-	if base(f.Type) == pointType || base(f.Type) == sidesType {
+	if model.HasParts(f.Type) {
 		changed := s.setComponent(at, f, inner.(*value.Record), path[1:], to)
 		if changed == nil {
 			return nil
@@ -186,9 +187,9 @@ func (s *scope) setComponent(at *ast.SelectorExpr, f *sim.Field, r *value.Record
 	return out
 }
 
-func recordSchema(r *value.Record, ok bool) *schema {
+func recordSchema(r *value.Record, ok bool) *model.Schema {
 	if !ok {
 		return nil
 	}
-	return literals()[r.Type]
+	return model.Literals()[r.Type]
 }

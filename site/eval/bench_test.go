@@ -3,6 +3,8 @@ package eval
 import (
 	"context"
 	"testing"
+
+	"turnplate/site/model"
 )
 
 func benchmarkPage(b *testing.B, text string, options Options) {
@@ -24,7 +26,7 @@ trip := Travel{Vehicle: car, Bump: bump}
 `)
 	b.Run("one core", func(b *testing.B) { benchmarkPage(b, text, Options{Workers: 1}) })
 	b.Run("all cores", func(b *testing.B) { benchmarkPage(b, text, Options{}) })
-	b.Run("known already", func(b *testing.B) { benchmarkPage(b, text, Options{Cache: NewCache()}) })
+	b.Run("known already", func(b *testing.B) { benchmarkPage(b, text, Options{Cache: model.NewCache()}) })
 }
 
 // BenchmarkMonteCarloMap is a map of 50 × 50 points with 400 draws each, a million alignments.

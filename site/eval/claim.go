@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"turnplate/sim/unit"
+	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
 )
@@ -93,7 +94,7 @@ func (s *scope) failure(here *value.Array, at map[*value.Axis]int, axes []*value
 	}
 	switch {
 	case here.AllAbsent():
-		text += "there is no value: " + reason(here)
+		text += "there is no value: " + here.Reason()
 	case uncertain:
 		text += fmt.Sprintf("it holds in %s of draws, less than the %.6g\u00a0%% asked for", percentOf(share), 100*odds)
 	default:
@@ -158,7 +159,7 @@ func exercise(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if answer.AllAbsent() {
-		s.fault(a.exprs["Answer"], "", "this has no value: %s", reason(answer))
+		s.fault(a.exprs["Answer"], "", "this has no value: %s", answer.Reason())
 		return nil
 	}
 	out := &figure.Exercise{}
@@ -169,7 +170,7 @@ func exercise(s *scope, a *arguments) figure.Figure {
 	step := 0.0
 	if within, given := a.number(s, "Within"); given {
 		if within.Dim != answer.Dim || len(within.Axes) > 0 || !(within.Num[0] > 0) {
-			s.fault(a.exprs["Within"], "", "how close an answer must be is %s above zero; this is %s", withArticle(answer.Dim.String()), value.Describe(within))
+			s.fault(a.exprs["Within"], "", "how close an answer must be is %s above zero; this is %s", diag.WithArticle(answer.Dim.String()), value.Describe(within))
 			return nil
 		}
 		out.Within = figure.Text{s.span(within, u, 0)}

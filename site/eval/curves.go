@@ -36,7 +36,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if y.AllAbsent() {
-		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", reason(y))
+		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", y.Reason())
 		return nil
 	}
 	for p := range lengthOf(panels) {

@@ -1,12 +1,12 @@
 package eval
 
 import (
-	"reflect"
 	"slices"
 
 	"turnplate/sim"
 	"turnplate/site/diag"
 	"turnplate/site/figure"
+	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
@@ -45,11 +45,11 @@ func drawing(s *scope, a *arguments) figure.Figure {
 	}
 	d := &figure.Drawing{View: view.Text}
 	alignment, _ := sim.Find("Alignment")
-	b := binder{uses: slices.Concat(alignment.Uses, []string{"Tyre"}), optional: []string{"Tyre"}}
+	b := model.Binder{Uses: slices.Concat(alignment.Uses, []string{"Tyre"}), Optional: []string{"Tyre"}}
 	if swept {
 		clearance, _ := sim.Find("Clearance")
-		b.uses = append(b.uses, clearance.Uses...)
-		b.optional = append(b.optional, clearance.Optional...)
+		b.Uses = append(b.Uses, clearance.Uses...)
+		b.Optional = append(b.Optional, clearance.Optional...)
 	}
 	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
 	why := ""
@@ -118,29 +118,28 @@ func sketchInto(scene *figure.Scene, car sim.Vehicle, swept bool) error {
 }
 
 // drawn gives one vehicle to draw, an uncertain one at its means, or says why there is none.
-func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b binder, by *value.Axis) (sim.Vehicle, string) {
+func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b model.Binder, by *value.Axis) (sim.Vehicle, string) {
 	var car drawnCar
-	b.bind(reflect.ValueOf(&car).Elem(), in, schemaOf(reflect.TypeFor[drawnCar]()), "")
-	if len(b.missing) > 0 {
-		s.fault(a.exprs["Vehicle"], "", "a drawing needs %s, which %s given and %s no default", listed(b.missing), isAre(b.missing), hasHave(b.missing))
+	if err := b.Bind(&car, in); err != nil {
+		s.fault(a.exprs["Vehicle"], "", "a drawing %s", err)
 		a.failed = true
 		return car.Vehicle, ""
 	}
-	for _, l := range b.leaves {
-		a.refuseLeft(s, "Vehicle", l.from, by)
+	for _, l := range b.Leaves {
+		a.refuseLeft(s, "Vehicle", l.From, by)
 		if a.failed {
 			return car.Vehicle, ""
 		}
-		here := value.Pick(l.from, at)
+		here := value.Pick(l.From, at)
 		here = s.turned(here)
 		mean := here
 		if here.Kind == value.Number {
 			mean = value.Reduce(here, value.IsDraws, value.Average)
 		}
 		if mean.Absent(0) {
-			return car.Vehicle, reason(l.from)
+			return car.Vehicle, l.From.Reason()
 		}
-		l.put(mean, 0)
+		l.Put(mean, 0)
 	}
 	return car.Vehicle, ""
 }

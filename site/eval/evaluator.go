@@ -13,6 +13,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/lang"
+	"turnplate/site/model"
 	"turnplate/site/notebook"
 	"turnplate/site/value"
 )
@@ -29,9 +30,9 @@ type Source interface {
 
 // Options are the limits of an evaluation; the zero value means the usual ones.
 type Options struct {
-	Workers int    // models run on this many goroutines; GOMAXPROCS when 0
-	Cache   *Cache // of model runs, shared with other Evaluators; nil: none
-	Limits  Limits // UsualLimits when zero
+	Workers int          // models run on this many goroutines; GOMAXPROCS when 0
+	Cache   *model.Cache // of model runs, shared with other Evaluators; nil: none
+	Limits  Limits       // UsualLimits when zero
 }
 
 // Evaluator evaluates the notebooks of one collection. Each is evaluated once, however many use it.

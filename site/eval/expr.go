@@ -4,12 +4,14 @@ import (
 	"errors"
 	"go/ast"
 	"go/token"
+	"reflect"
 	"strconv"
 	"strings"
 
 	"turnplate/sim"
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/model"
 	"turnplate/site/notebook"
 	"turnplate/site/value"
 )
@@ -113,7 +115,7 @@ func (s *scope) known() []string {
 	for name := range figures {
 		names = append(names, name)
 	}
-	for name := range literals() {
+	for name := range model.Literals() {
 		names = append(names, name)
 	}
 	for _, m := range sim.Models() {
@@ -149,7 +151,7 @@ func (*scope) reservedAs(name string) string {
 	if _, ok := sim.Find(name); ok {
 		return "a model"
 	}
-	if literals()[name] != nil {
+	if model.Literals()[name] != nil {
 		return "a type"
 	}
 	return ""
@@ -210,14 +212,7 @@ func (s *scope) present(n ast.Node, r result, from ...value.Value) value.Value {
 			return v
 		}
 	}
-	return s.fault(n, "", "this has no value: %s", reason(a))
-}
-
-func reason(a *value.Array) string {
-	if a.Why == "" {
-		return "it is outside the range in which it can be calculated"
-	}
-	return a.Why
+	return s.fault(n, "", "this has no value: %s", a.Reason())
 }
 
 func (s *scope) binary(e *ast.BinaryExpr) value.Value {
@@ -280,21 +275,21 @@ func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
 		}
 		return s.fault(e.Sel, hint, "%s has no field %s", value.Describe(v), name)
 	}
-	sch := literals()[r.Type]
+	sch := model.Literals()[r.Type]
 	if got := r.Fields[name]; got != nil {
 		return dressed(sch, name, got)
 	}
 	if sch == nil {
 		return s.fault(e.Sel, diag.DidYouMean(name, value.SortedNames(r.Fields)), "%s has no %s", describeRecord(r), name)
 	}
-	f := sch.byName[name]
+	f := sch.Field(name)
 	if f == nil {
-		return s.fault(e.Sel, diag.DidYouMean(name, sch.names()), "%s has no field %s", sch.name, name)
+		return s.fault(e.Sel, diag.DidYouMean(name, sch.Names()), "%s has no field %s", sch.Name, name)
 	}
-	if got := fill(r, name); got != nil {
+	if got := model.Fill(r, name); got != nil {
 		return dressed(sch, name, got)
 	}
-	return s.fault(e.Sel, "", "%s.%s isn't given and has no default", sch.name, name)
+	return s.fault(e.Sel, "", "%s.%s isn't given and has no default", sch.Name, name)
 }
 
 func describeRecord(r *value.Record) string {
@@ -305,24 +300,24 @@ func describeRecord(r *value.Record) string {
 }
 
 // dressed shows a field's value in the field's documented units, under the field's name.
-func dressed(sch *schema, name string, v value.Value) value.Value {
-	if sch == nil || sch.byName[name] == nil {
+func dressed(sch *model.Schema, name string, v value.Value) value.Value {
+	if sch == nil || sch.Field(name) == nil {
 		return v
 	}
-	f := sch.byName[name]
+	f := sch.Field(name)
 	switch v := v.(type) {
 	case *value.Array:
-		if f.Type == pointType || sch.goType == pointType || sch.goType == sidesType {
+		if model.IsPoint(f.Type) || model.HasParts(sch.Type) {
 			return v
 		}
-		return v.Named(name, show(f))
+		return v.Named(name, model.Show(f))
 	case *value.Record:
 		if v.Type != "Point" && v.Type != "Sides" {
 			return v
 		}
 		out := &value.Record{Type: v.Type, Fields: map[string]value.Value{}}
 		for c, part := range v.Fields {
-			out.Fields[c] = part.(*value.Array).Named(name+" "+strings.ToLower(c), show(f))
+			out.Fields[c] = part.(*value.Array).Named(name+" "+strings.ToLower(c), model.Show(f))
 		}
 		return out
 	}
@@ -332,7 +327,7 @@ func dressed(sch *schema, name string, v value.Value) value.Value {
 // unitHint helps with the commonest slip, a number without its unit.
 func unitHint(f *sim.Field, v value.Value) string {
 	a, ok := v.(*value.Array)
-	if ok && a.Kind == value.Number && a.Dim == unit.None && base(f.Type).Kind().String() == "float64" && f.Unit.Dim != unit.None {
+	if ok && a.Kind == value.Number && a.Dim == unit.None && model.Base(f.Type).Kind() == reflect.Float64 && f.Unit.Dim != unit.None {
 		return "a unit is missing; multiply by one, as in 2*" + f.Unit.Name
 	}
 	return ""

@@ -117,7 +117,7 @@ func (s *scope) scalar(n ast.Node, v value.Value) (*value.Array, bool) {
 		return nil, false
 	}
 	if a.AllAbsent() {
-		s.fault(n, "", "this has no value: %s", reason(a))
+		s.fault(n, "", "this has no value: %s", a.Reason())
 		return nil, false
 	}
 	return a, true

@@ -8,6 +8,7 @@ import (
 
 	"turnplate/sim"
 	"turnplate/site/diag"
+	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
@@ -19,13 +20,13 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 			return s.choices(e)
 		}
 		if m, ok := sim.Find(t.Name); ok {
-			in := s.structLit(e, schemaOf(m.Input))
+			in := s.structLit(e, model.SchemaOf(m.Input))
 			if isBroken(in) {
 				return in
 			}
 			return s.model(e, m, in.(*value.Record))
 		}
-		if sch := literals()[t.Name]; sch != nil {
+		if sch := model.Literals()[t.Name]; sch != nil {
 			return s.structLit(e, sch)
 		}
 		if _, ok := figures[t.Name]; ok {
@@ -34,7 +35,7 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 		return s.fault(t, diag.DidYouMean(t.Name, s.known()), "%s isn't a model, a figure or a type known here", t.Name)
 	case *ast.ArrayType:
 		name := t.Elt.(*ast.Ident).Name
-		sch := literals()[name]
+		sch := model.Literals()[name]
 		if sch == nil {
 			return s.fault(t, diag.DidYouMean(name, s.known()), "a list of %s can't stand here", name)
 		}
@@ -44,8 +45,8 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 }
 
 // list evaluates []T{…}, whose entries may leave out T.
-func (s *scope) list(e *ast.CompositeLit, sch *schema) value.Value {
-	out := &value.List{Type: sch.name}
+func (s *scope) list(e *ast.CompositeLit, sch *model.Schema) value.Value {
+	out := &value.List{Type: sch.Name}
 	naming := s.naming
 	defer func() { s.naming = naming }()
 	broken := false
@@ -57,8 +58,8 @@ func (s *scope) list(e *ast.CompositeLit, sch *schema) value.Value {
 		} else {
 			v = s.expr(item)
 		}
-		if r, ok := v.(*value.Record); !isBroken(v) && (!ok || r.Type != sch.name) {
-			v = s.fault(item, "", "this list holds %s; this is %s", sch.name, value.Describe(v))
+		if r, ok := v.(*value.Record); !isBroken(v) && (!ok || r.Type != sch.Name) {
+			v = s.fault(item, "", "this list holds %s; this is %s", sch.Name, value.Describe(v))
 		}
 		broken = broken || isBroken(v)
 		out.Items = append(out.Items, v)
@@ -70,24 +71,24 @@ func (s *scope) list(e *ast.CompositeLit, sch *schema) value.Value {
 }
 
 // structLit evaluates the fields of a struct or of a model's inputs.
-func (s *scope) structLit(e *ast.CompositeLit, sch *schema) value.Value {
-	out := &value.Record{Type: sch.name, Fields: map[string]value.Value{}}
-	ok := s.eachField(e, sch.name, sch.names(), func(name string, at ast.Node, expr ast.Expr) bool {
+func (s *scope) structLit(e *ast.CompositeLit, sch *model.Schema) value.Value {
+	out := &value.Record{Type: sch.Name, Fields: map[string]value.Value{}}
+	ok := s.eachField(e, sch.Name, sch.Names(), func(name string, at ast.Node, expr ast.Expr) bool {
 		v := s.expr(expr)
 		if isBroken(v) {
 			return false
 		}
-		if sch.goType == pointType || sch.goType == sidesType {
+		if model.HasParts(sch.Type) {
 			a, isNumber := v.(*value.Array)
 			if !isNumber || a.Kind != value.Number {
-				s.fault(expr, "", "%s.%s takes a number; this is %s", sch.name, name, value.Describe(v))
+				s.fault(expr, "", "%s.%s takes a number; this is %s", sch.Name, name, value.Describe(v))
 				return false
 			}
 			out.Fields[name] = a
 			return true
 		}
-		f := sch.byName[name]
-		fitted, err := conform(f, v)
+		f := sch.Field(name)
+		fitted, err := model.Conform(f, v)
 		if err != nil {
 			s.fault(expr, unitHint(f, v), "%s", err)
 			return false
@@ -98,22 +99,22 @@ func (s *scope) structLit(e *ast.CompositeLit, sch *schema) value.Value {
 	if !ok {
 		return value.Broken{}
 	}
-	if sch.goType == pointType || sch.goType == sidesType {
+	if model.HasParts(sch.Type) {
 		return s.fillPoint(e, sch, out)
 	}
 	return out
 }
 
 // fillPoint sees that a point's or a pair's parts are all there and alike.
-func (s *scope) fillPoint(e *ast.CompositeLit, sch *schema, r *value.Record) value.Value {
+func (s *scope) fillPoint(e *ast.CompositeLit, sch *model.Schema, r *value.Record) value.Value {
 	var like *value.Array
-	for _, f := range sch.fields {
+	for _, f := range sch.Fields {
 		a, ok := r.Fields[f.Name].(*value.Array)
 		if !ok {
-			return s.fault(e, "", "%s needs %s as well", sch.name, f.Name)
+			return s.fault(e, "", "%s needs %s as well", sch.Name, f.Name)
 		}
 		if like != nil && a.Dim != like.Dim {
-			return s.fault(e, "", "the parts of %s are %s and %s", sch.name, value.Describe(like), value.Describe(a))
+			return s.fault(e, "", "the parts of %s are %s and %s", sch.Name, value.Describe(like), value.Describe(a))
 		}
 		like = a
 	}
@@ -210,7 +211,7 @@ func (s *scope) choices(e *ast.CompositeLit) value.Value {
 	if broken {
 		return value.Broken{}
 	}
-	merged, err := value.Merge(axis, options, fill)
+	merged, err := value.Merge(axis, options, model.Fill)
 	if err != nil {
 		return s.fault(e, "all alternatives are of one type", "%s", err)
 	}

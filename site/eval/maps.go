@@ -42,7 +42,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 	z = value.Reduce(z, value.IsDraws, value.Average)
 	z = withoutNoise(z)
 	if z.AllAbsent() {
-		s.fault(a.exprs["Z"], "", "there is nothing to draw: %s", reason(z))
+		s.fault(a.exprs["Z"], "", "there is nothing to draw: %s", z.Reason())
 		return nil
 	}
 	for p := range lengthOf(panels) {
@@ -155,7 +155,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if y.AllAbsent() {
-		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", reason(y))
+		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", y.Reason())
 		return nil
 	}
 	v, _ := a.value(s, "X")

@@ -2,7 +2,6 @@ package eval
 
 import (
 	"context"
-	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,8 +29,7 @@ gap := Clearance{Vehicle: car}
 	gaps := names["gap"].(*value.Record).Fields["Gap"].(*value.Array)
 	require.Equal(t, []string{"arch lip", "frame rail"}, gaps.Axes[0].Labels)
 
-	var car sim.Vehicle
-	(&binder{}).bind(reflect.ValueOf(&car).Elem(), names["car"].(*value.Record), schemaOf(carType), "")
+	car := vehicleOf(t, names["car"])
 	require.NotZero(t, car.Body[1].From)
 	want, err := sim.Clearance{Vehicle: car}.Run()
 	require.NoError(t, err)

@@ -3,11 +3,10 @@
 //	Evaluator   one collection; pages may be asked for at the same time
 //	Page        what one notebook came to: figures for each block, text for each number in prose, faults
 //	scope       the names of one notebook while its blocks are run, in order
-//	schema      how a Go struct of package sim looks from a notebook, read from its field tags
 //
 // The files follow an expression's way: scope and expr and literal (syntax to values), function and
-// method (what can be called), model (running sim over every combination), figure and text (what the
-// reader sees).
+// method (what can be called), model (which package model runs over every combination), figures and text
+// (what the reader sees).
 package eval
 
 import (

@@ -2,7 +2,6 @@ package eval
 
 import (
 	"context"
-	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,7 +9,6 @@ import (
 
 	"turnplate/sim"
 	"turnplate/site/figure"
-	"turnplate/site/value"
 )
 
 const arch = `
@@ -42,8 +40,7 @@ Drawing{Vehicle: car, View: "top", Sweep: false}
 	assert.Equal(t, []string{"arch lip", "frame rail"}, one.Swept.Names)
 
 	_, names := ev.evaluate(context.Background(), "a")
-	var car sim.Vehicle
-	(&binder{}).bind(reflect.ValueOf(&car).Elem(), names["car"].(*value.Record), schemaOf(carType), "")
+	car := vehicleOf(t, names["car"])
 	want, err := sim.Clearance{Vehicle: car}.Run()
 	require.NoError(t, err)
 	assert.Equal(t, want.Gap, one.Swept.Gaps)

@@ -56,7 +56,7 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 		return figure.Span{Value: true}
 	}
 	if a.AllAbsent() {
-		s.fault(ins.Value, "", "this has no value: %s", reason(a))
+		s.fault(ins.Value, "", "this has no value: %s", a.Reason())
 		return figure.Span{Text: "–", Value: true}
 	}
 	if a.Kind != value.Number {

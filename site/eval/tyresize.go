@@ -2,11 +2,14 @@ package eval
 
 import (
 	"go/ast"
+	"reflect"
 	"slices"
 	"strings"
 
+	"turnplate/sim"
 	"turnplate/sim/size"
 	"turnplate/sim/unit"
+	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
@@ -34,7 +37,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		"Width":         value.Num(parsed.Width, unit.Length),
 	}
 	var kept []string
-	for _, f := range schemaOf(tyreType).fields {
+	for _, f := range model.SchemaOf(reflect.TypeFor[sim.Tyre]()).Fields {
 		if v, ok := set[f.Name]; ok {
 			out.Fields[f.Name] = v
 		} else if v, ok := was.Fields[f.Name]; ok {

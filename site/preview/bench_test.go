@@ -15,7 +15,7 @@ import (
 	"turnplate/notebooks"
 	"turnplate/site/build"
 	"turnplate/site/collection"
-	"turnplate/site/eval"
+	"turnplate/site/model"
 	"turnplate/site/page/browsertest"
 )
 
@@ -28,7 +28,7 @@ func demo(b *testing.B) string {
 }
 
 // costOf is how long a page takes, with what the cache holds.
-func costOf(b *testing.B, folder, page string, cache *eval.Cache) (cost time.Duration, good bool) {
+func costOf(b *testing.B, folder, page string, cache *model.Cache) (cost time.Duration, good bool) {
 	b.Helper()
 	c, err := collection.OpenFolder(folder)
 	require.NoError(b, err)
@@ -52,7 +52,7 @@ func heaviest(b *testing.B, folder string) (page string) {
 		}
 		cost := time.Hour
 		for range 3 { // the best of three, for a busy machine
-			once, _ := costOf(b, folder, p, eval.NewCache())
+			once, _ := costOf(b, folder, p, model.NewCache())
 			cost = min(cost, once)
 		}
 		if cost > most {
@@ -74,7 +74,7 @@ func costliest(b *testing.B, folder, page string) (one, other string) {
 	data, err := os.ReadFile(folder + "/" + page + ".md")
 	require.NoError(b, err)
 	one = string(data)
-	cache := eval.NewCache()
+	cache := model.NewCache()
 	costOf(b, folder, page, cache)
 	var most time.Duration
 	var name string

@@ -23,7 +23,7 @@ import (
 	"turnplate/site/build"
 	"turnplate/site/collection"
 	"turnplate/site/diag"
-	"turnplate/site/eval"
+	"turnplate/site/model"
 	"turnplate/site/parallel"
 )
 
@@ -103,7 +103,7 @@ func Run(ctx context.Context, options Options) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	work, giveUp := context.WithCancel(ctx)
-	p.live = build.NewLive(work, c, build.Options{Version: options.Version, Note: options.Note, Cache: eval.NewCache(), Progress: options.Progress})
+	p.live = build.NewLive(work, c, build.Options{Version: options.Version, Note: options.Note, Cache: model.NewCache(), Progress: options.Progress})
 	p.giveUp = giveUp
 
 	hosts := hostsFor(listener, options.Listen)

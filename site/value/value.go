@@ -174,6 +174,14 @@ func (a *Array) AbsentCount() int {
 // AllAbsent tells whether nothing is there.
 func (a *Array) AllAbsent() bool { return a.Len() > 0 && a.AbsentCount() == a.Len() }
 
+// Reason says why what is absent is absent.
+func (a *Array) Reason() string {
+	if a.Why == "" {
+		return "it is outside the range in which it can be calculated"
+	}
+	return a.Why
+}
+
 // Named gives a with another label and display, sharing the elements.
 func (a *Array) Named(label string, show *Show) *Array {
 	b := *a

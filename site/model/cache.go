@@ -1,4 +1,4 @@
-package eval
+package model
 
 import (
 	lru "container/list"
@@ -84,7 +84,7 @@ func (c *Cache) Numbers() int {
 
 // key digests everything a job's results depend on: the model, its fixed inputs as they stand in the bound
 // struct, and each varying input with the axes it runs over.
-func (j *job) key(bound reflect.Value, leaves []leaf) cacheKey {
+func (j *Job) key(bound reflect.Value, leaves []Leaf) cacheKey {
 	h := sha256.New()
 	h.Write([]byte(j.m.Name))
 	digest(h, bound)
@@ -92,19 +92,19 @@ func (j *job) key(bound reflect.Value, leaves []leaf) cacheKey {
 		number(h, float64(a.Length))
 	}
 	for _, l := range leaves {
-		number(h, float64(len(l.from.Axes)))
-		for _, x := range l.from.Axes {
+		number(h, float64(len(l.From.Axes)))
+		for _, x := range l.From.Axes {
 			for i, y := range j.axes {
 				if x == y {
 					number(h, float64(i))
 				}
 			}
 		}
-		for i := range l.from.Len() {
-			if l.from.Kind == value.Words {
-				text(h, l.from.Words[i])
+		for i := range l.From.Len() {
+			if l.From.Kind == value.Words {
+				text(h, l.From.Words[i])
 			} else {
-				number(h, l.from.Num[i])
+				number(h, l.From.Num[i])
 			}
 		}
 	}
@@ -153,7 +153,7 @@ func digest(h hash.Hash, v reflect.Value) {
 }
 
 // remember puts a finished job into the cache.
-func (j *job) remember(c *Cache, key cacheKey) {
+func (j *Job) remember(c *Cache, key cacheKey) {
 	if c == nil {
 		return
 	}

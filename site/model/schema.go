@@ -1,63 +1,74 @@
-package eval
+package model
 
 import (
 	"fmt"
 	"reflect"
-	"strings"
 	"sync"
 
 	"turnplate/sim"
 	"turnplate/sim/unit"
+	"turnplate/site/diag"
 	"turnplate/site/value"
 )
 
-// schema is a Go struct of package sim as a notebook sees it.
-type schema struct {
-	name   string
-	goType reflect.Type
-	fields []sim.Field
+// Schema is a Go struct of package sim as a notebook sees it.
+type Schema struct {
+	Name   string
+	Type   reflect.Type
+	Fields []sim.Field
 	byName map[string]*sim.Field
 }
 
 var (
-	schemas   sync.Map // reflect.Type -> *schema
+	schemas   sync.Map // reflect.Type -> *Schema
 	pointType = reflect.TypeFor[sim.Point]()
 	sidesType = reflect.TypeFor[sim.Sides]()
 	carType   = reflect.TypeFor[sim.Vehicle]()
-	tyreType  = reflect.TypeFor[sim.Tyre]()
 )
 
-func schemaOf(t reflect.Type) *schema {
+// SchemaOf gives the schema of a struct type.
+func SchemaOf(t reflect.Type) *Schema {
 	if s, ok := schemas.Load(t); ok {
-		return s.(*schema)
+		return s.(*Schema)
 	}
-	s := &schema{name: t.Name(), goType: t, fields: sim.Fields(t), byName: map[string]*sim.Field{}}
-	for i := range s.fields {
-		s.byName[s.fields[i].Name] = &s.fields[i]
+	s := &Schema{Name: t.Name(), Type: t, Fields: sim.Fields(t), byName: map[string]*sim.Field{}}
+	for i := range s.Fields {
+		s.byName[s.Fields[i].Name] = &s.Fields[i]
 	}
 	schemas.Store(t, s)
 	return s
 }
 
-func (s *schema) names() []string {
-	names := make([]string, len(s.fields))
-	for i, f := range s.fields {
+// Field gives a field by its name, or nil.
+func (s *Schema) Field(name string) *sim.Field { return s.byName[name] }
+
+// Names lists the fields' names in order.
+func (s *Schema) Names() []string {
+	names := make([]string, len(s.Fields))
+	for i, f := range s.Fields {
 		names[i] = f.Name
 	}
 	return names
 }
 
-// base looks through a pointer: an optional field is used like a plain one.
-func base(t reflect.Type) reflect.Type {
+// Base looks through a pointer: an optional field is used like a plain one.
+func Base(t reflect.Type) reflect.Type {
 	if t.Kind() == reflect.Pointer {
 		return t.Elem()
 	}
 	return t
 }
 
-// literals are the struct types a notebook may write out, found from the vehicle and from the models' inputs.
-var literals = sync.OnceValue(func() map[string]*schema {
-	found := map[string]*schema{}
+// IsPoint tells whether a field holds a point, given or not.
+func IsPoint(t reflect.Type) bool { return Base(t) == pointType }
+
+// HasParts tells whether a type is a point or a pair of sides: its parts are numbers that all take the dimension and
+// the units of the field which holds it.
+func HasParts(t reflect.Type) bool { return Base(t) == pointType || Base(t) == sidesType }
+
+// Literals are the struct types a notebook may write out, found from the vehicle and from the models' inputs.
+var Literals = sync.OnceValue(func() map[string]*Schema {
+	found := map[string]*Schema{}
 	var visit func(t reflect.Type)
 	visit = func(t reflect.Type) {
 		for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
@@ -66,7 +77,7 @@ var literals = sync.OnceValue(func() map[string]*schema {
 		if t.Kind() != reflect.Struct || found[t.Name()] != nil {
 			return
 		}
-		found[t.Name()] = schemaOf(t)
+		found[t.Name()] = SchemaOf(t)
 		for _, f := range sim.Fields(t) {
 			visit(f.Type)
 		}
@@ -81,17 +92,17 @@ var literals = sync.OnceValue(func() map[string]*schema {
 	return found
 })
 
-// show is how a field's value is printed.
-func show(f *sim.Field) *value.Show { return &value.Show{Metric: f.Unit, US: f.US} }
+// Show is how a field's value is printed.
+func Show(f *sim.Field) *value.Show { return &value.Show{Metric: f.Unit, US: f.US} }
 
 // describeField says what a field takes: "an angle, such as 2*deg".
 func describeField(f *sim.Field) string {
-	switch base(f.Type).Kind() {
+	switch Base(f.Type).Kind() {
 	case reflect.Float64:
 		if f.Unit.Dim == unit.None {
 			return "a plain number"
 		}
-		return fmt.Sprintf("%s, such as 2*%s", withArticle(f.Unit.Dim.String()), f.Unit.Name)
+		return fmt.Sprintf("%s, such as 2*%s", diag.WithArticle(f.Unit.Dim.String()), f.Unit.Name)
 	case reflect.Bool:
 		return "true or false"
 	case reflect.String:
@@ -99,28 +110,21 @@ func describeField(f *sim.Field) string {
 	case reflect.Slice:
 		return "a list, []" + f.Type.Elem().Name() + "{…}"
 	}
-	switch base(f.Type) {
+	switch Base(f.Type) {
 	case pointType:
 		return "a point, at(x, y, z)"
 	case sidesType:
-		return fmt.Sprintf("%s, or Sides{Left: …, Right: …}", withArticle(f.Unit.Dim.String()))
+		return fmt.Sprintf("%s, or Sides{Left: …, Right: …}", diag.WithArticle(f.Unit.Dim.String()))
 	}
-	return withArticle(base(f.Type).Name())
+	return diag.WithArticle(Base(f.Type).Name())
 }
 
-func withArticle(noun string) string {
-	if strings.ContainsRune("aeiouAEIOU", rune(noun[0])) {
-		return "an " + noun
-	}
-	return "a " + noun
-}
-
-// conform checks that v can stand in a field, and gives it the field's form.
-func conform(f *sim.Field, v value.Value) (value.Value, error) {
+// Conform checks that v can stand in a field, and gives it the field's form.
+func Conform(f *sim.Field, v value.Value) (value.Value, error) {
 	wrong := func() error {
 		return fmt.Errorf("%s takes %s; this is %s", f.Name, describeField(f), value.Describe(v))
 	}
-	t := base(f.Type)
+	t := Base(f.Type)
 	switch t.Kind() {
 	case reflect.Float64:
 		a, ok := v.(*value.Array)
@@ -177,14 +181,14 @@ func conform(f *sim.Field, v value.Value) (value.Value, error) {
 }
 
 // defaultOf gives what stands for a field that a record leaves out, or nil.
-func defaultOf(s *schema, f *sim.Field, r *value.Record) value.Value {
+func defaultOf(s *Schema, f *sim.Field, r *value.Record) value.Value {
 	if f.Required {
 		return nil
 	}
-	t := base(f.Type)
+	t := Base(f.Type)
 	switch {
 	case f.Type.Kind() == reflect.Pointer:
-		if front, ok := r.Fields["Front"]; ok && s.goType == carType && f.Name == "Right" {
+		if front, ok := r.Fields["Front"]; ok && s.Type == carType && f.Name == "Right" {
 			return front // the right corner mirrors the left one
 		}
 		return nil
@@ -198,9 +202,9 @@ func defaultOf(s *schema, f *sim.Field, r *value.Record) value.Value {
 			return nil
 		}
 		share := f.Default
-		return value.Map(basis, basis.Dim, func(x float64) float64 { return share * x }).Named("", show(f))
+		return value.Map(basis, basis.Dim, func(x float64) float64 { return share * x }).Named("", Show(f))
 	case t.Kind() == reflect.Float64:
-		return value.Num(f.Default, f.Unit.Dim).Named("", show(f))
+		return value.Num(f.Default, f.Unit.Dim).Named("", Show(f))
 	case t.Kind() == reflect.Bool:
 		return value.Bool(f.Text == "yes")
 	case t.Kind() == reflect.String:
@@ -214,9 +218,9 @@ func defaultOf(s *schema, f *sim.Field, r *value.Record) value.Value {
 	return nil
 }
 
-// fill is defaultOf for value.Merge.
-func fill(r *value.Record, name string) value.Value {
-	s := literals()[r.Type]
+// Fill is defaultOf for value.Merge.
+func Fill(r *value.Record, name string) value.Value {
+	s := Literals()[r.Type]
 	if s == nil || s.byName[name] == nil {
 		return nil
 	}
@@ -224,7 +228,7 @@ func fill(r *value.Record, name string) value.Value {
 	if v := defaultOf(s, f, r); v != nil {
 		return v
 	}
-	if t := base(f.Type); t.Kind() == reflect.Struct && f.Type.Kind() == reflect.Struct && t != pointType && t != sidesType {
+	if t := Base(f.Type); t.Kind() == reflect.Struct && f.Type.Kind() == reflect.Struct && t != pointType && t != sidesType {
 		return &value.Record{Type: t.Name(), Fields: map[string]value.Value{}}
 	}
 	return nil

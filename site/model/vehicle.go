@@ -1,6 +1,7 @@
-package eval
+package model
 
 import (
+	"cmp"
 	"math"
 	"reflect"
 	"slices"
@@ -32,7 +33,7 @@ var carLeaves = func() []carLeaf {
 		for _, f := range sim.Fields(t) {
 			at := strings.TrimPrefix(path+"."+f.Name, ".")
 			in := append(slices.Clone(index), f.Index...)
-			switch ft := base(f.Type); ft.Kind() {
+			switch ft := Base(f.Type); ft.Kind() {
 			case reflect.Float64:
 				list = append(list, carLeaf{at, in})
 			case reflect.Struct:
@@ -90,7 +91,7 @@ func (w *worker) compare(i int, v vehicleOut) {
 
 // changeableLeaves are the fields that a model can have changed: those that it reads.
 func changeableLeaves(m sim.Model) []int {
-	b := &binder{uses: m.Uses}
+	b := &Binder{Uses: m.Uses}
 	var list []int
 	for k, l := range carLeaves {
 		if b.isUsed("Vehicle." + l.path) {
@@ -101,7 +102,7 @@ func changeableLeaves(m sim.Model) []int {
 }
 
 // settle makes every field absent that would have been set where an output has no vehicle.
-func (j *job) settle() {
+func (j *Job) settle() {
 	for output, mirrored := range j.mirrored {
 		j.mirror(output, mirrored)
 	}
@@ -122,7 +123,7 @@ func (j *job) settle() {
 
 // mirror gives the right corner what the left one was given, at the combinations where the model left it the
 // left one's mirror image while elsewhere the sides differ.
-func (j *job) mirror(output string, mirrored []bool) {
+func (j *Job) mirror(output string, mirrored []bool) {
 	differ := slices.ContainsFunc(j.vehicles, func(c *vehicleCol) bool {
 		return c.output == output && strings.HasPrefix(carLeaves[c.leaf].path, "Right.")
 	})
@@ -144,7 +145,7 @@ func (j *job) mirror(output string, mirrored []bool) {
 }
 
 // gone notes that an output has no vehicle at a combination. The caller holds the lock.
-func (j *job) gone(output string, i int) {
+func (j *Job) gone(output string, i int) {
 	if j.absent == nil {
 		j.absent = map[string][]int{}
 	}
@@ -152,7 +153,7 @@ func (j *job) gone(output string, i int) {
 }
 
 // vehicleColumn finds or starts a field's column. The caller holds the lock.
-func (j *job) vehicleColumn(output string, leaf int) *vehicleCol {
+func (j *Job) vehicleColumn(output string, leaf int) *vehicleCol {
 	for _, c := range j.vehicles {
 		if c.output == output && c.leaf == leaf {
 			return c
@@ -162,16 +163,16 @@ func (j *job) vehicleColumn(output string, leaf int) *vehicleCol {
 }
 
 // addColumn starts a field's column with the input's values, which hold wherever nothing else is noted.
-func (j *job) addColumn(output string, leaf int) *vehicleCol {
-	c := &vehicleCol{output: output, leaf: leaf, nums: make([]float64, j.n)}
-	b := &binder{uses: j.m.Uses, optional: j.m.Optional}
+func (j *Job) addColumn(output string, leaf int) *vehicleCol {
+	c := &vehicleCol{output: output, leaf: leaf, nums: make([]float64, j.Combinations)}
+	b := &Binder{Uses: j.m.Uses, Optional: j.m.Optional}
 	in := reflect.New(j.m.Input)
-	b.bind(in.Elem(), j.in, schemaOf(j.m.Input), "")
+	_ = b.Bind(in.Interface(), j.in) // NewJob has seen that nothing is missing
 	car := in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
 	walk, _ := value.NewWalk(j.axes, j.arrays...)
 	for i := range c.nums {
-		for k, l := range b.leaves {
-			l.put(l.from, walk.Pos[k])
+		for k, l := range b.Leaves {
+			l.Put(l.From, walk.Pos[k])
 		}
 		c.nums[i] = leafOf(car, carLeaves[leaf])
 		walk.Next()
@@ -181,7 +182,7 @@ func (j *job) addColumn(output string, leaf int) *vehicleCol {
 }
 
 // vehicle makes the record of an output vehicle.
-func (j *job) vehicle(output string) value.Value {
+func (j *Job) vehicle(output string) value.Value {
 	in := j.in.Fields["Vehicle"].(*value.Record)
 	out := in
 	for _, c := range j.vehicles {
@@ -198,48 +199,41 @@ func (j *job) vehicle(output string) value.Value {
 		if c.output != output {
 			continue
 		}
-		out = withLeaf(out, schemaOf(carType), strings.Split(carLeaves[c.leaf].path, "."), &value.Array{
-			Axes: j.axes, Num: c.nums, Why: firstOf(j.reason, "the target isn't reached"),
+		out = withLeaf(out, SchemaOf(carType), strings.Split(carLeaves[c.leaf].path, "."), &value.Array{
+			Axes: j.axes, Num: c.nums, Why: cmp.Or(j.reason, "the target isn't reached"),
 		})
 	}
 	return out
 }
 
-func firstOf(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
 // withLeaf gives a copy of a record with one number below it replaced.
-func withLeaf(r *value.Record, sch *schema, path []string, a *value.Array) *value.Record {
+func withLeaf(r *value.Record, sch *Schema, path []string, a *value.Array) *value.Record {
 	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
 	for name, f := range r.Fields {
 		out.Fields[name] = f
 	}
-	f := sch.byName[path[0]]
+	f := sch.Field(path[0])
 	if len(path) == 1 {
 		b := *a
-		b.Dim, b.Show, b.Label = f.Unit.Dim, show(f), f.Name
+		b.Dim, b.Show, b.Label = f.Unit.Dim, Show(f), f.Name
 		out.Fields[f.Name] = &b
 		return out
 	}
 	inner, _ := out.Fields[f.Name].(*value.Record)
 	if inner == nil {
-		inner, _ = fill(r, f.Name).(*value.Record)
+		inner, _ = Fill(r, f.Name).(*value.Record)
 	}
-	if base(f.Type) == pointType {
+	if Base(f.Type) == pointType {
 		point := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
 		for name, c := range inner.Fields {
 			point.Fields[name] = c
 		}
 		b := *a
-		b.Dim, b.Show = f.Unit.Dim, show(f)
+		b.Dim, b.Show = f.Unit.Dim, Show(f)
 		point.Fields[path[1]] = &b
 		out.Fields[f.Name] = point
 		return out
 	}
-	out.Fields[f.Name] = withLeaf(inner, schemaOf(base(f.Type)), path[1:], a)
+	out.Fields[f.Name] = withLeaf(inner, SchemaOf(Base(f.Type)), path[1:], a)
 	return out
 }

@@ -1,0 +1,170 @@
+package model
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"turnplate/sim"
+	"turnplate/site/value"
+)
+
+// Leaf is one varying input of a model: where it goes in the Go struct, and the array it comes from.
+type Leaf struct {
+	From *value.Array
+	Put  func(a *value.Array, i int) // stores element i of From, or of what was picked from it
+}
+
+// Binder lays a record into a Go struct. Fixed values are stored at once; varying ones become leaves. Two
+// binders given the same record make the same leaves in the same order, so that each worker has its own.
+type Binder struct {
+	Uses     []string // fields of the vehicle that count; nil: everything
+	Optional []string // may be missing
+	Leaves   []Leaf
+	missing  []string
+}
+
+// Bind stores a record in the struct that to points to. The error lists the fields that are needed and aren't given.
+func (b *Binder) Bind(to any, r *value.Record) error {
+	dst := reflect.ValueOf(to).Elem()
+	b.bind(dst, r, SchemaOf(dst.Type()), "")
+	switch len(b.missing) {
+	case 0:
+		return nil
+	case 1:
+		return fmt.Errorf("needs %s, which isn't given and has no default", b.missing[0])
+	}
+	last := len(b.missing) - 1
+	return fmt.Errorf("needs %s and %s, which aren't given and have no default", strings.Join(b.missing[:last], ", "), b.missing[last])
+}
+
+// miss notes a required field that isn't given, unless the model can do without it.
+func (b *Binder) miss(path string) {
+	rest := strings.TrimPrefix(path, "Vehicle.")
+	for _, o := range b.Optional {
+		if rest == o || strings.HasPrefix(rest, o+".") {
+			return
+		}
+	}
+	b.missing = append(b.missing, path)
+}
+
+// isUsed tells whether a field of a model's Vehicle can change its result. What isn't used is left at zero,
+// so that it needn't be given and its spread costs nothing. Of another input all counts, unless Uses names
+// parts of it ("Old.Mass", of a tyre to compare with).
+func (b *Binder) isUsed(path string) bool {
+	rest, inVehicle := strings.CutPrefix(path, "Vehicle.")
+	if b.Uses == nil {
+		return true
+	}
+	// "Body" means every item of the list.
+	if list, item, ok := strings.Cut(rest, "["); ok {
+		_, inside, _ := strings.Cut(item, "]")
+		rest = list + inside
+	}
+	if !inVehicle {
+		input, _, inside := strings.Cut(path, ".")
+		partly := slices.ContainsFunc(b.Uses, func(u string) bool { return strings.HasPrefix(u, input+".") })
+		if !inside || !partly {
+			return true
+		}
+	}
+	right, isRight := strings.CutPrefix(rest, "Right")
+	for _, u := range b.Uses {
+		if within(rest, u) || within(u, rest) {
+			return true
+		}
+		// The right corner is the left one's mirror: what matters in one matters in the other.
+		if left, isLeft := strings.CutPrefix(u, "Front"); isRight && isLeft && (within(right, left) || within(left, right)) {
+			return true
+		}
+	}
+	return false
+}
+
+// within tells whether a dotted path is another or leads on from it, into a part or into an item of a list.
+func within(path, of string) bool {
+	return strings.HasPrefix(path, of) && (len(path) == len(of) || path[len(of)] == '.' || path[len(of)] == '[')
+}
+
+func (b *Binder) bind(dst reflect.Value, r *value.Record, sch *Schema, path string) {
+	for i := range sch.Fields {
+		f := &sch.Fields[i]
+		at := f.Name
+		if path != "" {
+			at = path + "." + f.Name
+		}
+		// What a vehicle or a tyre is called changes nothing; in a list, a name tells which item is meant.
+		aside := f.Name == "Name" && f.Type.Kind() == reflect.String && !strings.HasSuffix(path, "]")
+		if !b.isUsed(at) || aside {
+			continue
+		}
+		b.field(dst.FieldByIndex(f.Index), r, sch, f, at)
+	}
+}
+
+func (b *Binder) field(dst reflect.Value, r *value.Record, sch *Schema, f *sim.Field, path string) {
+	v := r.Fields[f.Name]
+	if f.Type.Kind() == reflect.Pointer {
+		if v == nil {
+			if f.Required {
+				b.miss(path)
+			}
+			return
+		}
+		dst.Set(reflect.New(f.Type.Elem()))
+		dst = dst.Elem()
+	}
+	if v == nil {
+		v = defaultOf(sch, f, r)
+	}
+	t := Base(f.Type)
+	if v == nil && t.Kind() == reflect.Struct && t != pointType && t != sidesType {
+		v = &value.Record{Type: t.Name(), Fields: map[string]value.Value{}}
+	}
+	if v == nil {
+		b.miss(path)
+		return
+	}
+	b.store(dst, v, t, path)
+}
+
+func (b *Binder) store(dst reflect.Value, v value.Value, t reflect.Type, path string) {
+	switch v := v.(type) {
+	case *value.Array:
+		b.array(dst, v)
+	case *value.List:
+		dst.Set(reflect.MakeSlice(t, len(v.Items), len(v.Items)))
+		for i, item := range v.Items {
+			b.bind(dst.Index(i), item.(*value.Record), SchemaOf(t.Elem()), fmt.Sprintf("%s[%d]", path, i+1))
+		}
+	case *value.Record:
+		if t == pointType || t == sidesType {
+			for _, f := range SchemaOf(t).Fields {
+				b.array(dst.FieldByIndex(f.Index), v.Fields[f.Name].(*value.Array))
+			}
+			return
+		}
+		b.bind(dst, v, SchemaOf(t), path)
+	}
+}
+
+func (b *Binder) array(dst reflect.Value, a *value.Array) {
+	var put func(a *value.Array, i int)
+	switch p := dst.Addr().Interface().(type) {
+	case *float64:
+		put = func(a *value.Array, i int) { *p = a.Num[i] }
+	case *bool:
+		put = func(a *value.Array, i int) { *p = a.Num[i] == 1 }
+	case *string:
+		put = func(a *value.Array, i int) { *p = a.Words[i] }
+	default:
+		panic(fmt.Sprintf("model: a model's input has type %s", dst.Type()))
+	}
+	if len(a.Axes) == 0 && !a.Absent(0) {
+		put(a, 0)
+		return
+	}
+	b.Leaves = append(b.Leaves, Leaf{a, put})
+}

@@ -1,0 +1,270 @@
+// Package model runs a model of package sim once for each combination over which its inputs really vary.
+//
+//	Schema   how a Go struct of package sim looks from a notebook, read from its field tags
+//	Binder   lays a record of values into such a struct (inputs.go)
+//	Job      one model over all its combinations, on as many processors as are worth it
+//	Record   its results as values over axes (outputs.go, record.go); vehicle.go is a result that is itself a vehicle
+//	Cache    results that need no second run
+package model
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"reflect"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"turnplate/sim"
+	"turnplate/site/value"
+)
+
+// chunk is how many combinations a worker takes at a time at most: enough that taking costs nothing, few enough
+// that an abandoned build stops soon.
+const chunk = 64
+
+// A worker is worth its start for this many combinations. Each worker takes several turns, so that none
+// waits long for another at the end.
+const (
+	worth = 2
+	turns = 16
+)
+
+// Job is one model over all the combinations over which its inputs really vary.
+type Job struct {
+	Combinations int
+
+	m      sim.Model
+	in     *value.Record
+	axes   []*value.Axis
+	arrays []*value.Array
+	first  *worker
+
+	mu         sync.Mutex
+	columns    []*column         // of the finished job
+	changeable []int             // fields of a vehicle output that may differ from the input's
+	vehicles   []*vehicleCol     // changed fields of vehicle outputs
+	mirrored   map[string][]bool // combinations at which a vehicle output's sides are each other's mirror
+	absent     map[string][]int  // combinations at which a vehicle output isn't there
+	length     int               // of slice outputs
+	failed     int               // lowest combination without a value
+	failures   int
+	reason     string
+}
+
+// vehicleCol is one field of an output vehicle that differs from the input's in some combination.
+type vehicleCol struct {
+	output string
+	leaf   int
+	nums   []float64
+}
+
+type worker struct {
+	job    *Job
+	walk   *value.Walk
+	leaves []Leaf
+	in     reflect.Value
+	out    reflect.Value
+	outlet *outlet
+}
+
+// NewJob prepares a model for the inputs given. The error says which inputs it needs as well, or that there are too
+// many combinations.
+func NewJob(m sim.Model, in *value.Record) (*Job, error) {
+	j := &Job{m: m, in: in}
+	var err error
+	if j.first, err = j.newWorker(); err != nil {
+		return nil, fmt.Errorf("%s %w", m.Name, err)
+	}
+	for _, l := range j.first.leaves {
+		j.arrays = append(j.arrays, l.From)
+		j.axes = value.Union(j.axes, l.From.Axes)
+	}
+	if j.Combinations, err = value.Size(j.axes); err != nil {
+		return nil, fmt.Errorf("%s: %w", m.Name, err)
+	}
+	j.failed = j.Combinations
+	return j, nil
+}
+
+// newWorker makes a worker; the error says what the model needs and isn't given.
+func (j *Job) newWorker() (*worker, error) {
+	w := &worker{job: j, in: reflect.New(j.m.Input), out: reflect.New(j.m.Result), outlet: &outlet{}}
+	b := &Binder{Uses: j.m.Uses, Optional: j.m.Optional}
+	err := b.Bind(w.in.Interface(), j.in)
+	w.leaves = b.Leaves
+	w.outlet.gather(w.out.Elem(), nil, nil)
+	return w, err
+}
+
+// Run works through all combinations on so many goroutines (GOMAXPROCS when 0), or takes the outcome from the cache,
+// which may be nil. The error is the context's, or says that no combination has a value.
+func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
+	var key cacheKey
+	if cache != nil {
+		key = j.key(j.first.in.Elem(), j.first.leaves)
+	}
+	if known := cache.get(key); known != nil {
+		j.columns, j.vehicles, j.length = known.columns, known.vehicles, known.length
+		j.failures, j.reason = known.failures, known.reason
+	} else {
+		j.run(ctx, workers)
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		j.settle()
+		j.remember(cache, key)
+	}
+	if j.failures == j.Combinations {
+		return fmt.Errorf("%s has no value here: %s", j.m.Name, j.reason)
+	}
+	return nil
+}
+
+// run works through all combinations with the first worker and as many more as are worth it.
+func (j *Job) run(ctx context.Context, workers int) {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	workers = max(min(workers, j.Combinations/worth), 1)
+	size := max(min(chunk, j.Combinations/(workers*turns)), 1)
+	if len(j.first.outlet.vehicle) > 0 {
+		j.changeable = changeableLeaves(j.m)
+		j.mirrored = map[string][]bool{}
+		for _, v := range j.first.outlet.vehicle {
+			j.mirrored[v.name] = make([]bool, j.Combinations)
+		}
+	}
+	for _, c := range j.first.outlet.columns {
+		if c.slice {
+			j.length = -1
+		} else if c.kind == value.Words {
+			c.words = make([]string, j.Combinations)
+			c.nums = make([]float64, j.Combinations)
+		} else {
+			c.nums = make([]float64, j.Combinations)
+		}
+	}
+	j.columns = j.first.outlet.columns
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for k := range workers {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			w := j.first
+			if k > 0 {
+				w, _ = j.newWorker()
+			}
+			w.walk, _ = value.NewWalk(j.axes, j.arrays...)
+			for ctx.Err() == nil {
+				from := int(next.Add(int64(size))) - size
+				if from >= j.Combinations {
+					return
+				}
+				w.walk.Seek(from)
+				for i := from; i < min(from+size, j.Combinations); i++ {
+					w.one(i)
+					w.walk.Next()
+				}
+			}
+		}()
+	}
+	wait.Wait()
+}
+
+// one runs combination i.
+func (w *worker) one(i int) {
+	for k, l := range w.leaves {
+		at := w.walk.Pos[k]
+		if l.From.Absent(at) {
+			w.fail(i, l.From.Reason())
+			return
+		}
+		l.Put(l.From, at)
+	}
+	if err := w.job.m.Run(w.in.Interface(), w.out.Interface()); err != nil {
+		w.fail(i, err.Error())
+		return
+	}
+	for _, f := range w.outlet.after {
+		f()
+	}
+	for k, c := range w.outlet.columns {
+		w.job.columns[k].store(w.job, i, c)
+	}
+	for _, v := range w.outlet.vehicle {
+		w.compare(i, v)
+	}
+}
+
+func (c *column) store(j *Job, i int, from *column) {
+	switch {
+	case from.slice:
+		c.storeSlice(j, i, from)
+	case c.kind == value.Words:
+		c.words[i] = from.word()
+	default:
+		x := from.read()
+		if math.IsInf(x, 0) {
+			x = math.NaN()
+		}
+		c.nums[i] = x
+	}
+}
+
+func (w *worker) fail(i int, why string) {
+	j := w.job
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.failures++
+	if i < j.failed {
+		j.failed, j.reason = i, why
+	}
+	for _, c := range j.columns {
+		if !c.slice {
+			c.nums[i] = math.NaN()
+		} else if c.nums != nil {
+			for k := range j.length {
+				c.nums[i*j.length+k] = math.NaN()
+			}
+		}
+	}
+	for _, v := range j.first.outlet.vehicle {
+		j.gone(v.name, i)
+	}
+}
+
+// storeSlice keeps a list output. All combinations of one model have lists of one length.
+func (c *column) storeSlice(j *Job, i int, from *column) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	var xs []float64
+	var names []string
+	if from.names != nil {
+		names = from.names()
+		xs = make([]float64, len(names))
+	} else {
+		xs = from.many()
+	}
+	if j.length < 0 {
+		j.length = len(xs)
+	}
+	if c.nums == nil {
+		if j.Combinations > value.MaxElements/max(j.length, 1) {
+			return // Record leaves it out
+		}
+		c.nums = make([]float64, j.Combinations*j.length)
+		for k := range c.nums {
+			c.nums[k] = math.NaN()
+		}
+	}
+	if len(xs) != j.length {
+		return // stays absent
+	}
+	copy(c.nums[i*j.length:], xs)
+	if names != nil {
+		c.words = names
+	}
+}
