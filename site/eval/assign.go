@@ -17,14 +17,14 @@ import (
 func (s *scope) assign(stmt *ast.AssignStmt) {
 	lhs := stmt.Lhs[0]
 	root, path := chain(lhs)
-	s.naming = strings.Join(append([]string{root.Name}, path...), ".")
+	s.naming.at = strings.Join(append([]string{root.Name}, path...), ".")
 	// The right side first: it may read what the left side will replace.
 	before := 0
-	if e := s.names[root.Name]; e != nil {
+	if e := s.names.entries[root.Name]; e != nil {
 		before = len(e.used)
 	}
 	v := s.expr(stmt.Rhs[0])
-	if e := s.names[root.Name]; e != nil && stmt.Tok == token.ASSIGN {
+	if e := s.names.entries[root.Name]; e != nil && stmt.Tok == token.ASSIGN {
 		// x = x + 1 replaces what only it has read.
 		own := strings.Join(path, ".")
 		e.used = append(e.used[:before:before], slices.DeleteFunc(slices.Clone(e.used[before:]), func(u usage) bool { return u.path == own })...)
@@ -33,7 +33,7 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 		s.setName(stmt, root, v)
 		return
 	}
-	e := s.names[root.Name]
+	e := s.names.entries[root.Name]
 	if e == nil {
 		s.fault(root, diag.DidYouMean(root.Name, s.known()), "%s isn't known here", root.Name)
 		return
@@ -50,11 +50,11 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 }
 
 func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
-	e := s.names[name.Name]
+	e := s.names.entries[name.Name]
 	switch {
 	case reserved(name.Name):
 		s.fault(name, "choose another name", "%s is %s", name.Name, s.reservedAs(name.Name))
-		s.refused[name.Name] = true
+		s.names.refused[name.Name] = true
 		return
 	case stmt.Tok == token.DEFINE && e != nil:
 		s.fault(name, "use = to change it before it is used, or another name", "%s already has a value, from line %d", name.Name, e.line)
@@ -73,23 +73,18 @@ func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
 			v = a.Named("", nil)
 		}
 	}
-	s.names[name.Name] = &entry{value: v, line: s.text.Line(name)}
+	s.names.entries[name.Name] = &entry{value: v, line: s.text.Line(name)}
 }
 
 // alreadyUsed refuses a change to what something has used: a page has one value for a name.
 func (s *scope) alreadyUsed(n ast.Node, name, path string, e *entry) bool {
-	for _, u := range e.used {
-		if u.path == "" || path == "" || u.path == path || strings.HasPrefix(u.path, path+".") || strings.HasPrefix(path, u.path+".") {
-			full := name
-			if path != "" {
-				full += "." + path
-			}
-			s.fault(n, "set it before that line, or copy it to a new name and change the copy",
-				"%s can't change here: it was used on line %d, and a page has one value for a name", full, u.line)
-			return true
-		}
+	line := e.usedOn(path)
+	if line == 0 {
+		return false
 	}
-	return false
+	s.fault(n, "set it before that line, or copy it to a new name and change the copy",
+		"%s can't change here: it was used on line %d, and a page has one value for a name", strings.TrimSuffix(name+"."+path, "."), line)
+	return true
 }
 
 // chain takes a.b.c apart.

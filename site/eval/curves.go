@@ -32,7 +32,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	a.refuseLeft(s, "Y", y, along, by, panels)
-	if a.failed || !a.few(s, "X", along.Length, s.ev.options.Limits.Points) || !a.few(s, "Y", lengthOf(by)*lengthOf(panels), maxLines) {
+	if a.failed || !a.few(s, "X", along.Length, s.budget.limits.Points) || !a.few(s, "Y", lengthOf(by)*lengthOf(panels), maxLines) {
 		return nil
 	}
 	if y.AllAbsent() {

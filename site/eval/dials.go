@@ -36,31 +36,47 @@ type TextStates struct {
 	Texts []figure.Text
 }
 
+// dials are the sliders of a page while it is made.
+type dials struct {
+	known []*value.Axis       // of the page, in the order in which they were met
+	at    map[*value.Axis]int // the state being built; a dial that isn't here stands at its start
+	seen  []*value.Axis       // dials that the value at hand depends on
+}
+
 // position is where a dial stands in the state being built. Asking notes that the state depends on it.
-func (s *scope) position(x *value.Axis) int {
-	if !slices.Contains(s.seen, x) {
-		s.seen = append(s.seen, x)
+func (d *dials) position(x *value.Axis) int {
+	if !slices.Contains(d.seen, x) {
+		d.seen = append(d.seen, x)
 	}
-	if at, ok := s.dialAt[x]; ok {
+	if at, ok := d.at[x]; ok {
 		return at
 	}
 	return x.Start
 }
 
+// watch runs build and gives the dials that it asked for, in order.
+func (d *dials) watch(build func()) []*value.Axis {
+	d.seen = nil
+	build()
+	axes := slices.Clone(d.seen)
+	sort.SliceStable(axes, func(i, j int) bool { return axes[i].Before(axes[j]) })
+	return axes
+}
+
 // everyPosition runs build for every combination of the dials that build itself asked for when it was first
 // run, and restores the starting state. Mistakes at other positions are gaps there, not faults.
 func (s *scope) everyPosition(dials []*value.Axis, build func()) {
-	outer, before := s.seen, len(s.page.Faults)
+	outer, before := s.dials.seen, len(s.page.Faults)
 	w, _ := value.NewWalk(dials)
 	for range w.N {
-		s.dialAt = map[*value.Axis]int{}
+		s.dials.at = map[*value.Axis]int{}
 		for i, x := range dials {
-			s.dialAt[x] = w.At[i]
+			s.dials.at[x] = w.At[i]
 		}
 		build()
 		w.Next()
 	}
-	s.dialAt, s.seen = nil, outer
+	s.dials.at, s.dials.seen = nil, outer
 	s.page.Faults = s.page.Faults[:before]
 }
 
@@ -68,10 +84,10 @@ func (s *scope) everyPosition(dials []*value.Axis, build func()) {
 func (s *scope) dialsOf(axes []*value.Axis) []int {
 	var list []int
 	for _, x := range axes {
-		i := slices.Index(s.dials, x)
+		i := slices.Index(s.dials.known, x)
 		if i < 0 {
-			i = len(s.dials)
-			s.dials = append(s.dials, x)
+			i = len(s.dials.known)
+			s.dials.known = append(s.dials.known, x)
 			d := Dial{Label: humanise(x.Name), Start: x.Start}
 			for k := range x.Length {
 				d.Positions = append(d.Positions, value.Print(x.Coord[k], x.ShowUnit(false).Counterpart(false), 0))
@@ -86,13 +102,11 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 
 // turnFigures builds the states of every figure that a dial moves.
 func (s *scope) turnFigures() {
-	if len(s.seen) == 0 {
+	if len(s.dials.seen) == 0 {
 		return // no dial has been met in any figure or caption
 	}
-	for _, p := range s.placed {
-		s.seen = nil
-		s.rebuild(p) // at the start: finds what moves it, texts included
-		dials := s.sorted(s.seen)
+	for _, p := range s.board.placed {
+		dials := s.dials.watch(func() { s.rebuild(p) }) // at the start: finds what moves it, texts included
 		if len(dials) == 0 || !s.fits(dials, p) {
 			continue
 		}
@@ -113,23 +127,13 @@ func (s *scope) rebuild(p placed) figure.Figure {
 	defer func() { s.text = outer }()
 	p.args.failed = false
 	f := figures[p.args.name].make(s, p.args)
-	later := s.later
-	s.later = nil
-	for _, run := range later {
-		run()
-	}
+	s.board.write()
 	return f
-}
-
-func (s *scope) sorted(axes []*value.Axis) []*value.Axis {
-	axes = slices.Clone(axes)
-	sort.SliceStable(axes, func(i, j int) bool { return axes[i].Before(axes[j]) })
-	return axes
 }
 
 // fits refuses more dials or positions than a page can carry.
 func (s *scope) fits(dials []*value.Axis, p placed) bool {
-	all := value.Union(s.dials, dials)
+	all := value.Union(s.dials.known, dials)
 	if len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "", "this would be dial number %d on the page (%s); the most is %d", len(all), value.Names(all), MaxDials))
 		return false
@@ -143,14 +147,13 @@ func (s *scope) fits(dials []*value.Axis, p placed) bool {
 
 // turnText gives a number in prose at every position, or nil when no dial moves it.
 func (s *scope) turnText(snippet diag.Snippet) (figure.Span, *TextStates) {
-	s.seen = nil
-	start := s.insert(snippet)
-	dials := s.sorted(s.seen)
+	var start figure.Span
+	dials := s.dials.watch(func() { start = s.insert(snippet) })
 	if len(dials) == 0 {
 		return start, nil
 	}
 	n, err := value.Size(dials)
-	if all := value.Union(s.dials, dials); err != nil || n > MaxStates || len(all) > MaxDials {
+	if all := value.Union(s.dials.known, dials); err != nil || n > MaxStates || len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, snippet.Fault(1, 1, len(snippet.Text), "", "the dials %s have too many positions together, or are more than %d", value.Names(all), MaxDials))
 		return start, nil
 	}

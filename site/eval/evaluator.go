@@ -2,12 +2,10 @@ package eval
 
 import (
 	"context"
-	"fmt"
 	"go/ast"
 	"slices"
 	"sort"
 	"strconv"
-	"strings"
 	"sync"
 
 	"turnplate/site/diag"
@@ -128,7 +126,12 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	}
 	ctx, stop := ev.options.Limits.limited(ctx)
 	defer stop()
-	s := &scope{ev: ev, ctx: ctx, nb: p.nb, names: map[string]*entry{}, refused: map[string]bool{}, page: &Page{}, ordinals: map[string]int{}, cycle: ev.cycle(path)}
+	s := &scope{
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{}, cycle: ev.cycle(path),
+		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
+		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
+		budget: budget{limits: ev.options.Limits},
+	}
 	s.page.Faults = append(s.page.Faults, p.nb.Faults...)
 	if !p.nb.Cut {
 		s.page.Faults = append(s.page.Faults, p.faults...)
@@ -143,11 +146,11 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	s.page.Faults.Sort()
 	sort.Strings(s.page.Uses)
 	sort.Strings(s.page.Files)
-	names := map[string]value.Value{}
-	for name, e := range s.names {
-		names[name] = e.value
+	values := map[string]value.Value{}
+	for name, e := range s.names.entries {
+		values[name] = e.value
 	}
-	return s.page, names
+	return s.page, values
 }
 
 // drawsAxis is the one axis of uncertainty of everything that has as many draws.
@@ -164,44 +167,17 @@ func (ev *Evaluator) drawsAxis(n int) *value.Axis {
 
 // scope is the state of one notebook's evaluation.
 type scope struct {
-	ev       *Evaluator
-	ctx      context.Context
-	nb       *notebook.Notebook
-	text     *lang.Text // of the block or number at hand
-	names    map[string]*entry
-	refused  map[string]bool // reserved names that the notebook tried to take: one message is enough
-	page     *Page
-	naming   string // what the value at hand will be called: "tall.Tyre.Mass"
-	ordinals map[string]int
-	axes     int
-	cycle    []string
-	later    []func() // texts wait until every block has run: prose sees a page's final values
-	prose    bool     // blocks are over: reading no longer counts as use
-	figures  int
-	spent    int  // numbers calculated
-	broke    bool // a limit of the whole notebook has been reported
-	shown    int  // points and cells in its figures
-	placed   []placed
-	dials    []*value.Axis       // of the page, in the order in which they were met
-	dialAt   map[*value.Axis]int // the state being built; a dial that isn't here stands at its start
-	seen     []*value.Axis       // dials that the value at hand depends on
-}
-
-// placed is a figure that stands on the page, and what it was made from.
-type placed struct {
-	block, index int
-	args         *arguments
-}
-
-type entry struct {
-	value value.Value
-	line  int
-	used  []usage
-}
-
-type usage struct {
-	path string // fields below the name, "" for the whole
-	line int
+	ev     *Evaluator
+	ctx    context.Context
+	nb     *notebook.Notebook
+	page   *Page
+	text   *lang.Text // of the block or number at hand
+	cycle  []string   // the way back to this notebook through use, if there is one
+	names  names
+	naming naming
+	board  board
+	dials  dials
+	budget budget
 }
 
 func (s *scope) fault(n ast.Node, hint, format string, args ...any) value.Value {
@@ -222,7 +198,7 @@ func (s *scope) block(b *lang.Block, index int) {
 		case *ast.AssignStmt:
 			s.assign(stmt)
 		case *ast.ExprStmt:
-			s.naming = ""
+			s.naming.at = ""
 			s.statement(stmt.X, index)
 		}
 	}
@@ -230,11 +206,8 @@ func (s *scope) block(b *lang.Block, index int) {
 
 // finish evaluates the texts and the numbers in prose.
 func (s *scope) finish() {
-	s.prose = true
-	for _, f := range s.later {
-		f()
-	}
-	s.later = nil
+	s.names.closed = true
+	s.board.write()
 	s.turnFigures()
 	for _, in := range s.nb.Inserts {
 		if len(s.page.Faults) >= diag.Most {
@@ -249,17 +222,4 @@ func (s *scope) finish() {
 		s.page.Title = figure.Text{{Text: s.nb.Front.Title}}
 	}
 	s.page.Summary = s.words(s.nb.Front.SummaryAt)
-}
-
-// newAxis makes an axis named after what the value at hand is assigned to.
-func (s *scope) newAxis(kind value.AxisKind, length int) *value.Axis {
-	s.axes++
-	name := s.naming
-	if i := strings.LastIndexByte(name, '.'); i >= 0 {
-		name = name[i+1:]
-	}
-	if name == "" {
-		name = fmt.Sprintf("axis %d", s.axes)
-	}
-	return &value.Axis{Kind: kind, Name: name, File: s.nb.Path, Seq: s.axes, Length: length}
 }

@@ -68,11 +68,11 @@ func (s *scope) unquote(lit *ast.BasicLit) (string, bool) {
 }
 
 func (s *scope) ident(e *ast.Ident) value.Value {
-	if entry := s.names[e.Name]; entry != nil {
-		s.markUse(e, entry, "")
+	if entry := s.names.entries[e.Name]; entry != nil {
+		s.names.use(entry, "", s.text.Line(e))
 		return entry.value
 	}
-	if s.refused[e.Name] {
+	if s.names.refused[e.Name] {
 		return value.Broken{}
 	}
 	if u, ok := unit.Lookup(e.Name); ok {
@@ -97,16 +97,10 @@ func (s *scope) currency(u unit.Unit) unit.Unit {
 	return u
 }
 
-func (s *scope) markUse(n ast.Node, e *entry, path string) {
-	if !s.prose {
-		e.used = append(e.used, usage{path, s.text.Line(n)})
-	}
-}
-
 // known lists every name that would have been understood.
 func (s *scope) known() []string {
 	names := unit.Names()
-	for name := range s.names {
+	for name := range s.names.entries {
 		names = append(names, name)
 	}
 	for name := range functions {
@@ -240,7 +234,7 @@ func (s *scope) selector(e *ast.SelectorExpr) value.Value {
 	if root == nil {
 		return s.field(e, s.expr(e.X))
 	}
-	entry := s.names[root.Name]
+	entry := s.names.entries[root.Name]
 	if entry == nil {
 		v := s.ident(root) // reports
 		if !isBroken(v) {
@@ -248,7 +242,7 @@ func (s *scope) selector(e *ast.SelectorExpr) value.Value {
 		}
 		return value.Broken{}
 	}
-	s.markUse(e, entry, strings.Join(path, "."))
+	s.names.use(entry, strings.Join(path, "."), s.text.Line(e))
 	return s.walk(e, entry.value)
 }
 

@@ -59,18 +59,41 @@ func (s *scope) statement(e ast.Expr, block int) {
 	}) {
 		return
 	}
-	if s.broke {
+	if s.budget.broke {
 		return // no figure will be shown
 	}
-	s.figures++
-	a.head.ID = "figure-" + strconv.Itoa(s.figures)
+	s.board.figures++
+	a.head.ID = "figure-" + strconv.Itoa(s.board.figures)
 	f := m.make(s, a)
 	if f == nil || a.failed || !s.shows(lit, f) {
 		return
 	}
-	s.placed = append(s.placed, placed{block, len(s.page.Blocks[block].Figures), a})
+	s.board.placed = append(s.board.placed, placed{block, len(s.page.Blocks[block].Figures), a})
 	s.page.Blocks[block].Figures = append(s.page.Blocks[block].Figures, f)
 	s.page.Blocks[block].Lines = append(s.page.Blocks[block].Lines, s.text.Line(lit))
+}
+
+// board is what stands on the page so far.
+type board struct {
+	figures int // asked for
+	points  int // and cells, in all of them
+	placed  []placed
+	later   []func() // texts wait until every block has run: prose sees a page's final values
+}
+
+// placed is a figure that stands on the page, and what it was made from.
+type placed struct {
+	block, index int
+	args         *arguments
+}
+
+// write evaluates the texts that have waited.
+func (b *board) write() {
+	later := b.later
+	b.later = nil
+	for _, text := range later {
+		text()
+	}
 }
 
 // arguments are the fields of one figure.
@@ -103,7 +126,7 @@ func (a *arguments) textInto(s *scope, field string, to *figure.Text) {
 		a.failed = true
 		return
 	}
-	s.later = append(s.later, func() { *to = s.words(snippet) })
+	s.board.later = append(s.board.later, func() { *to = s.words(snippet) })
 }
 
 // quoted takes a text written in quotes, with its place.

@@ -1,9 +1,10 @@
 package eval
 
 import (
-	"fmt"
 	"go/ast"
+	"maps"
 	"math"
+	"slices"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
@@ -61,14 +62,6 @@ func init() {
 	}
 }
 
-func names(m map[string]function) []string {
-	var list []string
-	for name := range m {
-		list = append(list, name)
-	}
-	return list
-}
-
 func (s *scope) call(e *ast.CallExpr) value.Value {
 	if sel, ok := e.Fun.(*ast.SelectorExpr); ok {
 		return s.method(e, sel)
@@ -76,7 +69,7 @@ func (s *scope) call(e *ast.CallExpr) value.Value {
 	name := e.Fun.(*ast.Ident)
 	f, ok := functions[name.Name]
 	if !ok {
-		return s.fault(name, diag.DidYouMean(name.Name, names(functions)), "%s isn't a function known here", name.Name)
+		return s.fault(name, diag.DidYouMean(name.Name, slices.Collect(maps.Keys(functions))), "%s isn't a function known here", name.Name)
 	}
 	if name.Name == "use" {
 		return s.use(e)
@@ -199,7 +192,7 @@ func span(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if xs[0] == xs[1] {
 		return s.fault(e, "", "this span starts and ends at the same value")
 	}
-	return s.coordinates(s.newAxis(value.Span, n), like, evenly(xs[0], xs[1], n))
+	return s.coordinates(s.naming.axis(value.Span, n), like, evenly(xs[0], xs[1], n))
 }
 
 func list(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
@@ -207,7 +200,7 @@ func list(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if !ok {
 		return value.Broken{}
 	}
-	return s.coordinates(s.newAxis(value.Span, len(xs)), like, func(i int) float64 { return xs[i] })
+	return s.coordinates(s.naming.axis(value.Span, len(xs)), like, func(i int) float64 { return xs[i] })
 }
 
 func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
@@ -222,7 +215,7 @@ func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if xs[1] == xs[2] {
 		return s.fault(e, "", "this dial starts and ends at the same value")
 	}
-	axis := s.newAxis(value.Dial, n)
+	axis := s.naming.axis(value.Dial, n)
 	v := s.coordinates(axis, like, evenly(xs[1], xs[2], n))
 	axis.Start = -1
 	for i, x := range axis.Coord {
@@ -267,12 +260,7 @@ func uncertain(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if wrong != "" {
 		return s.fault(e, "", "%s", wrong)
 	}
-	source := s.naming
-	s.ordinals[source]++
-	if n := s.ordinals[source]; n > 1 {
-		source = fmt.Sprintf("%s#%d", source, n)
-	}
-	out := value.Sample(s.ev.drawsAxis(s.nb.Front.Draws), s.nb.Path, source, like.Dim, d)
+	out := value.Sample(s.ev.drawsAxis(s.nb.Front.Draws), s.nb.Path, s.naming.source(), like.Dim, d)
 	out.Show = like.Show
 	return out
 }

@@ -39,16 +39,28 @@ func (l Limits) limited(ctx context.Context) (context.Context, context.CancelFun
 	return context.WithTimeoutCause(ctx, l.Time, errTooLong)
 }
 
+// budget is what one notebook may spend, and what it has spent.
+type budget struct {
+	limits  Limits
+	numbers int  // calculated
+	broke   bool // a limit of the whole notebook has been reported
+}
+
+// bankrupt reports, once, that a limit of the whole notebook is used up.
+func (s *scope) bankrupt(n ast.Node, hint, format string, args ...any) {
+	if !s.budget.broke {
+		s.budget.broke = true
+		s.fault(n, hint, format, args...)
+	}
+}
+
 // spend counts what an expression has calculated and says, once, when a notebook has used up its share.
 func (s *scope) spend(e ast.Expr, v value.Value) value.Value {
-	s.spent += numbersIn(v)
-	if s.spent <= s.ev.options.Limits.Numbers {
+	b := &s.budget
+	if b.numbers += numbersIn(v); b.numbers <= b.limits.Numbers {
 		return v
 	}
-	if !s.broke {
-		s.broke = true
-		s.fault(e, "fewer points or draws", "this notebook has calculated more than %d numbers by here, the most for one notebook", s.ev.options.Limits.Numbers)
-	}
+	s.bankrupt(e, "fewer points or draws", "this notebook has calculated more than %d numbers by here, the most for one notebook", b.limits.Numbers)
 	return value.Broken{}
 }
 
@@ -71,9 +83,8 @@ func (s *scope) overtime(n ast.Node) bool {
 	if s.ctx.Err() == nil {
 		return false
 	}
-	if context.Cause(s.ctx) == errTooLong && !s.broke {
-		s.broke = true
-		s.fault(n, "fewer points, draws or choices", "calculating this notebook took more than %s by here", s.ev.options.Limits.Time)
+	if context.Cause(s.ctx) == errTooLong {
+		s.bankrupt(n, "fewer points, draws or choices", "calculating this notebook took more than %s by here", s.budget.limits.Time)
 	}
 	return true
 }
@@ -91,19 +102,14 @@ func (a *arguments) few(s *scope, field string, n, most int) bool {
 // shows counts what a new figure puts on the page, and refuses the one that is too many: each is drawn several times
 // over, and written out as a file.
 func (s *scope) shows(lit ast.Node, f figure.Figure) bool {
-	limits := s.ev.options.Limits
-	s.shown += pointsOf(f)
-	if s.broke {
-		return false
+	b, limits := &s.board, s.budget.limits
+	b.points += pointsOf(f)
+	if b.figures > limits.Figures {
+		s.bankrupt(lit, "spread them over several notebooks", "this would be figure number %d on the page; the most is %d", b.figures, limits.Figures)
+	} else if b.points > limits.Shown {
+		s.bankrupt(lit, "fewer points, or spread the figures over several notebooks", "the figures of this page show more than %d points and cells by here, the most for one page", limits.Shown)
 	}
-	if s.figures > limits.Figures {
-		s.broke = true
-		s.fault(lit, "spread them over several notebooks", "this would be figure number %d on the page; the most is %d", s.figures, limits.Figures)
-	} else if s.shown > limits.Shown {
-		s.broke = true
-		s.fault(lit, "fewer points, or spread the figures over several notebooks", "the figures of this page show more than %d points and cells by here, the most for one page", limits.Shown)
-	}
-	return !s.broke
+	return !s.budget.broke
 }
 
 func pointsOf(f figure.Figure) (n int) {

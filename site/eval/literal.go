@@ -47,11 +47,11 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 // list evaluates []T{…}, whose entries may leave out T.
 func (s *scope) list(e *ast.CompositeLit, sch *model.Schema) value.Value {
 	out := &value.List{Type: sch.Name}
-	naming := s.naming
-	defer func() { s.naming = naming }()
+	outer := s.naming.at
+	defer func() { s.naming.at = outer }()
 	broken := false
 	for i, item := range e.Elts {
-		s.naming = naming + "." + strconv.Itoa(i+1)
+		s.naming.at = outer + "." + strconv.Itoa(i+1)
 		var v value.Value
 		if lit, ok := item.(*ast.CompositeLit); ok && lit.Type == nil {
 			v = s.structLit(lit, sch)
@@ -125,8 +125,8 @@ func (s *scope) fillPoint(e *ast.CompositeLit, sch *model.Schema, r *value.Recor
 func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, visit func(name string, at ast.Node, expr ast.Expr) bool) bool {
 	ok := true
 	seen := map[string]bool{}
-	naming := s.naming
-	defer func() { s.naming = naming }()
+	outer := s.naming.at
+	defer func() { s.naming.at = outer }()
 	for i, item := range e.Elts {
 		kv, keyed := item.(*ast.KeyValueExpr)
 		name, expr := "", item
@@ -160,9 +160,9 @@ func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, 
 			continue
 		}
 		seen[name] = true
-		s.naming = name
-		if naming != "" {
-			s.naming = naming + "." + name
+		s.naming.at = name
+		if outer != "" {
+			s.naming.at = outer + "." + name
 		}
 		ok = visit(name, item, expr) && ok
 	}
@@ -174,11 +174,11 @@ func (s *scope) choices(e *ast.CompositeLit) value.Value {
 	if len(e.Elts) == 0 {
 		return s.fault(e, "", `Choices needs at least one alternative, as in Choices{"Stock arm": stock}`)
 	}
-	axis := s.newAxis(value.Choice, len(e.Elts))
+	axis := s.naming.axis(value.Choice, len(e.Elts))
 	var options []value.Value
 	seen := map[string]bool{}
 	broken := false
-	naming := s.naming
+	outer := s.naming.at
 	for _, item := range e.Elts {
 		kv, ok := item.(*ast.KeyValueExpr)
 		var lit *ast.BasicLit
@@ -202,12 +202,12 @@ func (s *scope) choices(e *ast.CompositeLit) value.Value {
 		}
 		seen[label] = true
 		axis.Labels = append(axis.Labels, label)
-		s.naming = naming + "." + label
+		s.naming.at = outer + "." + label
 		v := s.expr(kv.Value)
 		broken = broken || isBroken(v)
 		options = append(options, v)
 	}
-	s.naming = naming
+	s.naming.at = outer
 	if broken {
 		return value.Broken{}
 	}

@@ -36,7 +36,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 	}
 	a.refuseLeft(s, "Z", z, across, up, panels)
 	c.Levels = a.levels(s, z)
-	if a.failed || !a.few(s, "Z", across.Length*up.Length*lengthOf(panels), s.ev.options.Limits.Cells) {
+	if a.failed || !a.few(s, "Z", across.Length*up.Length*lengthOf(panels), s.budget.limits.Cells) {
 		return nil
 	}
 	z = value.Reduce(z, value.IsDraws, value.Average)
@@ -151,7 +151,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 	b := &figure.Bars{XLabel: humanise(along.Name), Y: s.scale(y, a.unit(s, "YIn", y.Dim), s.text.Source(a.exprs["Y"]))}
 	y = s.turned(y)
 	a.refuseLeft(s, "Y", y, along, by)
-	if a.failed || !a.few(s, "X", along.Length*lengthOf(by), s.ev.options.Limits.Points) {
+	if a.failed || !a.few(s, "X", along.Length*lengthOf(by), s.budget.limits.Points) {
 		return nil
 	}
 	if y.AllAbsent() {

@@ -2,6 +2,8 @@ package eval
 
 import (
 	"go/ast"
+	"maps"
+	"slices"
 
 	"turnplate/site/diag"
 	"turnplate/site/value"
@@ -12,7 +14,7 @@ func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
 	name := sel.Sel.Name
 	m, ok := methods[name]
 	if !ok {
-		return s.fault(sel.Sel, diag.DidYouMean(name, names(methods)), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
+		return s.fault(sel.Sel, diag.DidYouMean(name, slices.Collect(maps.Keys(methods))), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
 	}
 	if len(e.Args) < m.min || len(e.Args) > m.max {
 		return s.fault(e, "", "this call doesn't fit; write %s", m.args)

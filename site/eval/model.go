@@ -18,7 +18,7 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		return s.fault(e, "", "%s", err)
 	}
 	s.page.Cautions = s.page.Cautions || cautioned[m.Name]
-	if s.spent+job.Combinations > s.ev.options.Limits.Numbers {
+	if s.budget.numbers+job.Combinations > s.budget.limits.Numbers {
 		return s.fault(e, "fewer points or draws", "%s would run %d times, which is more than this notebook has left", m.Name, job.Combinations)
 	}
 	err = job.Run(s.ctx, s.ev.options.Workers, s.ev.options.Cache)
@@ -28,5 +28,5 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 	if err != nil {
 		return s.fault(e, "", "%s", err)
 	}
-	return job.Record(s.newAxis, s.currency)
+	return job.Record(s.naming.axis, s.currency)
 }

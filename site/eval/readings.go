@@ -47,7 +47,7 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if err != nil {
 		return s.fault(e.Args[0], "", "%s can't be read: %s", name.Words[0], err)
 	}
-	axis := s.newAxis(value.Span, 0)
+	axis := s.naming.axis(value.Span, 0)
 	r, faults := parseReadings(file, data, axis)
 	if len(faults) > 0 {
 		s.page.Faults = append(s.page.Faults, faults...)

@@ -68,7 +68,7 @@ func (s *scope) standing(a *arguments, set *value.Record) *value.Record {
 	for _, x := range value.AxesOf(set) {
 		switch x.Kind {
 		case value.Dial:
-			at[x] = s.position(x)
+			at[x] = s.dials.position(x)
 		case value.Draws:
 		default:
 			s.fault(a.exprs["Set"], "pick one with .At", "Set varies over %s, and a sheet has room for one setting", x.Name)
@@ -261,6 +261,6 @@ func (s *scope) notes(a *arguments, out *figure.Sheet) {
 			return
 		}
 		out.Notes = append(out.Notes, nil)
-		s.later = append(s.later, func() { out.Notes[i] = s.words(snippet) })
+		s.board.later = append(s.board.later, func() { out.Notes[i] = s.words(snippet) })
 	}
 }

@@ -24,7 +24,7 @@ func table(s *scope, a *arguments) figure.Figure {
 		s.fault(a.exprs["Columns"], "", "a table needs at least one column")
 		return nil
 	}
-	if !a.few(s, "Columns", lengthOf(rows)*lengthOf(by)*len(items), s.ev.options.Limits.Cells) || rows != nil && !a.few(s, "Rows", rows.Length, s.ev.options.Limits.Points) {
+	if !a.few(s, "Columns", lengthOf(rows)*lengthOf(by)*len(items), s.budget.limits.Cells) || rows != nil && !a.few(s, "Rows", rows.Length, s.budget.limits.Points) {
 		return nil
 	}
 	t := &figure.Table{}
@@ -137,7 +137,7 @@ func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by, byUS st
 	if !ok {
 		return
 	}
-	s.later = append(s.later, func() {
+	s.board.later = append(s.board.later, func() {
 		head, column := s.words(snippet), &t.Columns[index]
 		column.Head, column.HeadUS = head.In(figure.Metric), head.In(figure.US)
 		if by != "" {

@@ -130,7 +130,7 @@ func (s *scope) turned(a *value.Array) *value.Array {
 	at := map[*value.Axis]int{}
 	for _, x := range a.Axes {
 		if x.Kind == value.Dial {
-			at[x] = s.position(x)
+			at[x] = s.dials.position(x)
 		}
 	}
 	return value.Pick(a, at)
