@@ -53,9 +53,15 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 			fold = Shown
 		case "hidden":
 			fold = Hidden
+		case "lead":
+			fold = Lead
+			if first := nb.LeadBlock(); first != nil {
+				nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), "leave the word out here",
+					fmt.Sprintf("a page has one lead, and the block of line %d is it", first.Snippet.Starts[0].Line-1)))
+			}
 		default:
-			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden"}),
-				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, or left out to fold it", third.text)))
+			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden", "lead"}),
+				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, lead, or left out to fold it", third.text)))
 		}
 	}
 	if len(words) > 3 {

@@ -46,6 +46,15 @@ func placesTrue(t *testing.T, s diag.Snippet) {
 	}
 }
 
+func TestOneLead(t *testing.T) {
+	nb := read(t, "```go params\nx := 1\n```\n\n```go params lead\ny := 2\n```\n")
+	assert.Same(t, nb.Blocks[1], nb.LeadBlock())
+	nb = Read("a/b", []byte("```go params lead\nx := 1\n```\n\n```go params lead\ny := 2\n```\n"))
+	require.Len(t, nb.Faults, 1)
+	assert.Equal(t, "a page has one lead, and the block of line 1 is it", nb.Faults[0].Message)
+	assert.Equal(t, diag.Pos{Line: 5, Col: 14}, nb.Faults[0].Pos)
+}
+
 func TestBlocks(t *testing.T) {
 	nb := read(t, "Words.\n\n```go params\nx := 1*mm\ny := x\n```\n\n~~~~go   params\tshown\nz := 2\n~~~~\n\n```go params hidden\n```\n\n```go\nfmt.Println()\n```\n\n```equation\na = b\n```\n")
 	require.Len(t, nb.Blocks, 3)

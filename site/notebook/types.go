@@ -52,12 +52,23 @@ type Front struct {
 // Fold says how a block's own text is shown.
 type Fold int
 
-// The three ways, from the third word of the info string.
+// The ways, from the third word of the info string.
 const (
 	Folded Fold = iota // under its figure, closed
 	Shown              // open
 	Hidden             // not on the page
+	Lead               // as Folded, with what it shows at the top of the page; one a page
 )
+
+// LeadBlock is the block whose figures open the page, or nil.
+func (nb *Notebook) LeadBlock() *Block {
+	for _, b := range nb.Blocks {
+		if b.Fold == Lead {
+			return b
+		}
+	}
+	return nil
+}
 
 // Block is a fence whose info string starts `go params`.
 type Block struct {

@@ -81,6 +81,14 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		return ast.WalkContinue, nil
 	}
 	b := n.(*notebook.Block)
+	if b == r.lead {
+		return ast.WalkSkipChildren, nil // it stands at the top of the page
+	}
+	return ast.WalkSkipChildren, r.show(w, b)
+}
+
+// show writes one block.
+func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 	var block eval.Block
 	if b.Index >= 0 && b.Index < len(r.page.Eval.Blocks) {
 		block = r.page.Eval.Blocks[b.Index]
@@ -90,7 +98,7 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		put(w, code, "\n")
 	}
 	working := template.HTML("")
-	if b.Fold == notebook.Folded {
+	if b.Fold == notebook.Folded || b.Fold == notebook.Lead {
 		working = template.HTML(code)
 	}
 	for i, f := range block.Figures {
@@ -102,7 +110,7 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		before := *r.figures
 		v, name, err := r.figures.view(f)
 		if err != nil {
-			return ast.WalkStop, err
+			return err
 		}
 		r.figures.choose(f)
 		if i == len(block.Figures)-1 && v.foot() {
@@ -110,12 +118,12 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		}
 		var out strings.Builder
 		if err := templates.ExecuteTemplate(&out, name, v); err != nil {
-			return ast.WalkStop, err
+			return err
 		}
 		if states != nil {
 			positions, err := r.figureStates(v.ID, states, before, v.Working)
 			if err != nil {
-				return ast.WalkStop, err
+				return err
 			}
 			r.moving.add(v.ID, states.Dials, strings.TrimSpace(out.String()), positions)
 			put(w, r.moving.control(states.Dials))
@@ -125,7 +133,7 @@ func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 	if working != "" {
 		put(w, `<details class="working alone"><summary>How this was calculated</summary>`, string(working), "</details>\n")
 	}
-	return ast.WalkSkipChildren, nil
+	return nil
 }
 
 // foot says whether a figure has a row under it for files and folded text.

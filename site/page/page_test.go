@@ -167,7 +167,7 @@ func TestWeight(t *testing.T) {
 		return len(data)
 	}
 	assets := size(css)
-	assert.Less(t, assets, 23_000, "style sheet")
+	assert.Less(t, assets, 32_000, "style sheet")
 	script := size(js)
 	assert.Less(t, script, 15_000, "script")
 	// Seven drawings, in two sizes and two systems of units, with their tables.
@@ -291,6 +291,18 @@ func TestFolding(t *testing.T) {
 	page = article(pageOf(t, "# T\n\n```go params\nx := 1\n```\n", family()))
 	assert.Equal(t, 1, strings.Count(page, "How this was calculated"))
 	assert.Less(t, strings.Index(page, "How this was calculated"), strings.Index(page, "</figure>"), "under its figure")
+}
+
+// What a lead shows opens the page, with the first numbers, wherever its block stands.
+func TestLead(t *testing.T) {
+	page := pageOf(t, "---\ntitle: T\n---\n\nText.\n\n```go params\nx := 1\n```\n\n```go params lead\ny := 2\n```\n", family())
+	title, text := strings.Index(page, "</h1>"), strings.Index(page, "<p>Text.")
+	lead, first, second := strings.Index(page, `<div class="lead">`), strings.Index(page, "Figure 1<"), strings.Index(page, "Figure 2<")
+	assert.True(t, 0 < title && title < lead && lead < first && first < text && text < second, page)
+	code := strings.Index(page, "y := <b>2</b>")
+	assert.True(t, first < code && code < text, "the lead's own text is folded under it")
+	assert.Equal(t, 2, strings.Count(page, "How this was calculated"))
+	assert.NotContains(t, pageOf(t, "# T\n\n```go params\nx := 1\n```\n", family()), `class="lead"`)
 }
 
 func TestHighlightLosesNothing(t *testing.T) {

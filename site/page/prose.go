@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bufio"
 	"bytes"
 	"html/template"
 	"strconv"
@@ -29,10 +30,12 @@ type prose struct {
 	figures    *figures
 	moving     moving
 	terms      map[*ast.Text][]termEnd // links to the glossary
+	lead       *notebook.Block         // shown at the top of the page, or nil
 }
 
 // body is a notebook's text as HTML, with what the page needs to know of it.
 type body struct {
+	lead      template.HTML // what stands above the text, or ""
 	html      template.HTML
 	contents  []Heading
 	files     []File
@@ -42,7 +45,7 @@ type body struct {
 
 func renderBody(p Page) (body, error) {
 	r := &prose{
-		page: p, source: p.Notebook.Source, ids: ids{}, headingIDs: map[*ast.Heading]string{},
+		page: p, source: p.Notebook.Source, lead: p.Notebook.LeadBlock(), ids: ids{}, headingIDs: map[*ast.Heading]string{},
 		links: map[ast.Node]target{}, figures: newFigures(p),
 		moving: moving{dials: p.Eval.Dials, words: words{index: map[string]int{}}},
 	}
@@ -57,12 +60,20 @@ func renderBody(p Page) (body, error) {
 		util.Prioritized(extension.NewDefinitionListHTMLRenderer(), 500),
 		util.Prioritized(html.NewRenderer(), 1000),
 	))
-	var out bytes.Buffer
+	// The lead comes first on the page, so it has the first numbers.
+	var lead, out bytes.Buffer
+	if r.lead != nil {
+		above := bufio.NewWriter(&lead)
+		if err := r.show(above, r.lead); err != nil {
+			return body{}, err
+		}
+		_ = above.Flush() // into memory: it doesn't fail
+	}
 	if err := writer.Render(&out, r.source, p.Notebook.Root); err != nil {
 		return body{}, err
 	}
 	positions, err := r.moving.script()
-	return body{template.HTML(out.String()), r.contents, r.figures.files, positions, r.share()}, err
+	return body{template.HTML(lead.String()), template.HTML(out.String()), r.contents, r.figures.files, positions, r.share()}, err
 }
 
 // ownIDs are those of the page's template.

@@ -34,7 +34,8 @@ type view struct {
 	Title          figure.Text
 	Summary        figure.Text
 	Author, Date   string
-	Dated          bool // Date is one that a machine can read
+	Dated          bool          // Date is one that a machine can read
+	Lead           template.HTML // figures that open the page, or ""
 	Body           template.HTML
 	Positions      template.HTML // of the dials, for the script
 	Contents       []Heading
@@ -85,7 +86,7 @@ func Render(p Page) (Output, error) {
 		if err != nil {
 			return Output{}, err
 		}
-		v.Body, v.Contents, v.Positions, files, picture = body.html, body.contents, body.positions, body.files, body.share
+		v.Lead, v.Body, v.Contents, v.Positions, files, picture = body.lead, body.html, body.contents, body.positions, body.files, body.share
 	}
 	for _, u := range p.Users {
 		v.UsedBy = append(v.UsedBy, entry{Title: u.Title, Summary: u.Summary, Href: relative(p.Path, u.Path)})

@@ -168,7 +168,7 @@
 
   // Keeps the reader's eye where it is: what stood at the top of the window stays there.
   function holdingStill(work) {
-    const held = [...document.querySelectorAll("article > *")].map((e) => [e, e.getBoundingClientRect()])
+    const held = [...document.querySelectorAll("article > *, .opening > *")].map((e) => [e, e.getBoundingClientRect()])
       .filter(([, box]) => box.height > 0 && box.bottom > 0).slice(0, 8);
     const atTop = scrollY === 0;
     work();
@@ -184,7 +184,7 @@
   function mark() {
     const marked = new Set();
     for (const e of changed) {
-      const block = e.isConnected && e.closest("article") && e.closest(blocks);
+      const block = e.isConnected && e.closest("main") && e.closest(blocks);
       if (block) marked.add(block);
     }
     unmark();
