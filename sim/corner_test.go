@@ -69,6 +69,7 @@ func randomVehicle(t *rapid.T) Vehicle {
 	}
 	v.RearLift = rapid.Float64Range(0, 0.05).Draw(t, "rear lift")
 	v.Tyre.LoadedRadius = rapid.Float64Range(0.33, 0.43).Draw(t, "loaded radius")
+	v.Tyre.Radius = v.Tyre.LoadedRadius / 0.955
 	v.Tyre.OffsetChange = rapid.Float64Range(-0.03, 0.03).Draw(t, "offset")
 	v.LeftShare = rapid.Float64Range(0.45, 0.55).Draw(t, "left share")
 	v.Steering.RackLimit, v.Spring.BumpTravel, v.Spring.DroopTravel = 0, 0, 0

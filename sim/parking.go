@@ -16,25 +16,27 @@ func init() { register[ParkingEffort, ParkingEffortResult]() }
 //
 // Each wheel's torque about its steering axis has three parts, each with that wheel's own load W:
 //
-//	scrub      µ·W·√(k² + E²)·k_z, k = ⅓·√(W/p)   Gough's formula carried to a lever E (see tyre.StandingScrubTorque)
-//	jacking    W·dz/dδ                            virtual work on the exact geometry (see wishbone.Pose.JackRate)
+//	scrub      µ·W·h·k_z       h the mean distance of the contact's points from a centre E off its middle (see tyre.Patch.ScrubTorque)
+//	jacking    W·dz/dδ         virtual work on the exact geometry (see wishbone.Pose.JackRate)
 //	friction   Steering.KingpinFriction
 //
-// with µ the friction, p Tyre.Pressure, z the body's rise and δ the turning about the axis. Gough's formula is the one
-// that R. S. Sharp and R. Granger quote (On car steering torques at parking speeds, Proc. IMechE D 217, 2003, from
-// memory). The scrub torque is about the vertical; k_z, the upward part of the steering axis's unit direction, carries it
-// to the axis (the ground's friction lies in the ground, so only its moment about the vertical is there to turn the
-// knuckle). The lever E is the scrub radius with the brakes held, as the contact must slide fore and aft with it; a wheel
-// free to roll turns about its own contact centre, E = 0, which is a lower bound. Trail is left out of E: it asks both
-// contacts to move sideways the same way, and the nose of the standing vehicle goes with them. Were the nose held, E²
-// would be scrub² + trail².
+// with µ the friction, z the body's rise and δ the turning about the axis. The contact is a rectangle of uniform pressure,
+// Tyre.PatchLength long (given, or estimated from Radius and LoadedRadius) and W/(Tyre.Pressure·PatchLength) wide; where that
+// would be wider than Tyre.Width, it is as wide as the tyre and so much longer. The integral over it is exact (own derivation);
+// Gough's formula, M = (µ/3)·√(W³/p), lies 11 to 19 % below it and knows nothing of the contact's shape. The scrub torque is
+// about the vertical; k_z, the upward part of the steering axis's unit direction, carries it to the axis (the ground's
+// friction lies in the ground, so only its moment about the vertical is there to turn the knuckle). The lever E lies across the
+// contact: the scrub radius with the brakes held, as the contact must slide fore and aft with it; a wheel free to roll
+// turns about its own contact centre, E = 0, which is a lower bound. Trail is left out of it: it asks both contacts to move
+// sideways the same way, and the nose of the standing vehicle goes with them.
 //
 // Rack force is the sum over both wheels of torque times the wheel's rotation about its steering axis per rack
 // movement, from the exact linkage (virtual work). At the handwheel the rack's friction is added, assistance
 // taken off (driver + min(AssistGain·driver, AssistCeiling) = rack force) and the efficiency counted.
 //
 // Valid for slow steering within the lock. The standing torque is good to about a tenth; its steep rise past about
-// 300° of handwheel, as the patch winds up, is not modelled.
+// 300° of handwheel, as the patch winds up, is not modelled. The tread's grooves and the carcass's stiffness, which W/p
+// leaves out, make a real contact larger or smaller.
 type ParkingEffort struct {
 	Vehicle    Vehicle
 	Angle      float64  `unit:"deg" default:"0"`      // mean of both wheels' headings; + left
@@ -50,6 +52,7 @@ type ParkingEffortResult struct {
 	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // from the driver, assistance taken off
 	RimForce        float64 `unit:"N" us:"lbf"`      // HandwheelTorque at HandwheelRadius
 	Rack            float64 `unit:"mm" us:"inch"`    // rack from its middle; + turns left
+	HandwheelAngle  float64 `unit:"deg"`             // handwheel from its middle; + left
 }
 
 // ParkingWheel is one wheel's part of a ParkingEffortResult.
@@ -70,7 +73,7 @@ type KingpinTorque struct {
 
 // Uses lists what the result depends on.
 func (ParkingEffort) Uses() []string {
-	return slices.Concat(steeringFields, loadFields, []string{"Tyre.Pressure", "Tyre.Friction",
+	return slices.Concat(steeringFields, loadFields, []string{"Tyre.Pressure", "Tyre.Friction", "Tyre.Radius", "Tyre.Width", "Tyre.PatchLength",
 		"Steering.RackPerTurn", "Steering.HandwheelRadius", "Steering.Friction", "Steering.KingpinFriction",
 		"Steering.Efficiency", "Steering.AssistGain", "Steering.AssistCeiling", "Steering.ReverseEfficiency"})
 }
@@ -96,6 +99,10 @@ func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 	if err != nil {
 		return ParkingEffortResult{}, err
 	}
+	length, err := patchLength(&v.Tyre)
+	if err != nil {
+		return ParkingEffortResult{}, err
+	}
 	ahead := a.atRest()
 	rack, w, err := a.turned(&ahead, m.Angle)
 	if err != nil {
@@ -110,15 +117,19 @@ func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 		if m.BrakesHeld {
 			lever = s.ScrubRadius
 		}
+		patch := tyre.StandingPatch(load, v.Tyre.Pressure, length, v.Tyre.Width)
 		t := KingpinTorque{
-			Scrub:    tyre.StandingScrubTorque(friction, load, v.Tyre.Pressure, lever) * s.pose.Axis.Dot(k.ground.Up),
+			Scrub:    patch.ScrubTorque(friction, load, lever) * s.pose.Axis.Dot(k.ground.Up),
 			Jacking:  turning * load * k.jackRate(s),
 			Friction: v.Steering.KingpinFriction,
 		}
 		t.Total = t.Scrub + t.Jacking + t.Friction
 		return ParkingWheel{t, load, k.heading(s), k.axisRate(s)}
 	}
-	r := ParkingEffortResult{ParkingWheel: wheel(&a.left, &w.left, load.left), Right: wheel(&a.right, &w.right, load.right), Rack: rack}
+	r := ParkingEffortResult{
+		ParkingWheel: wheel(&a.left, &w.left, load.left), Right: wheel(&a.right, &w.right, load.right),
+		Rack: rack, HandwheelAngle: rack * 2 * math.Pi / v.Steering.RackPerTurn,
+	}
 	r.RackForce = r.KingpinTorque.Total*r.AxisRate + r.Right.KingpinTorque.Total*r.Right.AxisRate
 	r.HandwheelTorque = handwheelTorque(&v.Steering, r.RackForce)
 	r.RimForce = r.HandwheelTorque / v.Steering.HandwheelRadius
@@ -130,12 +141,15 @@ func checkParking(v *Vehicle, friction float64) error {
 	return firstOf(
 		aboveZero(
 			amount{"Tyre.Pressure", v.Tyre.Pressure, "kPa"},
+			amount{"Tyre.Radius", v.Tyre.Radius, "mm"},
+			amount{"Tyre.Width", v.Tyre.Width, "mm"},
 			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
 			amount{"Steering.HandwheelRadius", s.HandwheelRadius, "mm"},
 			amount{"Steering.Efficiency", s.Efficiency, "1"},
 			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
 		notBelowZero(
 			amount{"Friction", friction, "1"},
+			amount{"Tyre.PatchLength", v.Tyre.PatchLength, "mm"},
 			amount{"Steering.Friction", s.Friction, "N"},
 			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"},
 			amount{"Steering.AssistGain", s.AssistGain, "1"},

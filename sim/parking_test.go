@@ -9,36 +9,73 @@ import (
 	"pgregory.net/rapid"
 
 	"turnplate/sim/steering"
+	"turnplate/sim/tyre"
 	"turnplate/sim/unit"
 )
 
-// The scrub torque is Gough's law carried to the scrub radius, turned from the vertical to the axis. Its value for
-// µ 0.7, W 6000 N, p 240 kPa at E = 0, 221.36 N·m, is SOURCES §4's (computed from the law as remembered).
+// The scrub torque is the rectangle's, turned from the vertical to the axis. The row µ 0.7, W 6000 N, p 240 kPa, width 0.20 m
+// (computed by an independent script): 265.343 N·m about the patch's middle, 314.626 about a point 50 mm across from it.
 func TestParkingScrub(t *testing.T) {
 	v := testTruck()
 	wheels := 2 * (v.Tyre.Mass + v.Tyre.RimMass)
 	v.Mass = (2*6000/unit.StandardGravity - wheels) / v.FrontShare
+	v.Tyre.PatchLength = 0.125
 	k, err := SketchOf(v)
 	require.NoError(t, err)
+	v.Tyre.OffsetChange = k.ScrubRadius - 0.050 // the wheel out until the scrub radius is the row's, near enough
+	for range 5 {
+		k, err = SketchOf(v)
+		require.NoError(t, err)
+		v.Tyre.OffsetChange += k.ScrubRadius - 0.050
+	}
 	upright := 1 / math.Sqrt(1+math.Pow(math.Tan(k.Caster), 2)+math.Pow(math.Tan(k.Inclination), 2))
-	free, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7)}.Run()
-	require.NoError(t, err)
+	const printed = 1e-3 // N·m
+	park := func(v Vehicle, held bool) ParkingEffortResult {
+		r, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7), BrakesHeld: held}.Run()
+		require.NoError(t, err)
+		return r
+	}
+	free, held := park(v, false), park(v, true)
 	agree(t, 6000, free.WheelLoad, 1e-9, "load")
-	agree(t, 221.36*upright, free.KingpinTorque.Scrub, 0.005, "free to roll")
-	held, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7), BrakesHeld: true}.Run()
-	require.NoError(t, err)
-	arm := math.Hypot(math.Sqrt(6000/240e3)/3, k.ScrubRadius)
-	agree(t, 0.7*6000*arm*upright, held.KingpinTorque.Scrub, 1e-9, "brakes held")
+	agree(t, 265.343*upright, free.KingpinTorque.Scrub, printed, "free to roll")
+	agree(t, 314.626*upright, held.KingpinTorque.Scrub, printed, "brakes held")
 	assert.Greater(t, held.RimForce, free.RimForce)
 
-	v.Tyre.Pressure *= 4
-	hard, err := ParkingEffort{Vehicle: v, Friction: ptr(0.7)}.Run()
-	require.NoError(t, err)
-	agree(t, 0.5, hard.KingpinTorque.Scrub/free.KingpinTorque.Scrub, 1e-12, "as the root of pressure")
+	wide := v
+	wide.Tyre.Pressure *= 0.5 // 0.4 m wide, and so as wide as the tyre and longer
+	soft := park(wide, true)
+	patch := tyre.Patch{Length: 6000 / (120e3 * v.Tyre.Width), Width: v.Tyre.Width}
+	agree(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, soft.KingpinTorque.Scrub, 1e-6, "no wider than the tyre")
+
+	estimated := v
+	estimated.Tyre.PatchLength = 0
+	length := tyre.PatchLengthFromDeflection(v.Tyre.Radius, v.Tyre.Radius-v.Tyre.LoadedRadius)
+	patch = tyre.Patch{Length: length, Width: 6000 / (240e3 * length)}
+	agree(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, park(estimated, true).KingpinTorque.Scrub, 1e-6, "length from the deflection")
 
 	plain, err := ParkingEffort{Vehicle: v}.Run()
 	require.NoError(t, err)
-	agree(t, 0.8/0.7, plain.KingpinTorque.Scrub/hard.KingpinTorque.Scrub, 1e-12, "the tyre's own friction")
+	agree(t, 0.8/0.7, plain.KingpinTorque.Scrub/free.KingpinTorque.Scrub, 1e-12, "the tyre's own friction")
+}
+
+// Two tyres of one load and pressure: the wide low one asks more than the tall narrow one about a scrub radius across its
+// width, and the formulas that know only W/p can't tell them apart.
+func TestParkingWideTyreIsNotTallNarrow(t *testing.T) {
+	v := testTruck()
+	park := func(length float64) float64 {
+		w := v
+		w.Tyre.Width, w.Tyre.PatchLength = 0.4, length
+		r, err := ParkingEffort{Vehicle: w, BrakesHeld: true}.Run()
+		require.NoError(t, err)
+		return r.KingpinTorque.Scrub
+	}
+	load, err := newWeight(&v)
+	require.NoError(t, err)
+	side := math.Sqrt(load.left / v.Tyre.Pressure)
+	square, wide, tall := park(side), park(side/1.8), park(side*1.8)
+	assert.Greater(t, wide, 1.05*square)
+	assert.Greater(t, tall, 1.05*square)
+	assert.Greater(t, math.Abs(wide/tall-1), 0.01)
 }
 
 // Without friction all the work at the rack goes into raising the body: ∫ rack force ds = Σ W·rise.
@@ -76,8 +113,8 @@ func TestParkingEnergyBalance(t *testing.T) {
 }
 
 // The work at the rack that friction takes is the work of friction where the tyres touch the ground: µ·W times the
-// mean way that a ring of ground points (of Gough's mean radius k) slides under the turning knuckle, over the level and
-// relative to the contact centre, whose own movement the rolling wheel takes up.
+// mean way that the contact's points slide under the turning knuckle, over the level and relative to the contact centre,
+// whose own movement the rolling wheel takes up.
 func TestScrubWorkAtTheGround(t *testing.T) {
 	v := testTruck()
 	const angle, step = 15 * deg, 1e-5
@@ -101,19 +138,23 @@ func TestScrubWorkAtTheGround(t *testing.T) {
 			return arm.Sub(axis.Along.Scale(arm.Dot(axis.Along)))
 		}
 		turned := between(square(l), square(h)) * math.Copysign(1, axis.Along.Dot(square(l).Cross(square(h))))
-		radius := math.Sqrt(with.WheelLoad/v.Tyre.Pressure) / 3
-		const points = 16
+		length := tyre.PatchLengthFromDeflection(v.Tyre.Radius, v.Tyre.Radius-v.Tyre.LoadedRadius)
+		patch := tyre.StandingPatch(with.WheelLoad, v.Tyre.Pressure, length, v.Tyre.Width)
+		const points = 24 // a side
+		across := Point{X: -l.Heading.Y, Y: l.Heading.X}
 		var way float64
 		for i := range points {
-			sin, cos := math.Sincos(2 * math.Pi * float64(i) / points)
-			at := l.Contact.Add(Point{X: radius * cos, Y: radius * sin})
-			move := axis.Turn(at, turned).Sub(at).Sub(axis.Turn(l.Contact, turned).Sub(l.Contact))
-			way += math.Hypot(move.X, move.Y) / points
+			for j := range points {
+				at := l.Contact.Add(l.Heading.Scale(((float64(i)+0.5)/points - 0.5) * patch.Length)).
+					Add(across.Scale(((float64(j)+0.5)/points - 0.5) * patch.Width))
+				move := axis.Turn(at, turned).Sub(at).Sub(axis.Turn(l.Contact, turned).Sub(l.Contact))
+				way += math.Hypot(move.X, move.Y) / (points * points)
+			}
 		}
 		return way
 	}
 	work := 0.8 * with.WheelLoad * (slid(&lo.left, &hi.left) + slid(&lo.right, &hi.right))
-	// The axis leans, so the ring slides in a slight ellipse: its mean way is k_z to second order in the lean.
+	// The axis leans, so points slide in slight ellipses: their mean way is k_z to second order in the lean.
 	agree(t, 1, work/((with.RackForce-without.RackForce)*2*step), 0.002, "work at the ground over work at the rack")
 }
 
@@ -148,6 +189,10 @@ func TestParkingHandwheel(t *testing.T) {
 	agree(t, (r.RackForce+200)*perRadian/0.9, r.HandwheelTorque, 1e-9, "unassisted")
 	agree(t, r.HandwheelTorque/0.19, r.RimForce, 1e-9, "rim")
 	agree(t, 10, r.KingpinTorque.Friction, 0, "kingpin friction")
+	turned, err := ParkingEffort{Vehicle: v, Angle: 10 * deg}.Run()
+	require.NoError(t, err)
+	agree(t, turned.Rack/perRadian, turned.HandwheelAngle, 1e-12, "handwheel angle")
+	assert.Greater(t, turned.HandwheelAngle, 10*10*deg, "+ left, and geared down")
 
 	v.Steering.AssistGain, v.Steering.AssistCeiling = 4, 1e5
 	boosted, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
@@ -165,6 +210,9 @@ func TestParkingErrors(t *testing.T) {
 		says  string
 	}{
 		{func(v *Vehicle) { v.Tyre.Pressure = 0 }, "Tyre.Pressure isn't given"},
+		{func(v *Vehicle) { v.Tyre.Width = 0 }, "Tyre.Width isn't given"},
+		{func(v *Vehicle) { v.Tyre.PatchLength = -0.1 }, "Tyre.PatchLength"},
+		{func(v *Vehicle) { v.Tyre.LoadedRadius = v.Tyre.Radius }, "to estimate PatchLength"},
 		{func(v *Vehicle) { v.Steering.RackPerTurn = 0 }, "Steering.RackPerTurn isn't given"},
 		{func(v *Vehicle) { v.Mass = 0 }, "Mass isn't given"},
 		{func(v *Vehicle) { v.Tyre.RimMass = 0 }, "Tyre.RimMass isn't given"},

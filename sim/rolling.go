@@ -111,15 +111,25 @@ func checkAssist(s *Steering) error {
 func brushOf(t *Tyre, standing float64) (tyre.Brush, error) {
 	b := tyre.Brush{
 		CorneringStiffness: t.CorneringStiffness, NominalLoad: t.NominalLoad, CamberStiffness: t.CamberStiffness,
-		Friction: t.Friction, PatchLength: t.PatchLength, PatchLoad: standing,
+		Friction: t.Friction, PatchLoad: standing,
 	}
-	if b.PatchLength == 0 {
-		b.PatchLength = tyre.PatchLengthFromDeflection(t.Radius, t.Radius-t.LoadedRadius)
-		if !(b.PatchLength > 0) {
-			return b, errors.New("Tyre.LoadedRadius must lie below Tyre.Radius by up to a quarter of it, to estimate PatchLength")
-		}
+	var err error
+	if b.PatchLength, err = patchLength(t); err != nil {
+		return b, err
 	}
 	return b, b.Check()
+}
+
+// patchLength is the contact's length under the load that the tyre stands with: given, or from the deflection.
+func patchLength(t *Tyre) (float64, error) {
+	if t.PatchLength != 0 {
+		return t.PatchLength, nil
+	}
+	length := tyre.PatchLengthFromDeflection(t.Radius, t.Radius-t.LoadedRadius)
+	if !(length > 0) {
+		return 0, errors.New("Tyre.LoadedRadius must lie below Tyre.Radius by up to a quarter of it, to estimate PatchLength")
+	}
+	return length, nil
 }
 
 // course is how the vehicle moves, seen at the front axle's middle: sideways velocity and yaw rate, both + left,

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/integrate/quad"
+	"pgregory.net/rapid"
 )
 
 // textRounding is how far a worked example may lie from its unrounded formula.
@@ -19,79 +21,129 @@ func near(t *testing.T, want, got, rel float64, what string) {
 	}
 }
 
-// Barton & Fieldhouse 2018, E2.1, printed p. 82 (seen): a van with 1200 kg a wheel.
-func TestPatchScrubTorqueWorkedExample(t *testing.T) {
+// Formulas in use for the standing torque, to set beside the rectangle. Each is µ·W times an arm.
+func goughArm(load, pressure float64) float64 { return math.Sqrt(load/pressure) / 3 }
+
+// circleArm is the mean distance over a disc of area W/p from its middle, ⅔ of its radius.
+func circleArm(load, pressure float64) float64 { return 2.0 / 3 * math.Sqrt(load/pressure/math.Pi) }
+
+// widthArm is √(B²/8 + E²) with tyre width B: in common use, no source seen; its B²/8 is a disc's radius of gyration.
+func widthArm(width, lever float64) float64 { return math.Sqrt(width*width/8 + lever*lever) }
+
+// bartonArm is √(d² + (a/3)²) with patch size a (Barton & Fieldhouse, Automotive Chassis Engineering, 2018, section 2.8),
+// whose friction is read from a curve of d/a.
+func bartonArm(patch, lever float64) float64 { return math.Sqrt(lever*lever + patch*patch/9) }
+
+// The table of standing torques computed by an independent script (scipy quadrature), five figures.
+func TestScrubTorqueTable(t *testing.T) {
+	const (
+		printed = 2e-5
+		ellipse = 0.06 // the same area as an ellipse, computed by the same script, has an arm shorter by 5 to 6 %
+	)
+	for _, c := range []struct{ friction, load, pressure, width, lever, length, arm, ellipseArm, circle, gough, plain, exact float64 }{
+		{0.8, 7500, 207e3, 0.26, 0.030, 0.13935, 0.078511, 0.073556, 429.567, 380.694, 471.064, 490.930},
+		{0.7, 6000, 240e3, 0.20, 0.050, 0.12500, 0.063177, 0.060053, 249.777, 221.359, 265.343, 314.626},
+	} {
+		patch := StandingPatch(c.load, c.pressure, c.length, 1) // a tyre wide enough
+		near(t, c.width, patch.Width, 5e-5, "width")
+		patch = Patch{c.load / (c.pressure * c.width), c.width}
+		near(t, c.arm, patch.ScrubTorque(1, 1, 0), printed, "arm")
+		near(t, c.plain, patch.ScrubTorque(c.friction, c.load, 0), printed, "E = 0")
+		near(t, c.exact, patch.ScrubTorque(c.friction, c.load, c.lever), printed, "with E")
+		near(t, c.gough, c.friction*c.load*goughArm(c.load, c.pressure), printed, "Gough")
+		near(t, c.circle, c.friction*c.load*circleArm(c.load, c.pressure), printed, "circle")
+		near(t, c.ellipseArm, patch.ScrubTorque(1, 1, 0), 1.2*ellipse, "beside an ellipse")
+		// The square-root form overstates the exact one by 3 to 8 %.
+		over := math.Hypot(c.arm, c.lever)*c.friction*c.load/c.exact - 1
+		assert.True(t, over > 0.02 && over < 0.08, "square root over exact: %g", over)
+		// Gough lies 11 to 19 % below.
+		below := 1 - c.gough/c.plain
+		assert.True(t, below > 0.11 && below < 0.20, "Gough below the rectangle: %g", below)
+	}
+	near(t, 0.382598, Patch{1, 1}.ScrubTorque(1, 1, 0), 2e-6, "unit square")
+}
+
+// Two methods: gonum's Gauss-Legendre quadrature of the mean distance.
+func TestScrubTorqueAgainstQuadrature(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := Patch{rapid.Float64Range(0.05, 0.4).Draw(rt, "length"), rapid.Float64Range(0.02, 0.4).Draw(rt, "width")}
+		lever := rapid.Float64Range(-0.4, 0.4).Draw(rt, "lever")
+		across := func(y float64) float64 {
+			return quad.Fixed(func(x float64) float64 { return math.Hypot(x, y-lever) }, 0, p.Length/2, 60, nil, 0) * 2
+		}
+		centre := math.Max(-p.Width/2, math.Min(p.Width/2, lever)) // the kink is at the ends of both stretches
+		want := (quad.Fixed(across, -p.Width/2, centre, 60, nil, 0) + quad.Fixed(across, centre, p.Width/2, 60, nil, 0)) / (p.Length * p.Width)
+		if got := p.ScrubTorque(1, 1, lever); !(math.Abs(got/want-1) < 1e-6) {
+			rt.Fatalf("%+v about %g: %.9g, by quadrature %.9g", p, lever, got, want)
+		}
+	})
+}
+
+// Barton & Fieldhouse 2018, E2.1, printed p. 82 (seen): a van with 1200 kg a wheel. Their square-root form with a square
+// patch of their size, and the exact integral over it, as a comparison: E2.1's patch arm a/3 is a disc's of diameter a.
+func TestBartonFieldhouseWorkedExample(t *testing.T) {
 	const weight = 1200 * 9.81
-	near(t, 594, PatchScrubTorque(0.58, weight, 0.250, 0.025), textRounding, "E2.1 scrub torque")
-	near(t, 0.087, PatchScrubTorque(1, 1, 0.250, 0.025), textRounding, "E2.1 arm h")
+	near(t, 594, 0.58*weight*bartonArm(0.250, 0.025), textRounding, "E2.1 scrub torque")
+	near(t, 0.087, bartonArm(0.250, 0.025), textRounding, "E2.1 arm h")
+	square := 0.250 * math.Sqrt(math.Pi) / 2 // of the disc's area
+	near(t, 0.087, Patch{square, square}.ScrubTorque(1, 1, 0.025), 0.02, "the rectangle beside it")
 }
 
 // Own arithmetic on the stated formulas (computed by an independent script, not published values).
-func TestStandingFormulasComputed(t *testing.T) {
-	const arithmetic = 1e-5
-	near(t, 221.36, StandingScrubTorque(0.7, 6000, 240e3, 0), arithmetic, "Gough")
-	near(t, 426.51, WidthScrubTorque(0.7, 6000, 0.25, 0.05), 2e-5, "width, E 50 mm")
-	near(t, 371.23, WidthScrubTorque(0.7, 6000, 0.25, 0), 2e-5, "width, E 0")
+func TestOtherFormulasComputed(t *testing.T) {
+	const arithmetic = 2e-5
+	near(t, 221.36, 0.7*6000*goughArm(6000, 240e3), arithmetic, "Gough")
+	near(t, 249.78, 0.7*6000*circleArm(6000, 240e3), arithmetic, "circle")
+	near(t, 426.51, 0.7*6000*widthArm(0.25, 0.05), arithmetic, "width, E 50 mm")
+	near(t, 371.23, 0.7*6000*widthArm(0.25, 0), arithmetic, "width, E 0")
 }
 
-func TestGoughScales(t *testing.T) {
-	base := StandingScrubTorque(0.8, 5000, 250e3, 0)
-	near(t, math.Pow(2, 1.5), StandingScrubTorque(0.8, 10000, 250e3, 0)/base, 1e-12, "load to the power 1.5")
-	near(t, math.Pow(2, -0.5), StandingScrubTorque(0.8, 5000, 500e3, 0)/base, 1e-12, "pressure to the power −0.5")
-	near(t, 2, StandingScrubTorque(1.6, 5000, 250e3, 0)/base, 1e-12, "friction")
-}
-
-func TestStandingLever(t *testing.T) {
+// Both sides of a turned patch do the same; scaled up it keeps its shape; a long lever drags the whole load.
+func TestScrubTorqueProperties(t *testing.T) {
+	p := Patch{0.14, 0.2}
 	previous := 0.0
-	for _, lever := range []float64{0, 0.02, 0.05, 0.1, 0.3, 1, 10} {
-		m := StandingScrubTorque(0.8, 5000, 250e3, lever)
+	for _, lever := range []float64{0, 0.02, 0.05, 0.0999, 0.1, 0.1001, 0.3, 1, 10} {
+		m := p.ScrubTorque(0.8, 5000, lever)
 		require.Greater(t, m, previous, "must rise with the lever")
-		assert.Equal(t, m, StandingScrubTorque(0.8, 5000, 250e3, -lever), "either side of the axis alike")
+		near(t, m, p.ScrubTorque(0.8, 5000, -lever), 1e-13, "either side of the axis alike")
+		assert.GreaterOrEqual(t, m*(1+1e-12), 0.8*5000*lever, "never less than the lever alone")
+		assert.LessOrEqual(t, m, 0.8*5000*(lever+p.ScrubTorque(1, 1, 0))*(1+1e-12), "the triangle's side")
 		previous = m
 	}
 	near(t, 0.8*5000*10, previous, 1e-4, "a long lever drags the whole load")
+	near(t, 3, Patch{0.42, 0.6}.ScrubTorque(1, 1, 0.06)/p.ScrubTorque(1, 1, 0.02), 1e-12, "three times the size")
+	near(t, p.ScrubTorque(1, 1, 0), Patch{p.Width, p.Length}.ScrubTorque(1, 1, 0), 1e-12, "about its middle a patch may be turned by a quarter")
+	near(t, 0.25*0.2, Patch{1e-9, 0.2}.ScrubTorque(1, 1, 0), 1e-6, "a line across")
+	near(t, 0.25*0.2, Patch{0.2, 1e-9}.ScrubTorque(1, 1, 0), 1e-6, "a line along")
 }
 
-// A uniform circular patch that slides about a point E from its middle, integrated: M = µp∬|r − E|dA. Gough's
-// k is 0.3333/0.3761 of that patch's at E = 0; carried with the patch's own k, the square-root form must
-// follow the integral closely at every lever, which is what justifies the form.
-func TestSquareRootFormFollowsCircularPatch(t *testing.T) {
-	const steps = 400
-	const formError = 0.065 // largest at E = R, see the printed table of `go test -v`
-	radius := 1.0
-	arm := func(lever float64) float64 { // mean distance from the turning point
-		sum := 0.0
-		for i := range steps {
-			r := radius * (float64(i) + 0.5) / steps
-			for j := range steps {
-				a := 2 * math.Pi * (float64(j) + 0.5) / steps
-				sum += math.Hypot(r*math.Cos(a)-lever, r*math.Sin(a)) * r
-			}
+// A wide low patch and a long narrow one of the same area don't turn alike about an axis off their middle.
+func TestStandingPatch(t *testing.T) {
+	assert.Equal(t, Patch{0.2, 0.125}, StandingPatch(6000, 240e3, 0.2, 0.3))
+	assert.Equal(t, Patch{0.25, 0.1}, StandingPatch(6000, 240e3, 0.2, 0.1), "no wider than the tyre, and so longer")
+	rapid.Check(t, func(rt *rapid.T) {
+		load, pressure := rapid.Float64Range(0, 2e4).Draw(rt, "load"), rapid.Float64Range(5e4, 5e5).Draw(rt, "pressure")
+		p := StandingPatch(load, pressure, rapid.Float64Range(0.05, 0.4).Draw(rt, "length"), 0.3)
+		if !(math.Abs(p.Length*p.Width*pressure-load) <= 1e-9*load) || p.Width > 0.3 {
+			rt.Fatalf("%+v doesn't carry %g N at %g Pa", p, load, pressure)
 		}
-		return sum * (radius / steps) * (2 * math.Pi / steps) / (math.Pi * radius * radius)
-	}
-	k := arm(0)
-	near(t, 2.0/3, k, 1e-4, "mean arm of a disc")
-	for _, lever := range []float64{0.25, 0.5, 1, 2, 5} {
-		exact, form := arm(lever), math.Hypot(k, lever)
-		t.Logf("E/R %.2f: integral %.4f, square-root form %.4f (%+.1f %%)", lever, exact, form, 100*(form/exact-1))
-		near(t, exact, form, formError, "square-root form")
-	}
+	})
 }
 
 func TestStandingRefusesNonsense(t *testing.T) {
-	nan := math.NaN()
+	nan, patch := math.NaN(), Patch{0.15, 0.2}
 	for name, m := range map[string]float64{
-		"negative load":     StandingScrubTorque(0.8, -1, 250e3, 0),
-		"no pressure":       StandingScrubTorque(0.8, 5000, 0, 0),
-		"negative friction": StandingScrubTorque(-0.1, 5000, 250e3, 0),
-		"NaN lever":         StandingScrubTorque(0.8, 5000, 250e3, nan),
-		"width, load":       WidthScrubTorque(0.8, -1, 0.2, 0),
-		"width, width":      WidthScrubTorque(0.8, 5000, -0.2, 0),
-		"patch, load":       PatchScrubTorque(0.8, nan, 0.2, 0),
-		"patch, patch":      PatchScrubTorque(0.8, 5000, -0.2, 0),
+		"negative load":     patch.ScrubTorque(0.8, -1, 0),
+		"negative friction": patch.ScrubTorque(-0.1, 5000, 0),
+		"NaN lever":         patch.ScrubTorque(0.8, 5000, nan),
+		"no length":         Patch{0, 0.2}.ScrubTorque(0.8, 5000, 0),
+		"NaN width":         Patch{0.15, nan}.ScrubTorque(0.8, 5000, 0),
+		"no pressure":       StandingPatch(5000, 0, 0.15, 0.2).Width,
+		"patch, load":       StandingPatch(-1, 2e5, 0.15, 0.2).Length,
+		"patch, length":     StandingPatch(5000, 2e5, 0, 0.2).Length,
+		"patch, tyre":       StandingPatch(5000, 2e5, 0.15, nan).Length,
 	} {
 		assert.True(t, math.IsNaN(m), name)
 	}
-	assert.Zero(t, StandingScrubTorque(0.8, 0, 250e3, 0.05), "no load, no torque")
+	assert.Zero(t, StandingPatch(0, 250e3, 0.15, 0.2).ScrubTorque(0.8, 0, 0.05), "no load, no torque")
 }

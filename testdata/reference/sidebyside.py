@@ -38,7 +38,7 @@ steady.TRUCK = dict(
     wheelbase=2.85, mass=1960.0, front_share=0.54, left_share=0.5, height=0.720 + LIFT + 0.425 - 0.384, front_roll=0.55, front_drive=0.0,
     rear_cornering=2650 / DEG * 1180 / 1250, wheel_mass=29.0 + 12.0, radius=35 * 0.0254 / 2, loaded=0.425, cornering=1180 / DEG, nominal=5600.0,
     camber_stiffness=50 / DEG, friction=0.8, rack_per_turn=0.046, rack_friction=180.0, kingpin=6.0, reverse=0.7)
-PRESSURE, EFFICIENCY, GAIN, CEILING, RIM = 210e3, 0.85, 6.0, 7000.0, 0.190
+PRESSURE, EFFICIENCY, GAIN, CEILING, RIM, WIDTH = 210e3, 0.85, 6.0, 7000.0, 0.190, 10.5 * 0.0254
 
 
 def length(p):
@@ -97,6 +97,27 @@ def trail_and_scrub(wheel, p):
     return gap @ p["heading"], -gap @ p["left"] * wheel.side
 
 
+def mean_arm(length, width, lever):
+    """The mean distance of a rectangle's points from a centre off its middle across its width, by Gauss and Legendre."""
+    node, weight = np.polynomial.legendre.leggauss(40)
+
+    def part(a, b):  # of the width, from a to b as seen from the centre of turning
+        x, y = length / 4 * (node + 1), (b - a) / 2 * node + (a + b) / 2
+        return np.sum(np.hypot(x[:, None], y) * weight[:, None] * weight) * length / 2 * (b - a) / 2
+
+    low, high = -width / 2 - lever, width / 2 - lever
+    middle = min(max(low, 0.0), high)  # where the distance has its kink
+    return (part(low, middle) + part(middle, high)) / (length * width)
+
+
+def contact(load, t):
+    """Length by the deflection (Besselink, Schmeitz and Pacejka 2010), width by the pressure, no wider than the tyre."""
+    share = 1 - t["loaded"] / t["radius"]
+    length = 2 * t["radius"] * (0.671 * np.sqrt(share) + 0.733 * share)
+    width = load / (PRESSURE * length)
+    return (length, width) if width <= WIDTH else (load / (PRESSURE * WIDTH), WIDTH)
+
+
 def standing(truck):
     """Effort at the rim to turn left from straight ahead, standing, brakes held."""
     force = truck.t["rack_friction"]
@@ -104,7 +125,7 @@ def standing(truck):
         p = w.pose(0.0, truck.t["loaded"])
         load = truck.front_mass * G / 2
         _, scrub = trail_and_scrub(w, p)
-        twist = truck.t["friction"] * load * np.sqrt(load / PRESSURE / 9 + scrub**2) * w.k[2]
+        twist = truck.t["friction"] * load * mean_arm(*contact(load, truck.t), scrub) * w.k[2]
         raising = -w.k @ np.cross(p["contact"] - w.at["lower"], [0, 0, load])
         force += (twist + raising + truck.t["kingpin"]) * w.rate(0.0)
     driver = max(force / (1 + GAIN), force - CEILING)
