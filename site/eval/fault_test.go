@@ -124,7 +124,7 @@ func TestPointsOfFigures(t *testing.T) {
 		{&figure.Drawing{Scenes: make([]figure.Scene, 2)}, 2000},
 		{&figure.Claim{}, 0},
 	} {
-		assert.Equal(t, c.want, pointsOf(c.f), "%T", c.f)
+		assert.Equal(t, c.want, c.f.Marks(), "%T", c.f)
 	}
 }
 

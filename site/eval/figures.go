@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"strconv"
+	"strings"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
@@ -14,6 +15,7 @@ import (
 
 // maker builds one figure from its fields.
 type maker struct {
+	kind   figure.Figure // the zero one
 	fields []string
 	make   func(s *scope, a *arguments) figure.Figure
 }
@@ -24,14 +26,14 @@ var figures map[string]maker
 func init() {
 	head := func(fields ...string) []string { return append(fields, "Title", "Caption", "Alt") }
 	figures = map[string]maker{
-		"Curves":   {head("X", "Y", "By", "Panels", "XIn", "YIn", "Readings"), curves},
-		"Contours": {head("X", "Y", "Z", "Levels", "ZIn", "Panels"), contours},
-		"Bars":     {head("X", "Y", "By", "YIn"), bars},
-		"Table":    {head("Rows", "By", "Columns"), table},
-		"Claim":    {head("Text", "Holds", "Odds"), claim},
-		"Exercise": {head("Ask", "Answer", "In", "Within", "Working"), exercise},
-		"Drawing":  {head("Vehicle", "View", "By", "Sweep"), drawing},
-		"Sheet":    {head("Set", "Allow", "Before", "Notes"), sheet},
+		"Curves":   {&figure.Curves{}, head("X", "Y", "By", "Panels", "XIn", "YIn", "Readings"), curves},
+		"Contours": {&figure.Contours{}, head("X", "Y", "Z", "Levels", "ZIn", "Panels"), contours},
+		"Bars":     {&figure.Bars{}, head("X", "Y", "By", "YIn"), bars},
+		"Table":    {&figure.Table{}, head("Rows", "By", "Columns"), table},
+		"Claim":    {&figure.Claim{}, head("Text", "Holds", "Odds"), claim},
+		"Exercise": {&figure.Exercise{}, head("Ask", "Answer", "In", "Within", "Working"), exercise},
+		"Drawing":  {&figure.Drawing{}, head("Vehicle", "View", "By", "Sweep"), drawing},
+		"Sheet":    {&figure.Sheet{}, head("Set", "Allow", "Before", "Notes"), sheet},
 	}
 }
 
@@ -247,8 +249,8 @@ func (a *arguments) refuseLeft(s *scope, field string, v *value.Array, named ...
 		}
 		a.failed = true
 		hint := "pick from it with .At"
-		if fields := map[string]string{"Curves": "By or Panels", "Contours": "Panels", "Table": "Rows or By", "Bars": "By", "Drawing": "By"}[a.name]; fields != "" {
-			hint = "name it in " + fields + ", or " + hint
+		if fields := figures[a.name].kind.Axes(); len(fields) > 0 {
+			hint = "name it in " + strings.Join(fields, " or ") + ", or " + hint
 		}
 		s.fault(a.exprs[field], hint, "%s varies over %s too, which no field of %s names", field, x.Name, a.name)
 		return

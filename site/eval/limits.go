@@ -103,41 +103,11 @@ func (a *arguments) few(s *scope, field string, n, most int) bool {
 // over, and written out as a file.
 func (s *scope) shows(lit ast.Node, f figure.Figure) bool {
 	b, limits := &s.board, s.budget.limits
-	b.points += pointsOf(f)
+	b.points += f.Marks()
 	if b.figures > limits.Figures {
 		s.bankrupt(lit, "spread them over several notebooks", "this would be figure number %d on the page; the most is %d", b.figures, limits.Figures)
 	} else if b.points > limits.Shown {
 		s.bankrupt(lit, "fewer points, or spread the figures over several notebooks", "the figures of this page show more than %d points and cells by here, the most for one page", limits.Shown)
 	}
 	return !s.budget.broke
-}
-
-func pointsOf(f figure.Figure) (n int) {
-	switch f := f.(type) {
-	case *figure.Curves:
-		for _, p := range f.Panels {
-			for _, l := range p.Lines {
-				n += len(l.Y)
-			}
-			for _, r := range p.Points {
-				n += len(r.Y)
-			}
-		}
-	case *figure.Contours:
-		for _, p := range f.Panels {
-			n += len(p.X) * len(p.Y)
-		}
-	case *figure.Bars:
-		for _, set := range f.Sets {
-			n += len(set.Y)
-		}
-	case *figure.Table:
-		for _, c := range f.Columns {
-			n += len(c.Cells)
-		}
-	case *figure.Drawing:
-		const scene = 1000 // as many points as a corner and what it sweeps are drawn with, roughly
-		n += scene * len(f.Scenes)
-	}
-	return n
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // bars is a Bars made ready. Bars lie: names of any length stay level, and a telephone has the room.
@@ -70,8 +71,34 @@ func (s BarSet) value(i int) float64 {
 	return math.NaN()
 }
 
-// DrawBars draws bars, in both systems of units where they differ. The page starts with the given one.
-func DrawBars(b *Bars, system System) Picture {
+func (*Bars) Axes() []string             { return []string{"By"} }
+func (*Bars) Table(int) (*Table, int)    { return nil, 1 }
+func (*Bars) Sharing() Sharing           { return SharedFirst }
+func (*Bars) Template() (string, string) { return "picture", "Figure" }
+
+func (b *Bars) Marks() (n int) {
+	for _, set := range b.Sets {
+		n += len(set.Y)
+	}
+	return n
+}
+
+func (b *Bars) steady(all []Figure) {
+	kind := alike[*Bars](all)
+	axis := sync.OnceValue(func() extent {
+		y := nothing
+		for _, f := range kind {
+			y = f.reach(y)
+		}
+		return y
+	})
+	for _, f := range kind {
+		f.all = axis
+	}
+}
+
+// Draw draws bars, in both systems of units where they differ. The page starts with the given one.
+func (b *Bars) Draw(system System) Picture {
 	r := readyBars(b)
 	alternative := words{r.alternative(Metric), r.alternative(US)}
 	p := Picture{Wide: r.draw(wide, system, alternative), Narrow: r.draw(narrow, system, alternative)}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"strings"
+	"sync"
 )
 
 // contours is a Contours made ready.
@@ -103,8 +104,34 @@ func (f Field) drawable() bool {
 	return len(f.X) > 1 && rising(f.X) && len(f.Y) > 1 && rising(f.Y) && len(f.Z) == len(f.Y)
 }
 
-// DrawContours draws a map, in both systems of units where they differ. The page starts with the given one.
-func DrawContours(c *Contours, system System) Picture {
+func (*Contours) Axes() []string             { return []string{"Panels"} }
+func (*Contours) Table(int) (*Table, int)    { return nil, 1 }
+func (*Contours) Sharing() Sharing           { return SharedFirst }
+func (*Contours) Template() (string, string) { return "picture", "Figure" }
+
+func (c *Contours) Marks() (n int) {
+	for _, p := range c.Panels {
+		n += len(p.X) * len(p.Y)
+	}
+	return n
+}
+
+func (c *Contours) steady(all []Figure) {
+	kind := alike[*Contours](all)
+	axes := sync.OnceValue(func() [3]extent {
+		x, y, z := nothing, nothing, nothing
+		for _, f := range kind {
+			x, y, z = f.reach(x, y, z)
+		}
+		return [3]extent{x, y, z}
+	})
+	for _, f := range kind {
+		f.all = axes
+	}
+}
+
+// Draw draws a map, in both systems of units where they differ. The page starts with the given one.
+func (c *Contours) Draw(system System) Picture {
 	r := readyMap(c)
 	var titles []words
 	masked := false

@@ -133,7 +133,7 @@ func sampleMap() *Contours {
 
 func TestMapSaysItsLevels(t *testing.T) {
 	c := sampleMap()
-	p := DrawContours(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	assert.Contains(t, texts(p.Wide, "title"), "Lines: Effort (N)")
 	assert.Subset(t, texts(p.Wide, "label"), []string{"80", "100", "120", "140"})
@@ -141,7 +141,7 @@ func TestMapSaysItsLevels(t *testing.T) {
 	assert.Empty(t, p.Keys)
 
 	c.Levels = []float64{95, 125}
-	p = DrawContours(c, Metric)
+	p = c.Draw(Metric)
 	check(t, p)
 	assert.Subset(t, texts(p.Wide, "label in-metric"), []string{"95", "125"})
 	assert.Contains(t, texts(p.Wide, "label in-us"), "21.4", "one set of lines, named in both systems")
@@ -153,7 +153,7 @@ func TestMapShowsWhatIsOutOfReach(t *testing.T) {
 	for i := range 8 {
 		c.Panels[0].Z[i][20] = math.NaN()
 	}
-	p := DrawContours(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	assert.Len(t, paths(p.Wide, "hatch"), 1)
 	assert.Equal(t, "No value: out of reach", p.Keys[0].Label)
@@ -172,7 +172,7 @@ func TestBadMapsAreEmptyFrames(t *testing.T) {
 	for _, f := range []Field{{}, {X: []float64{1, 1}, Y: []float64{0, 1}, Z: [][]float64{{1, 2}, {3, 4}}}, {X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{1}, nil}}} {
 		c := sampleMap()
 		c.Panels = []Field{f}
-		check(t, DrawContours(c, Metric))
+		check(t, c.Draw(Metric))
 	}
 }
 
@@ -210,7 +210,7 @@ func sampleBars() *Bars {
 
 func TestBarsStandForTheWholeValue(t *testing.T) {
 	b := sampleBars()
-	p := DrawBars(b, Metric)
+	p := b.Draw(Metric)
 	check(t, p)
 	solid, open := paths(p.Wide, "bar-solid"), paths(p.Wide, "bar-open")
 	require.Len(t, solid, 2)
@@ -228,7 +228,7 @@ func TestBarsStandForTheWholeValue(t *testing.T) {
 
 func TestNegativeBarsGoTheOtherWay(t *testing.T) {
 	b := &Bars{Head: Head{ID: "b"}, Y: effort, Names: []string{"down", "up"}, Sets: []BarSet{{Y: []float64{-20, 40}}}}
-	p := DrawBars(b, Metric)
+	p := b.Draw(Metric)
 	check(t, p)
 	d := paths(p.Wide, "bar-solid")
 	down, up := absolute(t, d[0]), absolute(t, d[1])
@@ -255,6 +255,6 @@ func BenchmarkDrawContours(b *testing.B) {
 	f := field(61, func(x, y float64) float64 { return math.Sin(3*x) * math.Cos(4*y) })
 	c := &Contours{Head: Head{ID: "map"}, X: plainAxis, Y: plainAxis, Z: effort, Panels: []Field{f}}
 	for b.Loop() {
-		DrawContours(c, Metric)
+		c.Draw(Metric)
 	}
 }

@@ -16,24 +16,10 @@ import (
 // name units as a notebook does, "Total toe (deg)", so that the file can be read back as readings; a gap
 // is a blank. A figure without numbers of its own gives nil.
 func CSV(f Figure, system System) []byte {
-	switch f := f.(type) {
-	case *Curves:
-		return records(f.grid(system).records())
-	case *Table:
-		return records(f.records(system))
-	case *Drawing:
-		return records(f.records(system))
-	case *Contours:
-		return records(f.records(system))
-	case *Bars:
-		return records(f.records(system))
-	case *Sheet:
-		return records(f.records(system))
+	rows := f.records(system)
+	if rows == nil {
+		return nil
 	}
-	return nil
-}
-
-func records(rows [][]string) []byte {
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	if err := w.WriteAll(rows); err != nil {
@@ -292,6 +278,8 @@ func heading(panel, line string) string {
 	return line
 }
 
+func (c *Curves) records(system System) [][]string { return c.grid(system).records() }
+
 func (g grid) records() [][]string {
 	rows := make([][]string, len(g.columns[0])+1)
 	for k, column := range g.columns {
@@ -326,100 +314,6 @@ func figures(v, largest float64) string {
 		return "0" // a rounding error, not a value
 	}
 	return strconv.FormatFloat(v, 'g', digits, 64)
-}
-
-// In is a cell's text as readers of a system see it.
-func (c Cell) In(system System) string {
-	if system == US && c.US != "" {
-		return c.US
-	}
-	return c.Text
-}
-
-// HeadIn is a column's heading, without its unit, for readers of a system.
-func (c Column) HeadIn(system System) string {
-	if system == US && c.HeadUS != "" {
-		return c.HeadUS
-	}
-	return c.Head
-}
-
-// UnitIn is the unit in a column's heading for readers of a system.
-func (c Column) UnitIn(system System) unit.Unit {
-	if system == US && c.US.SI != 0 {
-		return c.US
-	}
-	return c.Unit
-}
-
-// RowsIn are the rows' labels for readers of a system.
-func (t *Table) RowsIn(system System) []string {
-	if system == US && t.RowsUS != nil {
-		return t.RowsUS
-	}
-	return t.Rows
-}
-
-// labels are the first column of a file whose rows have labels: as text, or as numbers with their unit in the head.
-func (st *Steps) labels(head string, texts []string, system System) []string {
-	if st == nil {
-		column := []string{inert(head)}
-		for _, text := range texts {
-			column = append(column, inert(text))
-		}
-		return column
-	}
-	u := st.Metric
-	if system == US {
-		u = st.US
-	}
-	column, size := []string{inert(title(head, u.Name))}, nothing.with(0)
-	for _, v := range st.Values {
-		if finite(v) {
-			size = size.with(math.Abs(v / u.SI))
-		}
-	}
-	for _, v := range st.Values {
-		column = append(column, figures(v/u.SI, size.hi))
-	}
-	return column
-}
-
-// records of a Table are its cells as shown.
-func (t *Table) records(system System) [][]string {
-	var head, labels []string
-	if t.Rows != nil {
-		labels = t.Steps.labels(clean(t.RowHead), t.RowsIn(system), system)
-		head = append(head, labels[0])
-	}
-	height := len(t.Rows)
-	for _, c := range t.Columns {
-		head = append(head, inert(title(clean(c.HeadIn(system)), c.UnitIn(system).Name)))
-		height = max(height, len(c.Cells))
-	}
-	rows := [][]string{head}
-	for i := range height {
-		var row []string
-		if t.Rows != nil {
-			row = append(row, at(labels, i+1))
-		}
-		for _, c := range t.Columns {
-			cell := Cell{Absent: true}
-			if i < len(c.Cells) {
-				cell = c.Cells[i]
-			}
-			switch text := inert(cell.In(system)); {
-			case cell.Absent:
-				row = append(row, "")
-			case cell.Number:
-				row = append(row, plainNumber(text))
-			default:
-				row = append(row, text)
-			}
-		}
-		rows = append(rows, row)
-	}
-	return rows
 }
 
 func at(texts []string, i int) string {

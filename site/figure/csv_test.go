@@ -140,7 +140,7 @@ func TestClaimsHaveNoFile(t *testing.T) {
 func TestNumbersKeepEveryReading(t *testing.T) {
 	c := plot(along("a", 101, square8))
 	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.0101}, Y: []float64{11}, Names: []string{"only"}}}
-	table, every := c.Numbers(25)
+	table, every := c.Table(25)
 	assert.Equal(t, 5, every)
 	assert.Len(t, table.Columns[0].Cells, 21+1)
 	assert.Equal(t, "0.00", table.Columns[0].Cells[0].Text, "0.08° apart: two decimals")
@@ -164,7 +164,7 @@ func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 		{"a, Caster (deg)", "a, Effort (N)", "b, Caster (deg)", "b, Effort (N)"},
 		{"0", "10", "3", "1"}, {"2", "20", "4", "2"}, {"1", "", "", ""}, {"0", "10", "", ""},
 	}, parse(t, CSV(c, Metric)))
-	table, every := c.Numbers(25)
+	table, every := c.Table(25)
 	assert.Equal(t, 1, every)
 	require.Len(t, table.Columns, 4)
 	assert.Equal(t, "°", table.Columns[2].Unit.Symbol)

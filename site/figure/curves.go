@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 	"strings"
+	"sync"
 )
 
 const (
@@ -111,9 +112,38 @@ func (s Points) name(i int) string {
 	return ""
 }
 
-// DrawCurves draws a plot, with its axes in both systems of units where they differ. The page starts with
-// the given one.
-func DrawCurves(c *Curves, system System) Picture {
+func (*Curves) Axes() []string             { return []string{"By", "Panels"} }
+func (*Curves) Sharing() Sharing           { return SharedFirst }
+func (*Curves) Template() (string, string) { return "picture", "Figure" }
+
+func (c *Curves) Marks() (n int) {
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			n += len(l.Y)
+		}
+		for _, s := range p.Points {
+			n += len(s.Y)
+		}
+	}
+	return n
+}
+
+func (c *Curves) steady(all []Figure) {
+	kind := alike[*Curves](all)
+	axes := sync.OnceValues(func() (x, y extent) {
+		x, y = nothing, nothing
+		for _, f := range kind {
+			x, y = f.reach(x, y)
+		}
+		return x, y
+	})
+	for _, f := range kind {
+		f.all = axes
+	}
+}
+
+// Draw draws a plot, with its axes in both systems of units where they differ. The page starts with the given one.
+func (c *Curves) Draw(system System) Picture {
 	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
 	alternative := words{r.alternative(Metric), r.alternative(US)}

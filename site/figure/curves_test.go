@@ -15,7 +15,7 @@ import (
 func square8(d float64) float64 { return 10 + d*d }
 
 func TestCurvesSayWhatTheyShow(t *testing.T) {
-	p := DrawCurves(plot(along("Stock", 33, square8), along("Long", 33, func(d float64) float64 { return 80 - d })), Metric)
+	p := plot(along("Stock", 33, square8), along("Long", 33, func(d float64) float64 { return 80 - d })).Draw(Metric)
 	check(t, p)
 	for _, drawing := range []string{p.Wide, p.Narrow} {
 		assert.Equal(t, []string{"Stock", "Long"}, texts(drawing, "label"))
@@ -33,7 +33,7 @@ func TestCurvesSayWhatTheyShow(t *testing.T) {
 func TestOwnWordsTakeThePlaceOfGeneratedOnes(t *testing.T) {
 	c := plot(along("", 5, square8))
 	c.Alt = Text{{Text: "Effort grows by "}, {Text: "64 N", US: "14.4 lbf", Value: true}, {Text: "."}}
-	p := DrawCurves(c, US)
+	p := c.Draw(US)
 	assert.Contains(t, p.Wide, ">Effort grows by 64 N.</desc>")
 	assert.Contains(t, p.Wide, ">Effort grows by 14.4 lbf.</desc>")
 	assert.Contains(t, p.Wide, `aria-describedby="fig-words-us"`)
@@ -41,7 +41,7 @@ func TestOwnWordsTakeThePlaceOfGeneratedOnes(t *testing.T) {
 
 // Every point of a path lies where the axes say: checked against the ticks drawn beside it.
 func TestLinesLieOnTheirAxes(t *testing.T) {
-	p := DrawCurves(plot(along("", 9, func(d float64) float64 { return 100 + 10*d })), Metric)
+	p := plot(along("", 9, func(d float64) float64 { return 100 + 10*d })).Draw(Metric)
 	places := func(drawing, anchor string) (at map[float64]float64) {
 		at = map[float64]float64{}
 		_, group, _ := strings.Cut(drawing, `<g class="tick" text-anchor="`+anchor+`">`)
@@ -92,7 +92,7 @@ func TestGapsAreGaps(t *testing.T) {
 		return square8(d)
 	}))
 	c.Absent = 11
-	p := DrawCurves(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	assert.Equal(t, 3, strings.Count(paths(p.Wide, "line")[0], "M"), "three runs, none joined to the next")
 	assert.Equal(t, []string{"11 combinations have no value and are left as gaps."}, p.Notes)
@@ -106,7 +106,7 @@ func TestAValueBetweenGapsIsADot(t *testing.T) {
 		}
 		return math.NaN()
 	}))
-	p := DrawCurves(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	assert.Empty(t, paths(p.Wide, "line"))
 	assert.Len(t, paths(p.Wide, "mark"), 1)
@@ -114,7 +114,7 @@ func TestAValueBetweenGapsIsADot(t *testing.T) {
 
 func TestNothingToShowIsSaid(t *testing.T) {
 	for _, c := range []*Curves{plot(), {X: degrees8, Y: effort}, plot(along("", 5, func(float64) float64 { return math.NaN() }))} {
-		p := DrawCurves(c, Metric)
+		p := c.Draw(Metric)
 		check(t, p)
 		assert.Equal(t, []string{"No combination has a value."}, texts(p.Wide, "label"))
 	}
@@ -128,7 +128,7 @@ func TestBandsCloseOnThemselves(t *testing.T) {
 			l.Low[i] = math.NaN()
 		}
 	}
-	p := DrawCurves(plot(l), Metric)
+	p := plot(l).Draw(Metric)
 	check(t, p)
 	bands := paths(p.Wide, "band s1")
 	require.Len(t, bands, 1)
@@ -158,10 +158,10 @@ func TestLegendWhereLabelsHaveNoRoom(t *testing.T) {
 	for i := range 9 {
 		many = append(many, along("line "+strconv.Itoa(i), 5, func(d float64) float64 { return d + float64(i) }))
 	}
-	p := DrawCurves(plot(many...), Metric)
+	p := plot(many...).Draw(Metric)
 	assert.Empty(t, texts(p.Wide, "label"))
 	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
-	p = DrawCurves(plot(along("a label of middling length, really", 5, square8), along("b", 5, square8)), Metric)
+	p = plot(along("a label of middling length, really", 5, square8), along("b", 5, square8)).Draw(Metric)
 	assert.False(t, p.Keys[0].Wide)
 	assert.True(t, p.Keys[0].Narrow, "less room on a telephone")
 }
@@ -172,7 +172,7 @@ func TestPanelsShareScalesAndStyles(t *testing.T) {
 		{Title: "One", Lines: []Line{along("a", 9, square8), along("b", 9, square8)}},
 		{Title: "Two", Lines: []Line{along("b", 9, func(d float64) float64 { return 3 * square8(d) })}},
 	}
-	p := DrawCurves(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	r := ready(c)
 	assert.Equal(t, 222.0, 3*square8(8))
@@ -187,7 +187,7 @@ func TestNamesInTheReadersUnits(t *testing.T) {
 	a.LabelUS, b.LabelUS = "Lift 0 in", "Lift 1.97 in"
 	c := plot(a, b)
 	c.Panels[0].Title, c.Panels[0].TitleUS = "Rim 20 mm", "Rim 0.79 in"
-	p := DrawCurves(c, US)
+	p := c.Draw(US)
 	check(t, p)
 	assert.Equal(t, []string{"Rim 20 mm"}, texts(p.Wide, "panel in-metric"))
 	assert.Equal(t, []string{"Rim 0.79 in"}, texts(p.Wide, "panel in-us"))
@@ -199,7 +199,7 @@ func TestNamesInTheReadersUnits(t *testing.T) {
 	assert.Contains(t, string(CSV(c, US)), "Lift 1.97 in")
 	assert.NotContains(t, string(CSV(c, US)), "50 mm")
 	assert.Contains(t, string(CSV(c, Metric)), "50 mm")
-	numbers, _ := c.Numbers(10)
+	numbers, _ := c.Table(10)
 	assert.Contains(t, numbers.Columns[2].HeadIn(Metric), "50 mm")
 	assert.Contains(t, numbers.Columns[2].HeadIn(US), "1.97 in")
 	r := ready(c)
@@ -210,7 +210,7 @@ func TestNamesInTheReadersUnits(t *testing.T) {
 func TestReadingsLieOverTheCurves(t *testing.T) {
 	c := plot(along("", 33, square8))
 	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.02, math.NaN(), 0.3}, Y: []float64{12, 13, 40}, Names: []string{"first", "lost"}}}
-	p := DrawCurves(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
 	assert.Equal(t, Key{pointsSwatch(0), "Measured", "", true, true}, p.Keys[len(p.Keys)-1])
@@ -223,7 +223,7 @@ func TestHostileWordsStayWords(t *testing.T) {
 	c.X.Label, c.Y.Label, c.Panels[0].Title = evil, evil, evil
 	c.Title, c.Alt = typed(evil), typed(evil)
 	c.Panels[0].Points = []Points{{Label: evil, X: []float64{0.1}, Y: []float64{20}, Names: []string{evil}}}
-	p := DrawCurves(c, Metric)
+	p := c.Draw(Metric)
 	check(t, p)
 	for _, drawing := range []string{p.Wide, p.Narrow, string(p.Values)} {
 		assert.NotContains(t, drawing, "<script")
@@ -231,14 +231,14 @@ func TestHostileWordsStayWords(t *testing.T) {
 	}
 	scene := parallel(4, 12)
 	scene.Label = evil
-	check(t, DrawCorner(drawing("front", scene), Metric))
+	check(t, drawing("front", scene).Draw(Metric))
 }
 
 func TestSameFigureSameBytes(t *testing.T) {
 	once := func() Picture {
 		c := plot(along("a", 33, square8), along("b", 33, square8))
 		c.Panels = append(c.Panels, Panel{Title: "more", Lines: c.Panels[0].Lines})
-		return DrawCurves(c, Metric)
+		return c.Draw(Metric)
 	}
 	first := once()
 	for range 5 {
@@ -249,7 +249,7 @@ func TestSameFigureSameBytes(t *testing.T) {
 func TestValuesAreThoseCalculated(t *testing.T) {
 	l := along("a", 33, square8)
 	l.Y[5] = math.NaN()
-	p := DrawCurves(plot(l, along("b", 33, square8)), Metric)
+	p := plot(l, along("b", 33, square8)).Draw(Metric)
 	var v struct {
 		Wide [][4]float64
 		X, Y struct {
@@ -274,7 +274,7 @@ func TestValuesAreThoseCalculated(t *testing.T) {
 	assert.Len(t, v.Wide, 1)
 
 	l.Y[6] = 1e-14
-	require.NoError(t, json.Unmarshal(DrawCurves(plot(l), Metric).Values, &v))
+	require.NoError(t, json.Unmarshal(plot(l).Draw(Metric).Values, &v))
 	assert.Zero(t, *v.Plots[0].Lines[0].Y[6], "a rounding error beside larger numbers")
 }
 
@@ -284,7 +284,7 @@ func TestLongLinesStaySmall(t *testing.T) {
 		x := float64(i) / 10_000
 		l.X, l.Y = append(l.X, x), append(l.Y, math.Sin(2000*x))
 	}
-	p := DrawCurves(plot(l), Metric)
+	p := plot(l).Draw(Metric)
 	const most = 40_000 // bytes: four points a pixel column
 	assert.Less(t, len(p.Wide), most)
 	assert.Less(t, len(p.Values), 12_000)
@@ -312,26 +312,26 @@ func FuzzCurves(f *testing.F) {
 		for range n % 3 {
 			curves.Panels = append(curves.Panels, curves.Panels[0])
 		}
-		check(t, DrawCurves(curves, US))
-		require.True(t, json.Valid(DrawCurves(curves, Metric).Values))
+		check(t, curves.Draw(US))
+		require.True(t, json.Valid(curves.Draw(Metric).Values))
 		CSV(curves, US)
-		curves.Numbers(25)
+		curves.Table(25)
 		field := Field{Title: title, X: []float64{0, 1, 2}, Y: []float64{a, b}, Z: [][]float64{{a, c, d}, {b, math.NaN(), d * float64(n)}}}
 		fields := &Contours{Head: Head{ID: "m"}, X: curves.X, Y: curves.Y, Z: Scale{Label: title}, Panels: []Field{field, {}}}
-		check(t, DrawContours(fields, Metric))
+		check(t, fields.Draw(Metric))
 		fields.Levels = []float64{c, d}
-		check(t, DrawContours(fields, US))
-		require.True(t, json.Valid(DrawContours(fields, Metric).Values))
+		check(t, fields.Draw(US))
+		require.True(t, json.Valid(fields.Draw(Metric).Values))
 		CSV(fields, Metric)
 		bars := &Bars{Head: Head{ID: "b"}, XLabel: label, Y: effort, Names: []string{title, label}, US: []string{label},
 			Sets: []BarSet{{Label: label, Y: []float64{a, b, c}, Low: []float64{c, d}, High: []float64{d, c}}, {Y: []float64{d}}}}
-		check(t, DrawBars(bars, US))
+		check(t, bars.Draw(US))
 		CSV(bars, US)
 		for _, s := range []float64{a, b} {
 			scene := parallel(4, 12)
 			scene.Label, scene.WheelCentre.X, scene.Radius, scene.Spin.X, scene.Trail = label, s, c, d, s
 			for _, v := range []string{"front", "side", "top"} {
-				check(t, DrawCorner(drawing(v, scene), US))
+				check(t, drawing(v, scene).Draw(US))
 			}
 		}
 	})
@@ -344,14 +344,14 @@ func BenchmarkDrawCurves(b *testing.B) {
 	}
 	c := plot(lines...)
 	for b.Loop() {
-		DrawCurves(c, Metric)
+		c.Draw(Metric)
 	}
 }
 
 func BenchmarkDrawTenThousandPoints(b *testing.B) {
 	c := plot(along("", 10_000, func(d float64) float64 { return math.Sin(50 * d) }))
 	for b.Loop() {
-		DrawCurves(c, Metric)
+		c.Draw(Metric)
 	}
 }
 
@@ -365,14 +365,14 @@ func TestClosedLinesHaveALegend(t *testing.T) {
 		}
 		return l
 	}
-	p := DrawCurves(plot(round("a", 0), round("b", 3)), Metric)
+	p := plot(round("a", 0), round("b", 3)).Draw(Metric)
 	check(t, p)
 	assert.Empty(t, texts(p.Wide, "label"))
 	require.Len(t, p.Keys, 2)
 	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
 	open := round("a", 0)
 	open.X, open.Y = open.X[:20], open.Y[:20]
-	p = DrawCurves(plot(open, round("b", 3)), Metric)
+	p = plot(open, round("b", 3)).Draw(Metric)
 	assert.True(t, p.Keys[0].Wide, "one that closes is enough")
 }
 
@@ -383,7 +383,7 @@ func TestReadingsAreNamedTogether(t *testing.T) {
 		c := plot(line)
 		c.Panels[0].Points = []Points{{Label: "Read", X: []float64{0.02, 0.02 + apart, 0.02 + 2*apart, 0.02 + 3*apart, 0.02 + 4*apart, 0.02 + 5*apart},
 			Y: []float64{60, 60, 60, 60, 60, 60}, Names: []string{"one", "two", "three", "four", "five", "six"}}}
-		p := DrawCurves(c, Metric)
+		p := c.Draw(Metric)
 		check(t, p)
 		want := 6
 		if apart < 0.01 {

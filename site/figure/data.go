@@ -16,11 +16,44 @@ import (
 	"turnplate/sim/unit"
 )
 
-// Figure is one item that a block puts on the page.
+// Figure is one item that a block puts on the page. A kind of figure is this interface and its name in the
+// block language (package eval): whoever adds one and forgets a part of it can't compile.
 type Figure interface {
-	figure()
 	head() Head
+	// Axes are the fields of the block language that name an axis to show side by side, for hints.
+	Axes() []string
+	// Draw gives the drawing with its legend, and what its caption must say; the zero Picture where there is neither.
+	Draw(System) Picture
+	// records are its numbers as the rows of a file, the heads first; nil where it has none.
+	records(System) [][]string
+	// Table is its numbers to read, with at most so many calculated rows; every tells one in how many. Nil where
+	// the page shows none.
+	Table(most int) (t *Table, every int)
+	// Marks counts the points, bars and cells that it shows, for the limit of a page.
+	Marks() int
+	// steady gives figures of its kind, itself among them, the same axes: they are one figure at the positions of
+	// its dials.
+	steady(all []Figure)
+	// Sharing says how well it serves as the picture that stands for its page elsewhere.
+	Sharing() Sharing
+	// Template is the page's template that lays it out, and the word that it is counted under ("Figure 3"), or "".
+	Template() (name, counted string)
 }
+
+// Sharing is how well a figure serves as its page's picture elsewhere. Of those that serve best the first is taken.
+type Sharing int
+
+// From worst to best.
+const (
+	Unshared    Sharing = iota // never
+	SharedLast                 // where there is no plot
+	SharedFirst                // plots
+)
+
+// HeadOf is what a figure has in common with all others.
+func HeadOf(f Figure) Head { return f.head() }
+
+func (h Head) head() Head { return h }
 
 // Text is a sentence in pieces, so that a page can mark and re-express the calculated ones.
 type Text []Span
@@ -88,40 +121,6 @@ type Points struct {
 	Names []string // one a point, or nil
 }
 
-// Table is rows of calculated values.
-type Table struct {
-	Head
-	RowHead string   // heading of the first column; "" without row labels
-	Rows    []string // label of each row, as metric readers see it, or nil
-	RowsUS  []string // the same for US readers
-	Steps   *Steps   // what the labels print, where those are values
-	Columns []Column
-	Absent  int // cells without a value
-}
-
-// Steps are the values at which rows or bars stand.
-type Steps struct {
-	Values     []float64
-	Metric, US unit.Unit // in which readers of each system see them
-}
-
-// Column is one column of a table, with a cell for each row.
-type Column struct {
-	Head   string
-	HeadUS string    // as US readers see it; "" where that is the same
-	Unit   unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
-	US     unit.Unit // shown to US readers
-	Cells  []Cell
-}
-
-// Cell is one printed value.
-type Cell struct {
-	Text   string // as metric readers see it; "–" when absent
-	US     string // as US readers see it; "" where that is the same
-	Number bool   // align as a number
-	Absent bool
-}
-
 // Claim is a statement about calculated values, and whether it holds.
 type Claim struct {
 	Head
@@ -169,13 +168,21 @@ type Sketch struct {
 	Trail, ScrubRadius               float64
 }
 
-func (*Curves) figure()   {}
-func (*Table) figure()    {}
-func (*Claim) figure()    {}
-func (*Exercise) figure() {}
-func (*Drawing) figure()  {}
+// Claims and exercises are words alone.
 
-// HeadOf is what a figure has in common with all others.
-func HeadOf(f Figure) Head { return f.head() }
-
-func (h Head) head() Head { return h }
+func (*Claim) Axes() []string                { return nil }
+func (*Claim) Draw(System) Picture           { return Picture{} }
+func (*Claim) records(System) [][]string     { return nil }
+func (*Claim) Table(int) (*Table, int)       { return nil, 1 }
+func (*Claim) Marks() int                    { return 0 }
+func (*Claim) steady([]Figure)               {}
+func (*Claim) Sharing() Sharing              { return Unshared }
+func (*Claim) Template() (string, string)    { return "claim", "" }
+func (*Exercise) Axes() []string             { return nil }
+func (*Exercise) Draw(System) Picture        { return Picture{} }
+func (*Exercise) records(System) [][]string  { return nil }
+func (*Exercise) Table(int) (*Table, int)    { return nil, 1 }
+func (*Exercise) Marks() int                 { return 0 }
+func (*Exercise) steady([]Figure)            {}
+func (*Exercise) Sharing() Sharing           { return Unshared }
+func (*Exercise) Template() (string, string) { return "exercise", "" }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"turnplate/sim/geom"
 	"turnplate/sim/unit"
@@ -41,9 +42,26 @@ type sheet struct {
 	head   float64 // room above a corner for its label and more
 }
 
-// DrawCorner draws the corners to one scale, with their lengths in both systems of units. The page
-// starts with the given one.
-func DrawCorner(d *Drawing, system System) Picture {
+func (*Drawing) Axes() []string             { return []string{"By"} }
+func (*Drawing) Table(int) (*Table, int)    { return nil, 1 }
+func (*Drawing) Sharing() Sharing           { return SharedLast }
+func (*Drawing) Template() (string, string) { return "picture", "Figure" }
+
+func (d *Drawing) Marks() int {
+	const scene = 1000 // as many points as a corner and what it sweeps are drawn with, roughly
+	return scene * len(d.Scenes)
+}
+
+func (d *Drawing) steady(all []Figure) {
+	kind := alike[*Drawing](all)
+	for i, f := range kind {
+		f.beside, f.boxes = slices.Concat(kind[:i], kind[i+1:]), sync.OnceValue(f.measure)
+	}
+}
+
+// Draw draws the corners to one scale, with their lengths in both systems of units. The page starts with
+// the given one.
+func (d *Drawing) Draw(system System) Picture {
 	v := viewOf(d.View)
 	var scenes []Scene
 	missing := 0

@@ -89,7 +89,7 @@ func TestDimensionsAreToScale(t *testing.T) {
 		s := parallel(9, -7) // large enough for arrows inside
 		sh := layOut(wide, viewOf(c.view), []Scene{s}, make([][]boxed, 1))
 		scale := sh.scenes[0].scale
-		p := DrawCorner(drawing(c.view, s), Metric)
+		p := drawing(c.view, s).Draw(Metric)
 		check(t, p)
 		assert.Contains(t, texts(p.Wide, "measured"), c.name+" "+length(c.value(s), Metric), c.view)
 		want := math.Abs(c.value(s)) * scale
@@ -111,9 +111,9 @@ func TestDrawnAnglesAreTheSketchs(t *testing.T) {
 		_, lean := sh.scenes[0].axisTop()
 		assert.InDelta(t, want, math.Abs(lean), 1e-9, view)
 	}
-	p := DrawCorner(drawing("side", s), Metric)
+	p := drawing("side", s).Draw(Metric)
 	assert.Contains(t, texts(p.Wide, "measured"), "Caster 5.0°")
-	p = DrawCorner(drawing("front", s), Metric)
+	p = drawing("front", s).Draw(Metric)
 	assert.Contains(t, texts(p.Wide, "measured"), "Inclination 13.0°")
 	assert.Contains(t, texts(p.Wide, "measured"), "Camber 0.0°")
 }
@@ -132,7 +132,7 @@ func TestSteeredCornersHaveNoFalseDimensions(t *testing.T) {
 	s := parallel(4, 12)
 	s.Spin = geom.Point{X: 0.5, Y: 0.866}
 	s.Trail, s.ScrubRadius = 0.05, 0.01
-	p := DrawCorner(drawing("front", s), Metric)
+	p := drawing("front", s).Draw(Metric)
 	check(t, p)
 	assert.Contains(t, strings.Join(texts(p.Wide, "measured"), "|"), "Scrub radius")
 	for _, d := range paths(p.Wide, "measure") {
@@ -143,17 +143,17 @@ func TestSteeredCornersHaveNoFalseDimensions(t *testing.T) {
 func TestOutOfReachIsLeftOutAndSaid(t *testing.T) {
 	gone := parallel(4, 12)
 	gone.UpperBall.Z = math.NaN()
-	p := DrawCorner(drawing("front", gone, parallel(4, 12), gone), Metric)
+	p := drawing("front", gone, parallel(4, 12), gone).Draw(Metric)
 	check(t, p)
 	assert.Equal(t, []string{"2 combinations can't be reached and are left out."}, p.Notes)
 	assert.Equal(t, 1, strings.Count(p.Wide, `<g class="corner">`))
-	p = DrawCorner(drawing("front", gone), Metric)
+	p = drawing("front", gone).Draw(Metric)
 	check(t, p)
 	assert.Empty(t, p.Keys)
 }
 
 func TestLengthsInBothSystems(t *testing.T) {
-	p := DrawCorner(drawing("side", parallel(6, 12)), Metric)
+	p := drawing("side", parallel(6, 12)).Draw(Metric)
 	s := parallel(6, 12)
 	assert.Regexp(t, regexp.MustCompile(`class="measured in-us"[^>]*>Trail `+regexp.QuoteMeta(length(s.Trail, US))), p.Wide)
 	assert.Equal(t, "1.00\u00a0in", length(0.0254, US))
@@ -164,7 +164,7 @@ func TestLengthsInBothSystems(t *testing.T) {
 func BenchmarkDrawCorner(b *testing.B) {
 	d := drawing("front", parallel(4, 12), parallel(6, 11))
 	for b.Loop() {
-		DrawCorner(d, Metric)
+		d.Draw(Metric)
 	}
 }
 
@@ -179,7 +179,7 @@ func BenchmarkDrawDial(b *testing.B) {
 				}
 				Steady(list)
 				for _, f := range list {
-					DrawCorner(f.(*Drawing), Metric)
+					f.(*Drawing).Draw(Metric)
 				}
 			}
 			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*n), "µs/position")

@@ -39,6 +39,3 @@ type BarSet struct {
 	Y         []float64
 	Low, High []float64 // ends of the 95 % coverage interval, or nil
 }
-
-func (*Contours) figure() {}
-func (*Bars) figure()     {}

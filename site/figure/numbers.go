@@ -6,9 +6,9 @@ import (
 	"turnplate/sim/unit"
 )
 
-// Numbers is a Curves as a table, for readers who can't or don't want to read it off the drawing. Of more
-// than so many calculated rows only some are kept, evenly; every tells one in how many. Readings all stay.
-func (c *Curves) Numbers(most int) (t *Table, every int) {
+// Table is a Curves as a table, for readers who can't or don't want to read it off the drawing. Of more
+// than so many calculated rows only some are kept, evenly. Readings all stay.
+func (c *Curves) Table(most int) (t *Table, every int) {
 	r := ready(c)
 	metric, us := c.grid(Metric), c.grid(US)
 	calculated := 0

@@ -1,5 +1,7 @@
 package figure
 
+import "slices"
+
 // Sheet is one printable page for the alignment shop: targets it can reach, where the adjusters start, and
 // blanks to write in.
 type Sheet struct {
@@ -26,7 +28,18 @@ type SheetSetting struct {
 	Left, Right Cell
 }
 
-func (*Sheet) figure() {}
+// Measured says whether the sheet has a column of earlier measurements.
+func (sh *Sheet) Measured() bool {
+	return slices.ContainsFunc(sh.Angles, func(a SheetAngle) bool { return a.Before != "" })
+}
+
+func (*Sheet) Axes() []string             { return nil }
+func (*Sheet) Draw(System) Picture        { return Picture{} }
+func (*Sheet) Table(int) (*Table, int)    { return nil, 1 }
+func (sh *Sheet) Marks() int              { return len(sh.Angles) + len(sh.Settings) }
+func (*Sheet) steady([]Figure)            {}
+func (*Sheet) Sharing() Sharing           { return Unshared }
+func (*Sheet) Template() (string, string) { return "sheet", "" }
 
 // records are the sheet's targets and settings, one a row.
 func (sh *Sheet) records(system System) [][]string {

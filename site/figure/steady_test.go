@@ -13,7 +13,7 @@ func TestSteadyAxes(t *testing.T) {
 	small := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 1}, Y: []float64{0, 1}}}}}}
 	large := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 2}, Y: []float64{0, 50}}}}}}
 	texts := func(c *Curves) []string {
-		return regexp.MustCompile(`<text[^>]*>[^<]*</text>`).FindAllString(DrawCurves(c, Metric).Wide, -1)
+		return regexp.MustCompile(`<text[^>]*>[^<]*</text>`).FindAllString(c.Draw(Metric).Wide, -1)
 	}
 	require.NotEqual(t, texts(small), texts(large))
 	Steady([]Figure{small, large})
@@ -33,17 +33,19 @@ func TestSteadyTwiceIsSteadyOnce(t *testing.T) {
 	to := func(most float64) *Curves {
 		return &Curves{Panels: []Panel{{Lines: []Line{{X: []float64{0, 1}, Y: []float64{0, most}}}}}}
 	}
-	corner := &Drawing{}
-	list := []Figure{to(1), to(5), &Bars{Sets: []BarSet{{Y: []float64{70}}}}, corner, to(9), &Drawing{}, &Drawing{}}
+	corner, bar := &Drawing{}, &Bars{Sets: []BarSet{{Y: []float64{70}}}}
+	list, bars, corners := []Figure{to(1), nil, to(5), to(9)}, []Figure{bar, bar}, []Figure{corner, &Drawing{}, &Drawing{}}
 	for range 3 {
 		Steady(list)
-		for _, f := range list {
-			if c, ok := f.(*Curves); ok {
-				_, y := c.all()
-				assert.Equal(t, extent{0, 9}, y)
-			}
+		Steady(bars)
+		Steady(corners)
+		for _, f := range alike[*Curves](list) {
+			_, y := f.all()
+			assert.Equal(t, extent{0, 9}, y)
 		}
-		assert.Equal(t, extent{70, 70}, list[2].(*Bars).all())
+		assert.Equal(t, extent{70, 70}, bar.all())
 		assert.Len(t, corner.beside, 2)
 	}
+	Steady(nil)
+	Steady([]Figure{nil})
 }

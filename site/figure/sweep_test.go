@@ -43,7 +43,7 @@ func TestGapIsToScale(t *testing.T) {
 		for _, view := range []string{"side", "top"} {
 			s := sweptBy(gap)
 			scale := layOut(wide, viewOf(view), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
-			p := DrawCorner(drawing(view, s), Metric)
+			p := drawing(view, s).Draw(Metric)
 			check(t, p)
 			label := "Body mount: gap " + length(gap, Metric)
 			if gap < 0 {
@@ -58,7 +58,7 @@ func TestGapIsToScale(t *testing.T) {
 			assert.InDelta(t, math.Abs(gap)*scale, math.Hypot(a.x-b.x, a.y-b.y), 0.15, "%s %g", view, gap)
 		}
 		// From the front one looks along the gap: no arrows that would measure nothing.
-		p := DrawCorner(drawing("front", sweptBy(gap)), Metric)
+		p := drawing("front", sweptBy(gap)).Draw(Metric)
 		check(t, p)
 		assert.Len(t, paths(p.Wide, "arrow"), 2, "inclination and scrub radius")
 		assert.Contains(t, strings.Join(texts(p.Wide, "measured"), "|"), "Body mount: ")
@@ -101,14 +101,14 @@ func TestSweptOutlines(t *testing.T) {
 func TestObstaclesAreToScale(t *testing.T) {
 	s := sweptBy(0.02)
 	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
-	p := DrawCorner(drawing("side", s), Metric)
+	p := drawing("side", s).Draw(Metric)
 	assert.Contains(t, p.Wide, `stroke-width="`+px(2*0.012*scale)+`"`)
 	assert.Len(t, paths(p.Wide, "swept"), 4)
 	assert.Len(t, paths(p.Wide, "nearest"), 1)
 }
 
 func TestSweepInWordsAndFile(t *testing.T) {
-	p := DrawCorner(drawing("top", sweptBy(-0.005)), Metric)
+	p := drawing("top", sweptBy(-0.005)).Draw(Metric)
 	assert.Contains(t, p.Wide, "Over its sweep the tyre comes nearest to Body mount, overlap 5\u00a0mm, with the rack in its middle and the wheel 80\u00a0mm below rest.")
 	rows := parse(t, CSV(drawing("top", sweptBy(0.018)), Metric))
 	assert.Contains(t, rows, []string{"Corner", "Body mount, smallest gap", "", "", "", "18", "mm"})
@@ -123,7 +123,7 @@ func TestSweepInWordsAndFile(t *testing.T) {
 // A drawing that isn't asked for the sweep is as it was.
 func TestWithoutSweepNothingChanges(t *testing.T) {
 	for _, view := range []string{"front", "side", "top"} {
-		p := DrawCorner(drawing(view, parallel(4, 12)), Metric)
+		p := drawing(view, parallel(4, 12)).Draw(Metric)
 		assert.NotRegexp(t, `class="(swept|nearest|obstacle)"|gap`, p.Wide+p.Narrow)
 		for _, k := range p.Keys {
 			assert.NotEqual(t, "Obstacle", k.Label)
@@ -135,7 +135,7 @@ func TestWithoutSweepNothingChanges(t *testing.T) {
 func TestLongObstacleNames(t *testing.T) {
 	s := sweptBy(0.02)
 	s.Swept.Names[1] = strings.Repeat("a very long name ", 12)
-	p := DrawCorner(drawing("side", s, s, s), Metric)
+	p := drawing("side", s, s, s).Draw(Metric)
 	check(t, p)
 	assert.Contains(t, texts(p.Narrow, "measured"), "gap 20\u00a0mm")
 }
@@ -143,7 +143,7 @@ func TestLongObstacleNames(t *testing.T) {
 // Every obstacle is called by its name where there is room, and the nearest once, with its gap.
 func TestObstaclesAreNamed(t *testing.T) {
 	for _, view := range []string{"front", "side", "top"} {
-		p := DrawCorner(drawing(view, sweptBy(0.02)), Metric)
+		p := drawing(view, sweptBy(0.02)).Draw(Metric)
 		check(t, p)
 		assert.Contains(t, texts(p.Wide, "label"), "Sill", view)
 		assert.NotContains(t, texts(p.Wide, "label"), "Body mount", view)

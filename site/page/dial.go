@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"maps"
 	"strings"
 
 	"turnplate/site/eval"
@@ -102,17 +103,14 @@ func (m *moving) control(dials []int) string {
 }
 
 // figureStates writes a figure at every position, numbered like the one at the start.
-func (r *prose) figureStates(id string, states *eval.States, number figures, working template.HTML) ([]string, error) {
+func (r *prose) figureStates(id string, states *eval.States, numbered map[string]int, working template.HTML) ([]string, error) {
 	var list []string
 	for _, f := range states.Figures {
-		again := number // each position starts from the same count, and makes no files of its own
-		again.names, again.files = ids{}, nil
+		// Each position starts from the same count, and makes no files of its own.
+		again := figures{drawings: r.figures.drawings, stem: r.figures.stem, names: ids{}, numbered: maps.Clone(numbered)}
 		text := `<figure class="figure" id="` + escape(id) + `"><p class="note">There is no value here.</p></figure>`
 		if f != nil {
-			v, name, err := again.view(f)
-			if err != nil {
-				return nil, err
-			}
+			v, name := again.view(f)
 			v.Working = working
 			var out bytes.Buffer
 			if err := templates.ExecuteTemplate(&out, name, v); err != nil {

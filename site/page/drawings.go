@@ -28,25 +28,13 @@ type drawing struct {
 const mostNumbers = 17
 
 func draw(item figure.Figure, system figure.System) *drawing {
-	d := &drawing{}
-	switch item := item.(type) {
-	case *figure.Curves:
-		d.picture = figure.DrawCurves(item, system)
-		numbers, every := item.Numbers(mostNumbers)
-		d.tables, d.every = newTables(numbers), every
-	case *figure.Drawing:
-		d.picture = figure.DrawCorner(item, system)
-	case *figure.Contours:
-		d.picture = figure.DrawContours(item, system)
-	case *figure.Bars:
-		d.picture = figure.DrawBars(item, system)
-	case *figure.Table:
-		d.tables = newTables(item)
-	case *figure.Sheet:
-	default:
-		return d
+	d := &drawing{
+		picture: item.Draw(system),
+		csv:     [2][]byte{figure.CSV(item, figure.Metric), figure.CSV(item, figure.US)},
 	}
-	d.csv = [2][]byte{figure.CSV(item, figure.Metric), figure.CSV(item, figure.US)}
+	if t, every := item.Table(mostNumbers); t != nil {
+		d.tables, d.every = newTables(t), every
+	}
 	return d
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
+	"maps"
 	"path"
 	"strings"
 
@@ -17,13 +18,12 @@ import (
 
 // figures draws the figures of one page, numbers them, and collects their files.
 type figures struct {
-	drawings     *Drawings
-	stem         string // of the files' names: the page's path without its extension
-	names        ids    // of the files
-	plots, lists int    // numbered so far
-	files        []File
-	chosen       figure.Figure // for the page's picture
-	rank         int           // how well it serves
+	drawings *Drawings
+	stem     string         // of the files' names: the page's path without its extension
+	names    ids            // of the files
+	numbered map[string]int // so far, by the word they are counted under
+	files    []File
+	chosen   figure.Figure // for the page's picture; nil before there is one
 }
 
 func newFigures(p Page) *figures {
@@ -36,24 +36,21 @@ func newFigures(p Page) *figures {
 		drawings: drawings,
 		stem:     strings.TrimSuffix(p.Path, path.Ext(p.Path)),
 		names:    ids{},
+		numbered: map[string]int{},
 	}
 }
 
 // figureView is what the figure templates read.
 type figureView struct {
 	figure.Head
-	Number   string // "Figure 3"
-	Picture  *pictureView
-	Tables   []*tableView
-	Notes    []string
-	Numbers  []*tableView // the drawing's numbers, folded
-	Every    int          // one in how many rows Numbers shows
-	CSV      []fileView
-	Working  template.HTML // the block's own text, or ""
-	Claim    *figure.Claim
-	Exercise *figure.Exercise
-	Sheet    *figure.Sheet
-	Before   bool // the sheet has a column of earlier measurements
+	Item    figure.Figure
+	Number  string       // "Figure 3", or ""
+	Picture *pictureView // nil without a drawing
+	Tables  []*tableView // its numbers
+	Every   int          // one in how many rows they show
+	Notes   []string
+	CSV     []fileView
+	Working template.HTML // the block's own text, or ""
 }
 
 // fileView is a link to a figure's data.
@@ -107,11 +104,8 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 			states = block.States[i]
 			f = states.Figures[r.moving.start(states.Dials)]
 		}
-		before := *r.figures
-		v, name, err := r.figures.view(f)
-		if err != nil {
-			return err
-		}
+		before := maps.Clone(r.figures.numbered)
+		v, name := r.figures.view(f)
 		r.figures.choose(f)
 		if i == len(block.Figures)-1 && v.foot() {
 			v.Working, working = working, ""
@@ -137,48 +131,24 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 }
 
 // foot says whether a figure has a row under it for files and folded text.
-func (v figureView) foot() bool { return v.Claim == nil && v.Exercise == nil }
+func (v figureView) foot() bool { return len(v.CSV) > 0 }
 
 // view prepares one figure, and says which template it goes to.
-func (f *figures) view(item figure.Figure) (v figureView, name string, err error) {
-	v.Head = figure.HeadOf(item)
+func (f *figures) view(item figure.Figure) (v figureView, template string) {
 	drawn := f.drawings.of(item)
-	switch item := item.(type) {
-	case *figure.Curves, *figure.Drawing, *figure.Contours, *figure.Bars:
-		v.Number = f.plot()
-		v.picture(drawn.picture)
-		v.Numbers, v.Every = drawn.tables, drawn.every
-		v.CSV = f.data(v.ID, drawn)
-		return v, "picture", nil
-	case *figure.Sheet:
-		v.Sheet = item
-		for _, a := range item.Angles {
-			v.Before = v.Before || a.Before != ""
-		}
-		v.CSV = f.data(v.ID, drawn)
-		return v, "sheet", nil
-	case *figure.Table:
-		f.lists++
-		v.Number = fmt.Sprintf("Table %d", f.lists)
-		v.Tables = drawn.tables
-		if item.Absent > 0 {
-			v.Notes = append(v.Notes, fmt.Sprintf("– marks %s without a value.", plural(item.Absent, "combination", "combinations")))
-		}
-		v.CSV = f.data(v.ID, drawn)
-		return v, "table", nil
-	case *figure.Claim:
-		v.Claim = item
-		return v, "claim", nil
-	case *figure.Exercise:
-		v.Exercise = item
-		return v, "exercise", nil
+	template, counted := item.Template()
+	v = figureView{Head: figure.HeadOf(item), Item: item, Tables: drawn.tables, Every: drawn.every, Notes: drawn.picture.Notes}
+	if counted != "" {
+		f.numbered[counted]++
+		v.Number = fmt.Sprintf("%s %d", counted, f.numbered[counted])
 	}
-	return v, "", fmt.Errorf("page: a %T has no template", item)
-}
-
-func (f *figures) plot() string {
-	f.plots++
-	return fmt.Sprintf("Figure %d", f.plots)
+	if drawn.picture.Wide != "" {
+		v.Picture = newPicture(drawn.picture)
+	}
+	if drawn.csv[0] != nil {
+		v.CSV = f.data(v.ID, drawn)
+	}
+	return v, template
 }
 
 // Beside lists the files that a notebook's page may put beside it for its figures: their numbers, and the picture to share.
@@ -213,7 +183,7 @@ func (f *figures) file(name string, data []byte, class string) fileView {
 	return fileView{path.Base(name), class}
 }
 
-func (v *figureView) picture(p figure.Picture) {
+func newPicture(p figure.Picture) *pictureView {
 	out := &pictureView{Wide: template.HTML(p.Wide), Narrow: template.HTML(p.Narrow), Values: template.JS(p.Values)}
 	for _, k := range p.Keys {
 		key := keyView{Swatch: template.HTML(k.Swatch), Label: template.HTML(bothHTML(k.Label, k.LabelUS))}
@@ -227,12 +197,5 @@ func (v *figureView) picture(p figure.Picture) {
 		}
 		out.Keys = append(out.Keys, key)
 	}
-	v.Picture, v.Notes = out, p.Notes
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return out
 }

@@ -29,18 +29,14 @@ var styles = sync.OnceValue(func() *share.Styles {
 	return share.ReadStyles(string(css))
 })
 
-// choose keeps the figure for the page's picture: the first plot, or where there is none the first drawing
-// of a corner.
+// choose keeps the figure for the page's picture: of those that serve best, the first.
 func (f *figures) choose(item figure.Figure) {
-	rank := 0
-	switch item.(type) {
-	case *figure.Curves, *figure.Contours, *figure.Bars:
-		rank = 2
-	case *figure.Drawing:
-		rank = 1
+	best := figure.Unshared
+	if f.chosen != nil {
+		best = f.chosen.Sharing()
 	}
-	if rank > f.rank {
-		f.rank, f.chosen = rank, item
+	if item.Sharing() > best {
+		f.chosen = item
 	}
 }
 

@@ -1,0 +1,156 @@
+package figure
+
+import (
+	"math"
+
+	"turnplate/sim/unit"
+)
+
+// Table is rows of calculated values.
+type Table struct {
+	Head
+	RowHead string   // heading of the first column; "" without row labels
+	Rows    []string // label of each row, as metric readers see it, or nil
+	RowsUS  []string // the same for US readers
+	Steps   *Steps   // what the labels print, where those are values
+	Columns []Column
+	Absent  int // cells without a value
+}
+
+// Steps are the values at which rows or bars stand.
+type Steps struct {
+	Values     []float64
+	Metric, US unit.Unit // in which readers of each system see them
+}
+
+// Column is one column of a table, with a cell for each row.
+type Column struct {
+	Head   string
+	HeadUS string    // as US readers see it; "" where that is the same
+	Unit   unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
+	US     unit.Unit // shown to US readers
+	Cells  []Cell
+}
+
+// Cell is one printed value.
+type Cell struct {
+	Text   string // as metric readers see it; "–" when absent
+	US     string // as US readers see it; "" where that is the same
+	Number bool   // align as a number
+	Absent bool
+}
+
+func (*Table) Axes() []string             { return []string{"Rows", "By"} }
+func (t *Table) Table(int) (*Table, int)  { return t, 1 }
+func (*Table) steady([]Figure)            {}
+func (*Table) Sharing() Sharing           { return Unshared }
+func (*Table) Template() (string, string) { return "table", "Table" }
+
+// Draw has nothing to draw, but says what dashes stand for.
+func (t *Table) Draw(System) (p Picture) {
+	if t.Absent > 0 {
+		p.Notes = []string{"– marks " + count(t.Absent, "combination", "combinations") + " without a value."}
+	}
+	return p
+}
+
+func (t *Table) Marks() (n int) {
+	for _, c := range t.Columns {
+		n += len(c.Cells)
+	}
+	return n
+}
+
+// In is a cell's text as readers of a system see it.
+func (c Cell) In(system System) string {
+	if system == US && c.US != "" {
+		return c.US
+	}
+	return c.Text
+}
+
+// HeadIn is a column's heading, without its unit, for readers of a system.
+func (c Column) HeadIn(system System) string {
+	if system == US && c.HeadUS != "" {
+		return c.HeadUS
+	}
+	return c.Head
+}
+
+// UnitIn is the unit in a column's heading for readers of a system.
+func (c Column) UnitIn(system System) unit.Unit {
+	if system == US && c.US.SI != 0 {
+		return c.US
+	}
+	return c.Unit
+}
+
+// RowsIn are the rows' labels for readers of a system.
+func (t *Table) RowsIn(system System) []string {
+	if system == US && t.RowsUS != nil {
+		return t.RowsUS
+	}
+	return t.Rows
+}
+
+// labels are the first column of a file whose rows have labels: as text, or as numbers with their unit in the head.
+func (st *Steps) labels(head string, texts []string, system System) []string {
+	if st == nil {
+		column := []string{inert(head)}
+		for _, text := range texts {
+			column = append(column, inert(text))
+		}
+		return column
+	}
+	u := st.Metric
+	if system == US {
+		u = st.US
+	}
+	column, size := []string{inert(title(head, u.Name))}, nothing.with(0)
+	for _, v := range st.Values {
+		if finite(v) {
+			size = size.with(math.Abs(v / u.SI))
+		}
+	}
+	for _, v := range st.Values {
+		column = append(column, figures(v/u.SI, size.hi))
+	}
+	return column
+}
+
+// records of a Table are its cells as shown.
+func (t *Table) records(system System) [][]string {
+	var head, labels []string
+	if t.Rows != nil {
+		labels = t.Steps.labels(clean(t.RowHead), t.RowsIn(system), system)
+		head = append(head, labels[0])
+	}
+	height := len(t.Rows)
+	for _, c := range t.Columns {
+		head = append(head, inert(title(clean(c.HeadIn(system)), c.UnitIn(system).Name)))
+		height = max(height, len(c.Cells))
+	}
+	rows := [][]string{head}
+	for i := range height {
+		var row []string
+		if t.Rows != nil {
+			row = append(row, at(labels, i+1))
+		}
+		for _, c := range t.Columns {
+			cell := Cell{Absent: true}
+			if i < len(c.Cells) {
+				cell = c.Cells[i]
+			}
+			switch text := inert(cell.In(system)); {
+			case cell.Absent:
+				row = append(row, "")
+			case cell.Number:
+				row = append(row, plainNumber(text))
+			default:
+				row = append(row, text)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
