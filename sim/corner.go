@@ -214,18 +214,9 @@ func checkPoints(c *Corner, name string) error {
 			return fmt.Errorf("%s.%s isn't a place: %v", name, p.field, p.at)
 		}
 	}
-	for _, order := range [...]struct {
-		holds bool
-		says  string
-	}{
-		{c.UpperFront.X > c.UpperRear.X, "%s.UpperFront must lie ahead of UpperRear (x points forward)"},
-		{c.LowerFront.X > c.LowerRear.X, "%s.LowerFront must lie ahead of LowerRear (x points forward)"},
-		{c.UpperBall.Z > c.LowerBall.Z, "%s.UpperBall must lie above LowerBall (z points up)"},
-		{c.UpperBall.Y > math.Min(c.UpperFront.Y, c.UpperRear.Y), "%s.UpperBall must lie outboard of its pivots (y points left, and the left corner is described)"},
-		{c.LowerBall.Y > math.Min(c.LowerFront.Y, c.LowerRear.Y), "%s.LowerBall must lie outboard of its pivots (y points left, and the left corner is described)"},
-	} {
-		if !order.holds {
-			return fmt.Errorf(order.says, name)
+	for _, r := range cornerOrder {
+		if wrong := r.check(nil, c, name); wrong.says != "" {
+			return fmt.Errorf("%s (%s)", wrong.says, wrong.hint)
 		}
 	}
 	if !(math.Abs(c.Camber) <= math.Pi/4 && math.Abs(c.Toe) <= math.Pi/4) {

@@ -1,0 +1,208 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"sync"
+)
+
+// What the fields of a vehicle usually are, and where that comes from. A field belongs into this table as soon as it
+// is one: a test fails for a number or a point that has no line here.
+//
+// "Seen" means that the range rests on figures read in the source; all ranges are wider than what was seen, because a
+// doubt about a sensible truck is worse than one about a strange one that isn't told.
+const (
+	practice  = "common practice, no source"
+	ownRange  = "our own estimate from sizes of light trucks, no source"
+	service   = "service data of light vehicles"
+	sizeSheet = "a tyre maker's size sheets"
+	loadTable = "load tables of tyre makers"
+	cornering = "T. D. Gillespie, Fundamentals of Vehicle Dynamics, as quoted elsewhere: 0.11 to 0.30 of the load for a degree"
+)
+
+// Usual says what one field usually is.
+type Usual struct {
+	Low, High float64 // usual, in the field's own unit
+	OrZero    bool    // 0 is as good: there is none of it, or it isn't known
+	Least     float64 // what lies below can't be, in the field's own unit; −Inf: anything can be
+	Most      float64 // what lies above can't be; +Inf: anything can be
+
+	From, To Point // of a point: the box that it usually lies in, in the field's own unit
+
+	Source string
+	Why    string // why there is no usual range; then all else is empty
+}
+
+// anySign is a range of a quantity that can have either sign.
+func anySign(low, high float64, source string) Usual {
+	return Usual{Low: low, High: high, Least: math.Inf(-1), Most: math.Inf(1), Source: source}
+}
+
+// quantity is a range of a quantity that can't be below zero.
+func quantity(low, high float64, source string) Usual {
+	return Usual{Low: low, High: high, Most: math.Inf(1), Source: source}
+}
+
+// quantityOrNone is the same, where 0 means that there is none of it, or that it isn't known.
+func quantityOrNone(low, high float64, source string) Usual {
+	u := quantity(low, high, source)
+	u.OrZero = true
+	return u
+}
+
+// shared is a range of a share, which can't lie outside 0 to most.
+func shared(low, high, most float64, source string) Usual {
+	return Usual{Low: low, High: high, Most: most, Source: source}
+}
+
+// box is the box that a point usually lies in.
+func box(x0, x1, y0, y1, z0, z1 float64, source string) Usual {
+	return Usual{From: Point{X: x0, Y: y0, Z: z0}, To: Point{X: x1, Y: y1, Z: z1}, Source: source}
+}
+
+// free is a field without a usual range.
+func free(why string) Usual { return Usual{Why: why} }
+
+// usual is the table, by type and field.
+var usual = map[string]Usual{
+	"Vehicle.Name":             free("a name"),
+	"Vehicle.Wheelbase":        quantity(1900, 4300, ownRange),
+	"Vehicle.Mass":             quantity(700, 3600, ownRange),
+	"Vehicle.FrontShare":       shared(40, 66, 100, practice),
+	"Vehicle.LeftShare":        shared(44, 56, 100, practice),
+	"Vehicle.CentreHeight":     quantity(450, 1200, practice),
+	"Vehicle.YawInertia":       quantity(700, 9000, practice),
+	"Vehicle.RearLift":         anySign(-120, 250, practice),
+	"Vehicle.RearTrack":        quantity(1200, 2000, ownRange),
+	"Vehicle.RearCornering":    quantity(700, 7000, cornering),
+	"Vehicle.FrontRollShare":   shared(35, 80, 100, practice),
+	"Vehicle.FrontDriveShare":  shared(0, 100, 100, "anything from rear to front drive is built"),
+	"Vehicle.FrontBrakeShare":  shared(50, 92, 100, practice),
+	"Vehicle.AxleRatio":        quantity(2.5, 6.5, practice),
+	"Vehicle.GearRatio":        quantity(0.5, 6, practice),
+	"Vehicle.BrakeTorqueLimit": quantity(2500, 25000, practice),
+	"Vehicle.Unsprung":         quantity(18, 90, ownRange),
+
+	"Corner.UpperFront":  box(-200, 500, 180, 720, 300, 1100, ownRange),
+	"Corner.UpperRear":   box(-600, 150, 180, 720, 300, 1100, ownRange),
+	"Corner.UpperBall":   box(-150, 150, 450, 880, 380, 1150, ownRange),
+	"Corner.LowerFront":  box(0, 600, 120, 560, 120, 620, ownRange),
+	"Corner.LowerRear":   box(-700, 0, 120, 560, 120, 620, ownRange),
+	"Corner.LowerBall":   box(-120, 120, 480, 940, 110, 560, ownRange),
+	"Corner.TieInner":    box(-350, 350, 150, 560, 150, 720, ownRange),
+	"Corner.TieOuter":    box(-300, 300, 480, 940, 150, 720, ownRange),
+	"Corner.WheelCentre": box(-60, 60, 580, 1030, 240, 620, ownRange),
+	"Corner.ShaftInner":  box(-150, 150, 60, 420, 220, 720, ownRange),
+	"Corner.ShaftOuter":  box(-80, 80, 480, 940, 240, 620, ownRange),
+	"Corner.UpperStud":   free("a direction: only its proportions count"),
+	"Corner.JointLimit":  quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
+	"Corner.Camber":      anySign(-4, 4, service),
+	"Corner.Toe":         anySign(-1.5, 1.5, service),
+	"Corner.Lift":        anySign(-120, 250, practice),
+
+	"Adjusters.CamFront":         anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamRear":          anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamFrontMeasured": anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamRearMeasured":  anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamOffset":        quantityOrNone(1.5, 16, practice),
+	"Adjusters.CamLimit":         Usual{Low: 10, High: 90, OrZero: true, Most: 90, Source: "an eccentric bolt turns a quarter turn either way"},
+	"Adjusters.UpperShift":       anySign(-60, 60, practice),
+	"Adjusters.UpperFrontLeg":    anySign(-60, 60, practice),
+	"Adjusters.UpperRearLeg":     anySign(-60, 60, practice),
+	"Adjusters.TieRod":           anySign(-60, 60, practice),
+	"Adjusters.TiePitch":         quantity(0.75, 4, "threads of 0.75 to 2 mm pitch, of one hand or of both"),
+
+	"Tyre.Name":               free("a name"),
+	"Tyre.Radius":             quantity(270, 560, sizeSheet),
+	"Tyre.LoadedRadius":       quantity(250, 545, sizeSheet),
+	"Tyre.RollingRadius":      quantity(255, 550, sizeSheet),
+	"Tyre.Width":              quantity(150, 420, sizeSheet),
+	"Tyre.ShoulderRadius":     quantityOrNone(4, 120, practice),
+	"Tyre.OffsetChange":       anySign(-100, 100, practice),
+	"Tyre.Mass":               quantity(7, 60, sizeSheet),
+	"Tyre.Inertia":            quantity(0.4, 14, "a sample of 0.8 kg·m² seen, else practice"),
+	"Tyre.RimMass":            quantity(4.5, 26, practice),
+	"Tyre.RimInertia":         quantity(0.08, 2, practice),
+	"Tyre.SteerInertia":       quantity(0.25, 9, practice),
+	"Tyre.VerticalStiffness":  quantity(100, 700, "a sample of 210 N/mm seen, else practice"),
+	"Tyre.LateralStiffness":   quantity(40, 500, practice),
+	"Tyre.CorneringStiffness": quantity(300, 4000, cornering),
+	"Tyre.NominalLoad":        quantity(2000, 20000, loadTable),
+	"Tyre.CamberStiffness":    quantityOrNone(8, 250, practice),
+	"Tyre.RelaxationLength":   quantity(150, 1500, "about 0.3 to 0.7 m for car and light-truck tyres, from memory"),
+	"Tyre.PatchLength":        quantityOrNone(80, 420, practice),
+	"Tyre.Pressure":           quantity(75, 650, loadTable+", and practice off the road"),
+	"Tyre.Friction":           quantity(0.1, 1.3, practice),
+
+	"Steering.RackPerTurn":       quantity(25, 90, practice),
+	"Steering.HandwheelRadius":   quantity(140, 240, "handwheels of 280 to 480 mm; 49 CFR 393.209 lists them from 406 mm up"),
+	"Steering.RackLimit":         quantity(45, 130, practice),
+	"Steering.Friction":          quantityOrNone(20, 900, service),
+	"Steering.KingpinFriction":   quantityOrNone(0.6, 30, service),
+	"Steering.Efficiency":        shared(0.5, 1, 1, practice),
+	"Steering.ReverseEfficiency": shared(0.35, 1, 1, practice),
+	"Steering.HandwheelInertia":  quantityOrNone(0.008, 0.15, practice),
+	"Steering.KnuckleInertia":    quantityOrNone(0.1, 5, practice),
+	"Steering.Damping":           quantityOrNone(100, 30000, practice),
+	"Steering.AssistGain":        quantityOrNone(0.5, 25, practice),
+	"Steering.AssistCeiling":     quantityOrNone(1000, 25000, "pistons of 10 cm² at relief pressures of 65 to 103 bar, "+service),
+
+	"Spring.Rate":         quantity(18, 350, practice),
+	"Spring.Damping":      quantity(600, 25000, practice),
+	"Spring.LowerPoint":   box(-200, 200, 250, 850, 180, 800, ownRange),
+	"Spring.UpperPoint":   box(-250, 250, 200, 800, 350, 1300, ownRange),
+	"Spring.DamperLower":  box(-250, 250, 250, 850, 150, 800, ownRange),
+	"Spring.DamperUpper":  box(-300, 300, 200, 850, 350, 1300, ownRange),
+	"Spring.On":           free("one of two words"),
+	"Spring.WheelBarRate": quantityOrNone(1, 150, practice),
+	"Spring.BumpTravel":   quantityOrNone(25, 300, practice),
+	"Spring.DroopTravel":  quantityOrNone(25, 350, practice),
+
+	"Obstacle.Name":      free("a name"),
+	"Obstacle.From":      box(-1200, 1200, 100, 1250, 0, 1600, ownRange),
+	"Obstacle.To":        box(-1200, 1200, 100, 1250, 0, 1600, ownRange),
+	"Obstacle.Radius":    quantityOrNone(0.3, 80, practice),
+	"Obstacle.MovesWith": free("one of three words"),
+}
+
+// part is one number, point or text of a vehicle with its place in it.
+type part struct {
+	path  string // as a notebook writes it: "Front.Adjust.CamFront", "Body.From"
+	key   string // its line in the table: "Adjusters.CamFront"
+	field Field
+	index []int
+}
+
+// parts are all those of a vehicle; of Right they are the same as of Front, and are left out.
+var parts = sync.OnceValue(func() []part {
+	var list []part
+	var visit func(t reflect.Type, path string, index []int)
+	visit = func(t reflect.Type, path string, index []int) {
+		for _, f := range Fields(t) {
+			p := part{strings.TrimPrefix(path+"."+f.Name, "."), t.Name() + "." + f.Name, f, append(append([]int{}, index...), f.Index...)}
+			switch ft := f.Type; {
+			case ft.Kind() == reflect.Pointer:
+			case ft.Kind() == reflect.Struct && ft != reflect.TypeFor[Point]():
+				visit(ft, p.path, p.index)
+			default:
+				list = append(list, p)
+			}
+		}
+	}
+	visit(reflect.TypeFor[Vehicle](), "", nil)
+	return list
+})
+
+// obstacleParts are those of an obstacle.
+var obstacleParts = sync.OnceValue(func() []part {
+	var list []part
+	for _, f := range Fields(reflect.TypeFor[Obstacle]()) {
+		list = append(list, part{f.Name, "Obstacle." + f.Name, f, f.Index})
+	}
+	return list
+})
+
+// amountText prints a number of a field's own unit.
+func (f *Field) amountText(x float64) string { return f.Unit.Text(fmt.Sprintf("%.4g", x)) }
