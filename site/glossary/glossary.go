@@ -8,6 +8,7 @@
 package glossary
 
 import (
+	"embed"
 	"strings"
 	"sync"
 )
@@ -25,9 +26,8 @@ type Term struct {
 
 	// words are how a text mentions the term, plurals too, parted by commas. After an exclamation mark stands
 	// a phrase that holds one of them and means something else ("on the trail").
-	words  string
-	exact  bool // words count only as they are written here
-	sketch sketch
+	words string
+	exact bool // words count only as they are written here
 }
 
 // ID is the term's place on the glossary's page.
@@ -43,8 +43,22 @@ func (t *Term) ID() string {
 	}, strings.ToLower(t.Name))
 }
 
+// sketches are drawings of 280 by 200 pixels, one for each term. Their looks come from the page's style sheet, by the
+// classes that a page's drawings of a corner have. In a browser a file can be looked at by itself, for the sheet is
+// named in its first line.
+//
+//go:embed sketches
+var sketches embed.FS
+
 // Sketch is the term's drawing, an SVG element.
-func (t *Term) Sketch() string { return t.sketch.svg() }
+func (t *Term) Sketch() string {
+	file, err := sketches.ReadFile("sketches/" + t.ID() + ".svg")
+	if err != nil {
+		panic("glossary: " + err.Error()) // the files are embedded, and a test reads them all
+	}
+	_, svg, _ := strings.Cut(string(file), "\n")
+	return svg
+}
 
 // Brief is the first sentence of the plain words.
 func (t *Term) Brief() string {

@@ -99,40 +99,33 @@ func FuzzIn(f *testing.F) {
 	})
 }
 
-// Sketches are well-formed, use only looks that the style sheet knows, and stay on their canvas; the
-// demo's browser test measures their texts.
+// Each term has its sketch and each sketch its term. Sketches are well-formed, say in words what they show, use only
+// looks that the style sheet knows, and stay on their canvas; the demo's browser test measures their texts.
 func TestSketches(t *testing.T) {
 	css, err := os.ReadFile("../page/assets/page.css")
 	require.NoError(t, err)
+	files, err := sketches.ReadDir("sketches")
+	require.NoError(t, err)
+	assert.Len(t, files, len(Terms()))
+	seen := map[string]string{}
 	for _, term := range Terms() {
 		svg := term.Sketch()
-		assert.Equal(t, svg, term.Sketch(), "the same every time")
-		assert.Regexp(t, `\.$`, term.sketch.words, term.Name)
-		assert.NotContains(t, svg, "NaN", term.Name)
-		assert.NotContains(t, svg, "Inf", term.Name)
-		d := xml.NewDecoder(strings.NewReader(svg))
-		for {
-			token, err := d.Token()
-			if errors.Is(err, io.EOF) {
-				break
+		root := marks(t, svg, "svg")[0]
+		assert.Regexp(t, `\.$`, root["aria-label"], term.Name)
+		assert.Equal(t, "0 0 280 200", root["viewBox"], term.Name)
+		assert.Empty(t, seen[svg], term.Name)
+		seen[svg] = term.Name
+		for _, m := range marks(t, svg) {
+			for _, name := range strings.Fields(m["class"]) {
+				known := regexp.MustCompile(`\.` + regexp.QuoteMeta(name) + `\b`).Match(css)
+				assert.True(t, known || name == "sketch", "the class %s in %s has no looks", name, term.Name)
 			}
-			require.NoError(t, err, term.Name)
-			start, ok := token.(xml.StartElement)
-			if !ok {
-				continue
-			}
-			for _, a := range start.Attr {
-				if a.Name.Local != "class" {
-					continue
-				}
-				for _, name := range strings.Fields(a.Value) {
-					known := regexp.MustCompile(`\.` + regexp.QuoteMeta(name) + `\b`).Match(css)
-					assert.True(t, known || name == "sketch", "the class %s in %s has no looks", name, term.Name)
-				}
+			for _, own := range []string{"style", "fill", "stroke"} {
+				assert.NotContains(t, m, own, "%s: looks come from the style sheet", term.Name)
 			}
 		}
 		for _, m := range regexp.MustCompile(`[ML](-?[\d.]+) (-?[\d.]+)`).FindAllStringSubmatch(svg, -1) {
-			for i, most := range []float64{width, height} {
+			for i, most := range []float64{280, 200} {
 				v := parse(t, m[i+1])
 				assert.True(t, v >= -1 && v <= most+1, "%s reaches %v", term.Name, m)
 			}
@@ -142,15 +135,46 @@ func TestSketches(t *testing.T) {
 
 // The sketched corners obey the signs that the entries state.
 func TestSketchSigns(t *testing.T) {
-	p := &pen{}
-	s := p.side(140, 15) // the front is at the left
-	assert.Greater(t, s.upper.x, s.lower.x, "caster: the axis leans back")
-	assert.Less(t, s.meets.x, s.contact.x, "trail: it meets the ground ahead of the contact")
-	assert.InDelta(t, 75, s.lower.direction(s.upper), 1e-9)
-	f := p.face(12, "tyre") // inboard is at the left
-	assert.Less(t, f.upper.x, f.lower.x, "inclination: the axis leans inward")
-	assert.Less(t, f.meets.x, f.contact.x, "scrub radius: the contact is outboard")
-	assert.Greater(t, f.centre.x, f.contact.x, "camber: the top leans outward")
+	balls := marks(t, named("Caster").Sketch(), "circle", "ball") // the front is at the left; the upper one comes first
+	assert.Less(t, parse(t, balls[0]["cy"]), parse(t, balls[1]["cy"]))
+	assert.Greater(t, parse(t, balls[0]["cx"]), parse(t, balls[1]["cx"]), "caster: the axis leans back")
+	ahead := func(term string) float64 { // the contact's middle less where the axis meets the ground
+		svg := named(term).Sketch()
+		return parse(t, marks(t, svg, "circle", "contact")[0]["cx"]) - parse(t, marks(t, svg, "circle", "meet")[0]["cx"])
+	}
+	assert.Positive(t, ahead("Trail"), "trail: the axis meets the ground ahead of the contact")
+	balls = marks(t, named("Steering-axis inclination").Sketch(), "circle", "ball") // inboard is at the left
+	assert.Less(t, parse(t, balls[0]["cy"]), parse(t, balls[1]["cy"]))
+	assert.Less(t, parse(t, balls[0]["cx"]), parse(t, balls[1]["cx"]), "inclination: the axis leans inward")
+	assert.Positive(t, ahead("Scrub radius"), "scrub radius: the contact is outboard")
+	lean := regexp.MustCompile(`M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)`).FindStringSubmatch(marks(t, named("Camber").Sketch(), "path", "steer")[0]["d"])
+	assert.Less(t, parse(t, lean[4]), parse(t, lean[2]), "from the ground up")
+	assert.Greater(t, parse(t, lean[3]), parse(t, lean[1]), "camber: the top leans outward")
+}
+
+// marks are the attributes of a sketch's elements, of all or of those with a name and a class.
+func marks(t *testing.T, svg string, only ...string) (list []map[string]string) {
+	d := xml.NewDecoder(strings.NewReader(svg))
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err)
+		start, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		attributes := map[string]string{}
+		for _, a := range start.Attr {
+			attributes[a.Name.Local] = a.Value
+		}
+		if len(only) == 0 || start.Name.Local == only[0] && (len(only) == 1 || attributes["class"] == only[1]) {
+			list = append(list, attributes)
+		}
+	}
+	require.NotEmpty(t, list, "%v in %s", only, svg)
+	return list
 }
 
 func TestBody(t *testing.T) {
