@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
 )
 
@@ -31,8 +30,12 @@ func init() { register[ParkingEffort, ParkingEffortResult]() }
 // sideways the same way, and the nose of the standing vehicle goes with them.
 //
 // Rack force is the sum over both wheels of torque times the wheel's rotation about its steering axis per rack
-// movement, from the exact linkage (virtual work). At the handwheel the rack's friction is added, assistance
-// taken off (driver + min(AssistGain·driver, AssistCeiling) = rack force) and the efficiency counted.
+// movement, from the exact linkage (virtual work). At the handwheel the rack's friction is added, the efficiency η counted
+// and assistance taken off. Assistance at the rack is, with the driver's torque T and the rack's travel i per radian,
+//
+//	min(AssistCeiling, AssistGain·η/i·max(0, T − AssistOnset)),  and T·η/i + assistance = rack force + friction
+//
+// The vehicle stands, so nothing shakes friction loose: Friction and KingpinFriction count whole, whatever RollingFriction.
 //
 // Valid for slow steering within the lock. The standing torque is good to about a tenth; its steep rise past about
 // 300° of handwheel, as the patch winds up, is not modelled. The tread's grooves and the carcass's stiffness, which W/p
@@ -73,9 +76,9 @@ type KingpinTorque struct {
 
 // Uses lists what the result depends on.
 func (ParkingEffort) Uses() []string {
-	return slices.Concat(steeringFields, loadFields, []string{"Tyre.Pressure", "Tyre.Friction", "Tyre.Radius", "Tyre.Width", "Tyre.PatchLength",
+	return slices.Concat(steeringFields, loadFields, assistFields, []string{"Tyre.Pressure", "Tyre.Friction", "Tyre.Radius", "Tyre.Width", "Tyre.PatchLength",
 		"Steering.RackPerTurn", "Steering.HandwheelRadius", "Steering.Friction", "Steering.KingpinFriction",
-		"Steering.Efficiency", "Steering.AssistGain", "Steering.AssistCeiling", "Steering.ReverseEfficiency"})
+		"Steering.Efficiency", "Steering.ReverseEfficiency"})
 }
 
 // Optional lists what the model can do without.
@@ -151,9 +154,8 @@ func checkParking(v *Vehicle, friction float64) error {
 			amount{"Friction", friction, "1"},
 			amount{"Tyre.PatchLength", v.Tyre.PatchLength, "mm"},
 			amount{"Steering.Friction", s.Friction, "N"},
-			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"},
-			amount{"Steering.AssistGain", s.AssistGain, "1"},
-			amount{"Steering.AssistCeiling", s.AssistCeiling, "N"}),
+			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
+		checkAssist(s),
 		share(
 			amount{"Steering.Efficiency", s.Efficiency, "1"},
 			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
@@ -164,11 +166,7 @@ func checkParking(v *Vehicle, friction float64) error {
 // force helps the motion (the body sinking on slippery ground) the driver holds back what the rack's friction
 // leaves of it, unassisted.
 func handwheelTorque(s *Steering, force float64) float64 {
-	gear := steering.Gear{
-		RackPerRadian: s.RackPerTurn / (2 * math.Pi), Friction: s.Friction,
-		Efficiency: s.Efficiency, ReverseEfficiency: s.ReverseEfficiency,
-		AssistGain: s.AssistGain, AssistCeiling: s.AssistCeiling,
-	}
+	gear := gearOf(s)
 	if force+s.Friction >= 0 {
 		return gear.Turning(force)
 	}

@@ -20,7 +20,8 @@ func init() { register[Pull, PullResult]() }
 // wheel's torque about its steering axis then has the parts of ReturnTorque (statics on the exact geometry); their sum at
 // the rack is what the driver holds against, assistance taken off, in the middle of the friction band.
 //
-// With the hands off the steering stays if friction (through the gear's ReverseEfficiency) is more than that force. If it isn't, the
+// With the hands off the steering stays if friction (through the gear's ReverseEfficiency) is more than that force; of the dry
+// friction Steering.RollingFriction is left (see ReturnTorque). If it isn't, the
 // vehicle drifts: Drift is how far aside it gets in 100 m on the circle on which friction just stops the steering.
 //
 // Valid for slopes up to 10 % and small differences. Loads move down the slope by FrontRollShare. Left out: the tyres' own ply steer
@@ -53,7 +54,7 @@ const driftDistance = 100.0
 
 // Uses lists what the result depends on.
 func (Pull) Uses() []string {
-	return slices.Concat(rollingFields, []string{"Steering.AssistGain", "Steering.AssistCeiling"})
+	return slices.Concat(rollingFields, assistFields)
 }
 
 // Optional lists what the model can do without.
@@ -91,7 +92,7 @@ func (m Pull) Run() (PullResult, error) {
 		CrabAngle:       -math.Atan2(c.sideways, m.Speed),
 		AxleAlignment:   together(r.axle.left.alignment(&r.rest.left), r.axle.right.alignment(&r.rest.right)),
 	}
-	out.HandwheelTorque = r.gear.Driver(out.RackForce) * r.gear.RackPerRadian
+	out.HandwheelTorque = r.gear.Held(out.RackForce)
 	out.StaysStraight = math.Abs(out.RackForce)*r.gear.ReverseEfficiency <= r.friction(&p)
 	if !out.StaysStraight {
 		out.Drift = r.drift(down, -out.RackForce)

@@ -29,7 +29,14 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 //
 // Let go (the default), the gear passes on ReverseEfficiency of the rack force less the dry friction (rack and both steering
 // axes); what is lost stands under Friction, and within the friction band the wheel doesn't return at all. Held, Total is
-// the steady torque in the middle of the friction band, and HandwheelTorque what the driver feels of it with assistance.
+// the steady torque in the middle of the friction band, and HandwheelTorque what the driver feels of it with assistance
+// (as in ParkingEffort, without the gear's loss).
+//
+// Of the dry friction, Steering.RollingFriction is left while the vehicle rolls. On a road everything shakes: under a
+// vibration of speed amplitude v_d a slower mean motion v meets only F·(2/π)·asin(v/v_d) of a dry friction F, and a joint at
+// rest that is shaken with a force F_d breaks loose at F − F_d (classical averaging, from memory; that vibration can strongly
+// lower both was seen in Popov and others, Frontiers in Mechanical Engineering 6:69, 2020). How much is left on which road
+// isn't published: it is an assumption, and the friction band goes with it. Breakaway counts as no more than sliding friction.
 //
 // Load moves to the outer wheel by FrontRollShare; the slip angles are those of a steady circle, each wheel at its own
 // place. The tyre is a brush whose stiffness follows load (see tyre.Brush). Left out: roll, rolling resistance, the tyres' own
@@ -82,7 +89,7 @@ type WheelReturn struct {
 
 // Uses lists what the result depends on.
 func (ReturnTorque) Uses() []string {
-	return slices.Concat(rollingFields, []string{"FrontDriveShare", "Steering.AssistGain", "Steering.AssistCeiling"})
+	return slices.Concat(rollingFields, assistFields, []string{"FrontDriveShare"})
 }
 
 // Optional lists what the model can do without.
@@ -143,7 +150,7 @@ func (out *ReturnTorqueResult) parts(r *rolling, p *pair, held bool) {
 	out.FrictionBand = dry * r.gear.RackPerRadian
 	out.Total = out.MechanicalTrail + out.PneumaticTrail + out.Jacking + out.Traction
 	if held {
-		out.HandwheelTorque = r.gear.Driver(out.RackForce) * r.gear.RackPerRadian
+		out.HandwheelTorque = r.gear.Held(out.RackForce)
 	} else {
 		driven, lost := r.gear.LetGo(out.RackForce, dry)
 		out.Friction, out.Total, out.HandwheelTorque = -lost, driven, driven

@@ -39,14 +39,14 @@ type rolling struct {
 var rollingFields = slices.Concat(steeringFields, weightFields, []string{
 	"FrontRollShare", "RearCornering",
 	"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
-	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.ReverseEfficiency",
+	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.RollingFriction", "Steering.ReverseEfficiency",
 })
 
 // rollingOptional are those of them that it can do without: a rack without a limit turns as far as the joints let it.
 var rollingOptional = []string{"Steering.RackLimit"}
 
 func newRolling(v *Vehicle, speed float64) (rolling, error) {
-	r := rolling{speed: speed, wheelbase: v.Wheelbase, kingpin: v.Steering.KingpinFriction, rearCornering: v.RearCornering}
+	r := rolling{speed: speed, wheelbase: v.Wheelbase, kingpin: v.Steering.KingpinFriction * v.Steering.RollingFriction, rearCornering: v.RearCornering}
 	s, t := &v.Steering, &v.Tyre
 	err := firstOf(
 		aboveZero(
@@ -67,6 +67,7 @@ func newRolling(v *Vehicle, speed float64) (rolling, error) {
 			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
 		share(
 			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"},
+			amount{"Steering.RollingFriction", s.RollingFriction, "percent"},
 			amount{"FrontRollShare", v.FrontRollShare, "percent"}),
 	)
 	switch {
@@ -84,11 +85,8 @@ func newRolling(v *Vehicle, speed float64) (rolling, error) {
 		return r, err
 	}
 	r.rest = r.axle.atRest()
-	r.gear = steering.Gear{
-		RackPerRadian: s.RackPerTurn / (2 * math.Pi), Friction: s.Friction,
-		Efficiency: s.Efficiency, ReverseEfficiency: s.ReverseEfficiency,
-		AssistGain: s.AssistGain, AssistCeiling: s.AssistCeiling,
-	}
+	r.gear = gearOf(s)
+	r.gear.Friction *= s.RollingFriction
 	if r.tyre, err = brushOf(t, r.weight.front/2); err != nil {
 		return r, err
 	}
@@ -101,9 +99,23 @@ func newRolling(v *Vehicle, speed float64) (rolling, error) {
 	return r, nil
 }
 
+// gearOf is the rack with its friction as it stands still.
+func gearOf(s *Steering) steering.Gear {
+	return steering.Gear{
+		RackPerRadian: s.RackPerTurn / (2 * math.Pi), Friction: s.Friction,
+		Efficiency: s.Efficiency, ReverseEfficiency: s.ReverseEfficiency,
+		AssistGain: s.AssistGain, AssistCeiling: s.AssistCeiling, AssistOnset: s.AssistOnset,
+	}
+}
+
+// assistFields are the Vehicle fields that assistance is made from, for Uses.
+var assistFields = []string{"Steering.AssistGain", "Steering.AssistCeiling", "Steering.AssistOnset"}
+
 // checkAssist makes sure that the assistance is one.
 func checkAssist(s *Steering) error {
-	return notBelowZero(amount{"Steering.AssistGain", s.AssistGain, "1"}, amount{"Steering.AssistCeiling", s.AssistCeiling, "N"})
+	return notBelowZero(
+		amount{"Steering.AssistGain", s.AssistGain, "1"}, amount{"Steering.AssistCeiling", s.AssistCeiling, "N"},
+		amount{"Steering.AssistOnset", s.AssistOnset, "N*m"})
 }
 
 // brushOf is the tyre as a brush, under the load it stands with: LoadedRadius is the radius standing, so the contact

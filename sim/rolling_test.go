@@ -1,7 +1,9 @@
 package sim
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -17,7 +19,7 @@ func rollingTruck() Vehicle {
 	v.Tyre.RelaxationLength, v.Tyre.RollingRadius = 0.5, 0.39
 	v.Tyre.Inertia, v.Tyre.RimInertia, v.Tyre.SteerInertia = 2.6, 0.35, 1.6
 	s := &v.Steering
-	s.Friction, s.KingpinFriction, s.Damping = 120, 4, 6000
+	s.Friction, s.KingpinFriction, s.RollingFriction, s.Damping = 120, 4, 1, 6000
 	s.HandwheelInertia, s.KnuckleInertia = 0.04, 0.7
 	s.AssistGain, s.AssistCeiling = 4, 5000
 	return v
@@ -134,6 +136,7 @@ func TestRollingRefusals(t *testing.T) {
 		"Tyre.Friction":              func(v *Vehicle) { v.Tyre.Friction = 0 },
 		"Steering.RackPerTurn":       func(v *Vehicle) { v.Steering.RackPerTurn = 0 },
 		"Steering.Friction":          func(v *Vehicle) { v.Steering.Friction = -1 },
+		"Steering.RollingFriction":   func(v *Vehicle) { v.Steering.RollingFriction = 1.1 },
 		"Steering.ReverseEfficiency": func(v *Vehicle) { v.Steering.ReverseEfficiency = 1.2 },
 		"Tyre.LoadedRadius":          func(v *Vehicle) { v.Tyre.LoadedRadius = 0.41 },
 	} {
@@ -161,4 +164,60 @@ func TestRollingRefusals(t *testing.T) {
 	require.NoError(t, err)
 	_, _, _, err = r.steerFor(6, 6.0/20)
 	assert.ErrorIs(t, err, tyre.ErrLoad, "the inner wheel lifts")
+}
+
+// RollingFriction is a share of the dry friction, and of nothing else: what a rolling model says of it equals what it says
+// of so much less friction, and a standing truck doesn't know it.
+func TestRollingFrictionScalesDryFriction(t *testing.T) {
+	shaken, eased := rollingTruck(), rollingTruck()
+	shaken.Steering.RollingFriction = 0.3
+	eased.Steering.Friction *= 0.3
+	eased.Steering.KingpinFriction *= 0.3
+	turn := 1.5
+	for name, run := range map[string]func(Vehicle) (any, error){
+		"ReturnTorque": func(v Vehicle) (any, error) {
+			return ReturnTorque{Vehicle: v, Speed: 20, LateralAcceleration: &turn}.Run()
+		},
+		"SteerRelease": func(v Vehicle) (any, error) {
+			return SteerRelease{Vehicle: v, Speed: 20, LateralAcceleration: turn}.Run()
+		},
+		"Pull": func(v Vehicle) (any, error) { return Pull{Vehicle: v, Speed: 20, RoadCrown: 0.04}.Run() },
+	} {
+		want, err := run(eased)
+		require.NoError(t, err)
+		got, err := run(shaken)
+		require.NoError(t, err)
+		assert.Equal(t, fmt.Sprintf("%.9g", want), fmt.Sprintf("%.9g", got), name)
+		whole, err := run(rollingTruck())
+		require.NoError(t, err)
+		assert.NotEqual(t, fmt.Sprintf("%.9g", whole), fmt.Sprintf("%.9g", got), name)
+	}
+	still, err := ParkingEffort{Vehicle: shaken}.Run()
+	require.NoError(t, err)
+	want, err := ParkingEffort{Vehicle: rollingTruck()}.Run()
+	require.NoError(t, err)
+	assert.Equal(t, want, still)
+	assert.False(t, slices.Contains(ParkingEffort{}.Uses(), "Steering.RollingFriction"))
+}
+
+// Held in a bend or straight on a slope, the driver gives all below AssistOnset alone.
+func TestHeldBelowTheOnset(t *testing.T) {
+	v := rollingTruck()
+	v.Steering.AssistOnset = 1
+	bare := v
+	bare.Steering.AssistGain = 0
+	for _, slope := range []float64{0.005, 0.02, 0.06} {
+		helped, err := Pull{Vehicle: v, Speed: 25, RoadCrown: slope}.Run()
+		require.NoError(t, err)
+		alone, err := Pull{Vehicle: bare, Speed: 25, RoadCrown: slope}.Run()
+		require.NoError(t, err)
+		want := math.Abs(alone.HandwheelTorque)
+		if want > 1 {
+			want = (want + 4) / 5 // T + 4·(T − 1) = the whole
+		}
+		within(t, want, math.Abs(helped.HandwheelTorque), 1e-9, "held")
+	}
+	steep, err := Pull{Vehicle: bare, Speed: 25, RoadCrown: 0.06}.Run()
+	require.NoError(t, err)
+	assert.Greater(t, math.Abs(steep.HandwheelTorque), 1.0, "the last row lies past the onset")
 }

@@ -27,7 +27,8 @@ func init() { register[SteerRelease, SteerReleaseResult]() }
 // The tyres' force on the rack, Fs, and the front lateral force come from the exact geometry at every instant, with each
 // wheel's own load, slip and camber, as in ReturnTorque. Is carries the handwheel and both wheels with their knuckles, tyres and
 // rims about their steering axes (spindle length and so wheel offset count). Dry friction is the rack's and both
-// kingpins', with the share 1 − ReverseEfficiency of Fs beside it; it truly sticks. The tyres' slip follows over
+// kingpins', as much as Steering.RollingFriction leaves of it (see ReturnTorque), with the share 1 − ReverseEfficiency of Fs
+// beside it; it truly sticks, at the force at which it slides. The tyres' slip follows over
 // RelaxationLength (Pacejka, Tire and Vehicle Dynamics, ch. 1, from memory).
 //
 // Valid at constant speed up to the tyres' limit, hands off. Left out: roll, play, torsion of the column, assistance (the driver's

@@ -118,8 +118,9 @@ type Steering struct {
 	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn"`          // rack travel per handwheel turn
 	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190"`       // half the handwheel's diameter, to the middle of the rim
 	RackLimit         float64 `unit:"mm" us:"inch"`                     // rack travel from the middle to either stop
-	Friction          float64 `unit:"N" us:"lbf" default:"0"`           // at the rack
-	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // about the steering axis, per wheel
+	Friction          float64 `unit:"N" us:"lbf" default:"0"`           // dry, at the rack: what keeps it sliding slowly, not the higher pull that breaks it loose
+	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // dry, about the steering axis, per wheel: what keeps it turning slowly
+	RollingFriction   float64 `unit:"percent" default:"100"`            // share of both left while the road shakes the vehicle; read by models with a Speed
 	Efficiency        float64 `unit:"1" default:"1"`                    // handwheel to rack
 	ReverseEfficiency float64 `unit:"1" default:"1"`                    // rack to handwheel
 	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // handwheel and column, about the column
@@ -127,6 +128,7 @@ type Steering struct {
 	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0"`  // viscous, at the rack
 	AssistGain        float64 `unit:"1" default:"0"`                    // assistance at the rack per unit of the driver's rack force
 	AssistCeiling     float64 `unit:"N" us:"lbf" default:"0"`           // most the assistance gives, at the rack
+	AssistOnset       float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // driver's torque below which there is no assistance; usually about 1 N·m, from memory
 }
 
 // Spring is the coil and damper of a front corner.
