@@ -158,16 +158,3 @@ func sidesDiffer(targets ...*Sides) bool {
 	}
 	return false
 }
-
-// within45 refuses a target beyond 45°, where a front wheel's angles say nothing.
-func within45(field string, target *Sides) error {
-	if target == nil {
-		return nil
-	}
-	for _, x := range [...]float64{target.Left, target.Right} {
-		if !(math.Abs(x) <= math.Pi/4) {
-			return fmt.Errorf("%s of %.4g° must lie within 45°", field, degrees(x))
-		}
-	}
-	return nil
-}

@@ -34,6 +34,9 @@ func (Alignment) Optional() []string { return kinematicOptional }
 
 // Run gives the alignment, or an error that names the joint that can't be reached or the field not given.
 func (m Alignment) Run() (AlignmentResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return AlignmentResult{}, err
+	}
 	a, err := newAxle(&m.Vehicle)
 	if err != nil {
 		return AlignmentResult{}, err

@@ -34,13 +34,13 @@ func init() { register[AlignTo, AlignToResult]() }
 // Method: own working, described at package adjust. Terms and signs: ISO 8855:2011.
 type AlignTo struct {
 	Vehicle         Vehicle
-	Caster          *Sides  `unit:"deg" default:"none"`       // target; left out: as it is
-	Camber          *Sides  `unit:"deg" default:"none"`       // target; left out: as it is
-	Toe             *Sides  `unit:"deg" default:"none"`       // target for one wheel, + toe-in; left out: as it is
-	CamberTolerance float64 `unit:"deg" default:"0.25"`       // camber this near to its target will do, where caster is short (common practice, no source)
-	UseUpper        bool    `default:"no"`                    // the upper arm's shift and legs may be changed too
-	LegTravel       float64 `unit:"mm" us:"inch" default:"0"` // most that an upper leg may be longer or shorter than measured; 0: not known
-	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0"` // most that spacers may move the upper arm either way from where measured; 0: not known
+	Caster          *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // target; left out: as it is
+	Camber          *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // target; left out: as it is
+	Toe             *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // target for one wheel, + toe-in; left out: as it is
+	CamberTolerance float64 `unit:"deg" default:"0.25" must:">=0"`        // camber this near to its target will do, where caster is short (common practice, no source)
+	UseUpper        bool    `default:"no"`                                // the upper arm's shift and legs may be changed too
+	LegTravel       float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: not known
+	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: not known
 }
 
 // AlignToResult is the settings; plain outputs mean the left wheel. Where the target isn't reached they are
@@ -81,7 +81,7 @@ func (AlignTo) Optional() []string { return kinematicOptional }
 // Run gives the settings, or an error that names the joint or field which keeps even toe from being set.
 func (m AlignTo) Run() (AlignToResult, error) {
 	r := AlignToResult{UpperFree: m.UseUpper}
-	if err := m.check(); err != nil {
+	if err := checkInputs(&m); err != nil {
 		return r, err
 	}
 	a, err := newAxle(&m.Vehicle)
@@ -188,10 +188,4 @@ func orMost(travel float64) float64 {
 		return travel
 	}
 	return upperMost
-}
-
-func (m *AlignTo) check() error {
-	return firstOf(within45("Caster", m.Caster), within45("Camber", m.Camber), within45("Toe", m.Toe),
-		notBelowZero(amount{"CamberTolerance", m.CamberTolerance, "deg"},
-			amount{"LegTravel", m.LegTravel, "mm"}, amount{"ShiftTravel", m.ShiftTravel, "mm"}))
 }

@@ -1,9 +1,6 @@
 package sim
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 func init() { register[CasterSweep, CasterSweepResult]() }
 
@@ -22,7 +19,7 @@ func init() { register[CasterSweep, CasterSweepResult]() }
 // Valid for a Sweep up to 45° within what the rack allows.
 type CasterSweep struct {
 	Vehicle Vehicle
-	Sweep   float64 `unit:"deg" default:"20"` // turnplate angle to either side
+	Sweep   float64 `unit:"deg" default:"20" must:">0 <=45"` // turnplate angle to either side
 }
 
 // CasterSweepResult is what the gauge shows.
@@ -56,8 +53,8 @@ func (CasterSweep) Optional() []string { return kinematicOptional }
 
 // Run gives the readings, or an error that names the joint or stop that keeps a wheel from Sweep.
 func (m CasterSweep) Run() (CasterSweepResult, error) {
-	if !(m.Sweep > 0 && m.Sweep <= math.Pi/4*(1+rounding)) {
-		return CasterSweepResult{}, fmt.Errorf("Sweep of %.4g° must be more than 0 and at most 45°", degrees(m.Sweep))
+	if err := checkInputs(&m); err != nil {
+		return CasterSweepResult{}, err
 	}
 	a, err := newAxle(&m.Vehicle)
 	if err != nil {

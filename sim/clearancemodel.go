@@ -82,6 +82,9 @@ func (Clearance) Optional() []string { return kinematicOptional }
 
 // Run gives the gaps, or an error that names the joint that can't be reached, or the field that isn't given.
 func (m Clearance) Run() (ClearanceResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return ClearanceResult{}, err
+	}
 	if err := m.fix(); err != nil {
 		return ClearanceResult{}, err
 	}
@@ -145,24 +148,8 @@ func (m *Clearance) check(tyre *clearance.Tyre) error {
 	if len(v.Body) == 0 {
 		return NotGiven{"Body"}
 	}
-	err := firstOf(
-		aboveZero(amount{"Tyre.Radius", tyre.Radius, "mm"}, amount{"Tyre.Width", tyre.Width, "mm"}),
-		notBelowZero(amount{"Tyre.ShoulderRadius", tyre.Shoulder, "mm"}))
-	if err != nil {
-		return err
-	}
 	if tyre.Shoulder > math.Min(tyre.Width/2, tyre.Radius)*(1+rounding) {
 		return fmt.Errorf("Tyre.ShoulderRadius of %.4g mm is more than half of Tyre.Width", tyre.Shoulder*1e3)
-	}
-	for i, o := range v.Body {
-		switch {
-		case o.MovesWith != "" && o.MovesWith != "body" && o.MovesWith != "lower arm" && o.MovesWith != "upper arm":
-			return fmt.Errorf("Body[%d].MovesWith is %q; it must be \"body\", \"lower arm\" or \"upper arm\"", i+1, o.MovesWith)
-		case !(o.Radius >= 0) || math.IsInf(o.Radius, 1):
-			return fmt.Errorf("Body[%d].Radius must not be below zero", i+1)
-		case !finite(o.From.Norm() + o.To.Norm()):
-			return fmt.Errorf("Body[%d] isn't a place", i+1)
-		}
 	}
 	return nil
 }

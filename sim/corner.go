@@ -76,13 +76,7 @@ func newCorner(v *Vehicle, c *Corner, name string, ground wishbone.Ground) (corn
 	if name == "Right" {
 		k.side, k.mirror = "right front", -1
 	}
-	if err := checkPoints(c, name); err != nil {
-		return k, err
-	}
-	if err := aboveZero(amount{"Tyre.LoadedRadius", v.Tyre.LoadedRadius, "mm"}); err != nil {
-		return k, err
-	}
-	if err := checkAmounts(v, c, name); err != nil {
+	if err := checkOrder(c, name); err != nil {
 		return k, err
 	}
 	if err := c.Adjust.check(name); err != nil {
@@ -90,9 +84,6 @@ func newCorner(v *Vehicle, c *Corner, name string, ground wishbone.Ground) (corn
 	}
 	k.coil = coil{lower: v.Spring.LowerPoint, upper: v.Spring.UpperPoint, onUpper: v.Spring.On == "upper"}
 	k.coil.given = k.coil.lower != Point{} && k.coil.upper != Point{}
-	if on := v.Spring.On; on != "upper" && on != "lower" && on != "" {
-		return k, fmt.Errorf("Spring.On is %q; it must be \"lower\" or \"upper\"", on)
-	}
 	measured, err := wishbone.Measure(c.hardpoints())
 	if err != nil {
 		return k, k.explain(err)
@@ -135,9 +126,6 @@ func (a *Adjusters) settings() wishbone.Settings {
 }
 
 func (a *Adjusters) check(name string) error {
-	if !(a.CamLimit >= 0 && a.CamLimit <= math.Pi/2*(1+rounding)) {
-		return fmt.Errorf("%s.Adjust.CamLimit must lie between 0 and 90°", name)
-	}
 	if a.CamLimit == 0 {
 		return nil // not known how far the bolts may turn
 	}
@@ -151,9 +139,6 @@ func (a *Adjusters) check(name string) error {
 	}
 	return nil
 }
-
-// rounding is the relative slack given to a limit, so that a setting calculated to lie on it isn't refused.
-const rounding = 1e-9
 
 // placeParts takes in what rides on the knuckle beside the wheel.
 func (k *corner) placeParts(c *Corner, m *wishbone.Measured) {
@@ -194,67 +179,12 @@ func (k *corner) explain(err error) error {
 	return fmt.Errorf("%s: %w", k.side, err)
 }
 
-// checkPoints makes sure that the points a corner can't do without are given, that all are numbers, and that they
-// lie the way round that their names say.
-func checkPoints(c *Corner, name string) error {
-	for _, p := range [...]struct {
-		field  string
-		at     Point
-		needed bool
-	}{
-		{"UpperFront", c.UpperFront, true}, {"UpperRear", c.UpperRear, true}, {"UpperBall", c.UpperBall, true},
-		{"LowerFront", c.LowerFront, true}, {"LowerRear", c.LowerRear, true}, {"LowerBall", c.LowerBall, true},
-		{"TieInner", c.TieInner, true}, {"TieOuter", c.TieOuter, true}, {"WheelCentre", c.WheelCentre, true},
-		{"UpperStud", c.UpperStud, false}, {"ShaftInner", c.ShaftInner, false}, {"ShaftOuter", c.ShaftOuter, false},
-	} {
-		if p.needed && p.at == (Point{}) {
-			return NotGiven{name + "." + p.field}
-		}
-		if !finite(p.at.Norm()) {
-			return fmt.Errorf("%s.%s isn't a place: %v", name, p.field, p.at)
-		}
-	}
+// checkOrder makes sure that a corner's points lie the way round that their names say.
+func checkOrder(c *Corner, name string) error {
 	for _, r := range cornerOrder {
 		if wrong := r.check(nil, c, name); wrong.says != "" {
 			return fmt.Errorf("%s (%s)", wrong.says, wrong.hint)
 		}
-	}
-	if !(math.Abs(c.Camber) <= math.Pi/4 && math.Abs(c.Toe) <= math.Pi/4) {
-		return fmt.Errorf("%s.Camber and Toe must lie within 45°", name)
-	}
-	return nil
-}
-
-// checkAmounts refuses what a corner is built from, beside its points, where that is no number. A limit that is
-// none would else count as not known, and nothing would be checked against it.
-func checkAmounts(v *Vehicle, c *Corner, name string) error {
-	a := &c.Adjust
-	for _, n := range [...]struct {
-		field string
-		value float64
-		limit bool // can't be negative
-	}{
-		{"Spring.BumpTravel", v.Spring.BumpTravel, true}, {"Spring.DroopTravel", v.Spring.DroopTravel, true},
-		{".JointLimit", c.JointLimit, true}, {".Lift", c.Lift, false}, {"Tyre.OffsetChange", v.Tyre.OffsetChange, false},
-		{".Adjust.CamFront", a.CamFront, false}, {".Adjust.CamRear", a.CamRear, false},
-		{".Adjust.CamFrontMeasured", a.CamFrontMeasured, false}, {".Adjust.CamRearMeasured", a.CamRearMeasured, false},
-		{".Adjust.CamOffset", a.CamOffset, false}, {".Adjust.UpperShift", a.UpperShift, false},
-		{".Adjust.UpperFrontLeg", a.UpperFrontLeg, false}, {".Adjust.UpperRearLeg", a.UpperRearLeg, false},
-		{".Adjust.TieRod", a.TieRod, false},
-	} {
-		var wrong string
-		switch {
-		case !finite(n.value):
-			wrong = "isn't a number"
-		case n.limit && n.value < 0:
-			wrong = "must not be below zero"
-		default:
-			continue
-		}
-		if n.field[0] == '.' {
-			n.field = name + n.field
-		}
-		return fmt.Errorf("%s %s", n.field, wrong)
 	}
 	return nil
 }

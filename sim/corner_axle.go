@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -43,12 +42,9 @@ func newAxle(v *Vehicle) (axle, error) {
 	if v.Right != nil {
 		rightOne = v.Right
 	}
-	if !finite(v.RearLift) {
-		return a, errors.New("RearLift isn't a number")
-	}
 	if rise := (v.Front.Lift+rightOne.Lift)/2 - v.RearLift; rise != 0 {
-		if err := aboveZero(amount{"Wheelbase", v.Wheelbase, "mm"}); err != nil {
-			return a, err
+		if v.Wheelbase == 0 {
+			return a, NotGiven{"Wheelbase"}
 		}
 		a.pitch = math.Atan(rise / v.Wheelbase)
 	}
@@ -107,9 +103,6 @@ func (a *axle) seen(left, right wishbone.Pose) wheels {
 // steered gives the axle with its arms held as in w (both wheels straight ahead) and the rack moved to rack,
 // + turning the wheels left. A rack beyond its limit is an error.
 func (a *axle) steered(w *wheels, rack float64) (wheels, error) {
-	if !(a.rackLimit >= 0) || math.IsInf(a.rackLimit, 0) {
-		return wheels{}, errors.New("Steering.RackLimit isn't a length")
-	}
 	if a.rackLimit > 0 && math.Abs(rack) > a.rackLimit*(1+rounding) {
 		return wheels{}, a.beyondRack(rack)
 	}

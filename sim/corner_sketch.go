@@ -14,8 +14,17 @@ type Sketch struct {
 	Trail, ScrubRadius               float64
 }
 
+// sketched is what a sketch is made from.
+type sketched struct{ Vehicle Vehicle }
+
+func (sketched) Uses() []string     { return kinematicFields }
+func (sketched) Optional() []string { return kinematicOptional }
+
 // SketchOf gives the left front corner of a vehicle at rest, as set and lifted, for a drawing.
 func SketchOf(v Vehicle) (Sketch, error) {
+	if err := checkInputs(&sketched{v}); err != nil {
+		return Sketch{}, err
+	}
 	a, err := newAxle(&v)
 	if err != nil {
 		return Sketch{}, err

@@ -95,6 +95,9 @@ func (Coupling) Optional() []string { return kinematicOptional }
 
 // Run gives the matrix, or an error that names the joint that can't be reached.
 func (m Coupling) Run() (CouplingResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return CouplingResult{}, err
+	}
 	a, err := newAxle(&m.Vehicle)
 	if err != nil {
 		return CouplingResult{}, err

@@ -21,6 +21,7 @@ type Field struct {
 	Default  float64 // SI, for a number with a fixed default
 	Of       string  // the default is Default times this field beside it
 	Text     string  // the default of a text or yes/no field
+	Must     Limits  // of an input
 }
 
 // Fields lists the exported fields of a struct type in order.
@@ -44,6 +45,10 @@ func describe(t reflect.Type, f reflect.StructField) Field {
 	}
 	if d.US.Dim != d.Unit.Dim {
 		panic(fmt.Sprintf("sim: %s.%s: unit and us differ in dimension", t, f.Name))
+	}
+	var err error
+	if d.Must, err = limitsOf(f.Tag.Get("must"), f.Type, d.Unit); err != nil {
+		panic(fmt.Sprintf("sim: %s.%s: %s", t, f.Name, err))
 	}
 	text, has := f.Tag.Lookup("default")
 	d.Required = !has

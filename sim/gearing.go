@@ -17,9 +17,9 @@ func init() { register[Gearing, GearingResult]() }
 // is given.
 type Gearing struct {
 	Vehicle  Vehicle
-	Speed    float64 `unit:"kph" us:"mph" default:"100"` // true
-	Old      *Tyre   `default:"none"`                    // the tyre that the speedometer was right with
-	Optimism float64 `unit:"percent" default:"0"`        // how much the speedometer showed too much on the old tyre
+	Speed    float64 `unit:"kph" us:"mph" default:"100" must:">=0"` // true
+	Old      *Tyre   `default:"none"`                               // the tyre that the speedometer was right with
+	Optimism float64 `unit:"percent" default:"0" must:">=0"`        // how much the speedometer showed too much on the old tyre
 }
 
 // GearingResult is the gearing.
@@ -47,10 +47,7 @@ func (Gearing) Uses() []string {
 func (m Gearing) Run() (GearingResult, error) {
 	v := &m.Vehicle
 	r := absent[GearingResult]()
-	err := firstOf(
-		aboveZero(amount{"AxleRatio", v.AxleRatio, "1"}, amount{"GearRatio", v.GearRatio, "1"}, amount{"Tyre.RollingRadius", v.Tyre.RollingRadius, "mm"}),
-		notBelowZero(amount{"Speed", m.Speed, "kph"}, amount{"Optimism", m.Optimism, "percent"}))
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return r, err
 	}
 	rolling := v.Tyre.RollingRadius
@@ -60,9 +57,6 @@ func (m Gearing) Run() (GearingResult, error) {
 		return r, nil
 	}
 	was := m.Old.RollingRadius
-	if err := aboveZero(amount{"Old.RollingRadius", was, "mm"}); err != nil {
-		return r, err
-	}
 	r.OldEngineSpeed = gearing.EngineSpeed(m.Speed, was, v.AxleRatio, v.GearRatio)
 	r.RadiusRise = rolling/was - 1
 	r.EquivalentRatio = gearing.EquivalentRatio(v.AxleRatio, rolling, was)

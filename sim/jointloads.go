@@ -39,11 +39,11 @@ func init() { register[JointLoads, JointLoadsResult]() }
 // drive are left out. The spring's force is that of coil and stop together.
 type JointLoads struct {
 	Vehicle   Vehicle
-	Case      string   `default:"static"`                    // one of those named above
-	Braking   *float64 `unit:"gravity" default:"the case's"` // deceleration
-	Cornering *float64 `unit:"gravity" default:"the case's"` // lateral acceleration; + left turn, which loads the right wheel
-	Bump      *float64 `unit:"gravity" default:"the case's"` // vertical; 1 g is standing still
-	Strike    *float64 `unit:"gravity" default:"the case's"` // rearward blow on the wheel, over its static load
+	Case      string   `default:"static" must:"static, braking, cornering, bump, kerb, pothole"`          // one of those named above
+	Braking   *float64 `unit:"gravity" default:"the case's" must:">=-20 <=20: beyond that nothing holds"` // deceleration
+	Cornering *float64 `unit:"gravity" default:"the case's" must:">=-20 <=20: beyond that nothing holds"` // lateral acceleration; + left turn, which loads the right wheel
+	Bump      *float64 `unit:"gravity" default:"the case's" must:">=0 <=20: beyond that nothing holds"`   // vertical; 1 g is standing still
+	Strike    *float64 `unit:"gravity" default:"the case's" must:">=0 <=20: beyond that nothing holds"`   // rearward blow on the wheel, over its static load
 }
 
 // JointLoadsResult is both corners' forces.
@@ -99,23 +99,12 @@ func (JointLoads) Uses() []string {
 
 // Run gives the forces.
 func (m JointLoads) Run() (JointLoadsResult, error) {
-	g, err := m.chosen()
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return JointLoadsResult{}, err
 	}
+	g := m.chosen()
 	v := &m.Vehicle
-	w, err := newWeight(v)
-	if err != nil {
-		return JointLoadsResult{}, err
-	}
-	err = firstOf(
-		aboveZero(amount{"Unsprung", v.Unsprung, "kg"}, amount{"Wheelbase", v.Wheelbase, "mm"}, amount{"CentreHeight", v.CentreHeight, "mm"},
-			amount{"Tyre.RollingRadius", v.Tyre.RollingRadius, "mm"}, amount{"Tyre.Inertia", v.Tyre.Inertia, "kg*m*m"}),
-		notBelowZero(amount{"Tyre.RimInertia", v.Tyre.RimInertia, "kg*m*m"}),
-		share(amount{"FrontRollShare", v.FrontRollShare, "percent"}, amount{"FrontBrakeShare", v.FrontBrakeShare, "percent"}))
-	if err != nil {
-		return JointLoadsResult{}, err
-	}
+	w := newWeight(v)
 	a, err := newAxle(v)
 	if err != nil {
 		return JointLoadsResult{}, err
@@ -139,31 +128,20 @@ func (m JointLoads) Run() (JointLoadsResult, error) {
 }
 
 // chosen is the named case with what was given in its place.
-func (m JointLoads) chosen() (loadCase, error) {
+func (m JointLoads) chosen() loadCase {
 	name := m.Case
 	if name == "" {
 		name = "static"
 	}
-	g, ok := loadCases[name]
-	if !ok {
-		return g, fmt.Errorf(`Case %q is not one of "static", "braking", "cornering", "bump", "kerb" and "pothole"`, m.Case)
-	}
-	for _, given := range [...]struct {
-		name  string
-		value *float64
-		to    *float64
-	}{{"Braking", m.Braking, &g.braking}, {"Cornering", m.Cornering, &g.cornering}, {"Bump", m.Bump, &g.bump}, {"Strike", m.Strike, &g.strike}} {
-		if given.value == nil {
-			continue
-		}
-		if *given.to = *given.value / unit.StandardGravity; !(math.Abs(*given.to) <= 20) {
-			return g, fmt.Errorf("%s is beyond 20 g, where nothing holds", amount{given.name, *given.value, "gravity"})
+	g := loadCases[name]
+	for _, given := range [...]struct{ value, to *float64 }{
+		{m.Braking, &g.braking}, {m.Cornering, &g.cornering}, {m.Bump, &g.bump}, {m.Strike, &g.strike},
+	} {
+		if given.value != nil {
+			*given.to = *given.value / unit.StandardGravity
 		}
 	}
-	if g.bump < 0 || g.strike < 0 {
-		return g, fmt.Errorf("Bump and Strike must not be below zero")
-	}
-	return g, nil
+	return g
 }
 
 // tyreForces is what the ground does to one front tyre, in N.

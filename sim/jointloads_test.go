@@ -207,11 +207,11 @@ func TestJointLoadsRefusals(t *testing.T) {
 		spoil func(*JointLoads)
 		says  string
 	}{
-		{func(m *JointLoads) { m.Case = "crash" }, `Case "crash" is not one of "static"`},
-		{func(m *JointLoads) { m.Bump = ptr(-1) }, "must not be below zero"},
+		{func(m *JointLoads) { m.Case = "crash" }, `Case is "crash"; it must be "static"`},
+		{func(m *JointLoads) { m.Bump = ptr(-1) }, "Bump of -0.10197 g must lie from 0 to 20 g"},
 		{func(m *JointLoads) { m.Braking = ptr(math.NaN()) }, "Braking"},
-		{func(m *JointLoads) { m.Cornering = ptr(300) }, "Cornering of 30.591 g is beyond 20 g"},
-		{func(m *JointLoads) { m.Vehicle.Spring.LowerPoint = Point{} }, "Spring.LowerPoint or Spring.UpperPoint isn't given"},
+		{func(m *JointLoads) { m.Cornering = ptr(300) }, "Cornering of 30.591 g must lie within 20 g: beyond that nothing holds"},
+		{func(m *JointLoads) { m.Vehicle.Spring.LowerPoint = Point{} }, "Spring.LowerPoint isn't given"},
 		{func(m *JointLoads) { m.Vehicle.Spring.UpperPoint = m.Vehicle.Front.LowerFront }, "left front: the spring can't hold its arm up"},
 		{func(m *JointLoads) { m.Vehicle.Unsprung = 0 }, "Unsprung isn't given"},
 		{func(m *JointLoads) { m.Vehicle.CentreHeight = 0 }, "CentreHeight isn't given"},

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -37,10 +36,10 @@ func init() { register[KickBack, KickBackResult]() }
 // Valid for a rolling wheel and small movements, running straight.
 type KickBack struct {
 	Vehicle              Vehicle
-	Speed                float64 `unit:"kph" us:"mph"`              // along the road, above zero
-	BumpSpeed            float64 `unit:"m/s" us:"ft/s" default:"1"` // of the left wheel's rise
-	BrakeForceDifference float64 `unit:"N" us:"lbf" default:"0"`    // left wheel's brake force less the right's
-	KerbForce            float64 `unit:"N" us:"lbf" default:"0"`    // rearward blow on the left wheel
+	Speed                float64 `unit:"kph" us:"mph" must:">0: a wheel that stands doesn't kick or shimmy"` // along the road, above zero
+	BumpSpeed            float64 `unit:"m/s" us:"ft/s" default:"1"`                                          // of the left wheel's rise
+	BrakeForceDifference float64 `unit:"N" us:"lbf" default:"0"`                                             // left wheel's brake force less the right's
+	KerbForce            float64 `unit:"N" us:"lbf" default:"0"`                                             // rearward blow on the left wheel
 }
 
 // KickBackResult holds the kicks and the shimmy indicators.
@@ -83,17 +82,14 @@ func (KickBack) Optional() []string { return kinematicOptional }
 // Run gives the indicators.
 func (m KickBack) Run() (KickBackResult, error) {
 	v := &m.Vehicle
-	if err := m.check(); err != nil {
+	if err := checkInputs(&m); err != nil {
 		return KickBackResult{}, err
 	}
 	a, err := newAxle(v)
 	if err != nil {
 		return KickBackResult{}, err
 	}
-	load, err := newWeight(v)
-	if err != nil {
-		return KickBackResult{}, err
-	}
+	load := newWeight(v)
 	rest := a.atRest()
 	k, s := &a.left, &rest.left
 	var out KickBackResult
@@ -121,40 +117,6 @@ func (m KickBack) Run() (KickBackResult, error) {
 	out.SpinMomentum = spin * m.Speed / v.Tyre.RollingRadius
 	out.WheelFrequency = m.Speed / (2 * math.Pi * v.Tyre.RollingRadius)
 	return out, out.shimmy(&m, s, &load, perRack)
-}
-
-func (m *KickBack) check() error {
-	v := &m.Vehicle
-	t, s := &v.Tyre, &v.Steering
-	err := firstOf(
-		aboveZero(
-			amount{"Tyre.Radius", t.Radius, "mm"},
-			amount{"Tyre.RollingRadius", t.RollingRadius, "mm"},
-			amount{"Tyre.CorneringStiffness", t.CorneringStiffness, "N/deg"},
-			amount{"Tyre.NominalLoad", t.NominalLoad, "N"},
-			amount{"Tyre.Friction", t.Friction, "1"},
-			amount{"Tyre.RelaxationLength", t.RelaxationLength, "mm"},
-			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
-			amount{"Steering.HandwheelRadius", s.HandwheelRadius, "mm"},
-			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
-		notBelowZero(
-			amount{"Steering.Damping", s.Damping, "N*s/m"},
-			amount{"Tyre.PatchLength", t.PatchLength, "mm"}),
-		share(amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}))
-	switch {
-	case err != nil:
-		return err
-	case m.Speed == 0:
-		return errors.New("Speed is zero: a wheel that stands doesn't kick or shimmy")
-	case !(m.Speed > 0) || math.IsInf(m.Speed, 0):
-		return fmt.Errorf("%s must be above zero", amount{"Speed", m.Speed, "kph"})
-	}
-	for _, x := range []float64{m.BumpSpeed, m.BrakeForceDifference, m.KerbForce} {
-		if !finite(x) {
-			return errors.New("BumpSpeed, BrakeForceDifference and KerbForce must be numbers")
-		}
-	}
-	return nil
 }
 
 // shimmy fills in the indicators of the left wheel swinging on its tyre.

@@ -2,7 +2,9 @@ package sim
 
 import (
 	"reflect"
+	"slices"
 	"sort"
+	"strings"
 )
 
 // Model is one entry of the registry from which the block language, the `models` command and the page
@@ -36,18 +38,27 @@ type optional interface{ Optional() []string }
 var registry = map[string]Model{}
 
 func register[M runner[R], R any]() {
-	var zero M
-	m := Model{
-		Input:  reflect.TypeFor[M](),
-		Result: reflect.TypeFor[R](),
-		run: func(in, out any) error {
-			r, err := (*in.(*M)).Run()
-			if err == nil {
-				*out.(*R) = r
-			}
-			return err
-		},
+	m := modelOf[M, R]()
+	registry[m.Name] = m
+}
+
+func modelOf[M runner[R], R any]() Model {
+	m := describeModel[M]()
+	m.Result = reflect.TypeFor[R]()
+	m.run = func(in, out any) error {
+		r, err := (*in.(*M)).Run()
+		if err == nil {
+			*out.(*R) = r
+		}
+		return err
 	}
+	return m
+}
+
+// describeModel reads what a model says of its inputs.
+func describeModel[M any]() Model {
+	var zero M
+	m := Model{Input: reflect.TypeFor[M]()}
 	m.Name = m.Input.Name()
 	if u, ok := any(zero).(user); ok {
 		m.Uses = u.Uses()
@@ -55,7 +66,54 @@ func register[M runner[R], R any]() {
 	if o, ok := any(zero).(optional); ok {
 		m.Optional = o.Optional()
 	}
-	registry[m.Name] = m
+	return m
+}
+
+// Reads tells whether an input can change the result, by its dotted path: "Vehicle.Tyre.Mass". Of the vehicle that is
+// what Uses names, of another input everything, unless Uses names parts of it ("Old.Mass", of a tyre to compare with).
+//
+// What a vehicle or a tyre is called changes nothing; in a list, a name tells which item is meant.
+func (m Model) Reads(path string) bool {
+	if strings.HasSuffix(path, ".Name") && !strings.Contains(path, "[") {
+		return false
+	}
+	if m.Uses == nil {
+		return true
+	}
+	rest, inVehicle := strings.CutPrefix(path, "Vehicle.")
+	// "Body" means every item of the list.
+	if list, item, ok := strings.Cut(rest, "["); ok {
+		_, inside, _ := strings.Cut(item, "]")
+		rest = list + inside
+	}
+	if !inVehicle {
+		input, _, inside := strings.Cut(path, ".")
+		partly := slices.ContainsFunc(m.Uses, func(u string) bool { return strings.HasPrefix(u, input+".") })
+		if !inside || !partly {
+			return true
+		}
+	}
+	return listed(m.Uses, rest, func(path, use string) bool { return leadsFrom(path, use) || leadsFrom(use, path) })
+}
+
+// doesWithout tells whether the model gives a result where a field without a default isn't given.
+func (m Model) doesWithout(path string) bool {
+	return listed(m.Optional, strings.TrimPrefix(path, "Vehicle."), leadsFrom)
+}
+
+// listed tells whether a path, or the one it stands for on the left corner, has to do with any of a list. The right
+// corner is the left one's mirror: what matters in one matters in the other.
+func listed(list []string, path string, do func(path, item string) bool) bool {
+	left := path
+	if side, isRight := strings.CutPrefix(path, "Right"); isRight {
+		left = "Front" + side
+	}
+	return slices.ContainsFunc(list, func(item string) bool { return do(path, item) || do(left, item) })
+}
+
+// leadsFrom tells whether a dotted path is another or leads on from it into a part.
+func leadsFrom(path, of string) bool {
+	return strings.HasPrefix(path, of) && (len(path) == len(of) || path[len(of)] == '.')
 }
 
 // Models lists every model by name.
@@ -72,4 +130,16 @@ func Models() []Model {
 func Find(name string) (Model, bool) {
 	m, ok := registry[name]
 	return m, ok
+}
+
+// andOld adds, for each field of the vehicle's Tyre among those named, the same one of an input Old: a tyre to
+// compare with is read as the vehicle's own is.
+func andOld(fields ...string) []string {
+	all := slices.Clone(fields)
+	for _, f := range fields {
+		if of, ok := strings.CutPrefix(f, "Tyre."); ok {
+			all = append(all, "Old."+of)
+		}
+	}
+	return all
 }

@@ -42,9 +42,9 @@ func init() { register[ParkingEffort, ParkingEffortResult]() }
 // leaves out, make a real contact larger or smaller.
 type ParkingEffort struct {
 	Vehicle    Vehicle
-	Angle      float64  `unit:"deg" default:"0"`      // mean of both wheels' headings; + left
-	BrakesHeld bool     `default:"yes"`               // brakes on: the wheels can't roll
-	Friction   *float64 `unit:"1" default:"the tyre"` // coefficient of friction instead of Tyre.Friction
+	Angle      float64  `unit:"deg" default:"0"`                 // mean of both wheels' headings; + left
+	BrakesHeld bool     `default:"yes"`                          // brakes on: the wheels can't roll
+	Friction   *float64 `unit:"1" default:"the tyre" must:">=0"` // coefficient of friction instead of Tyre.Friction
 }
 
 // ParkingEffortResult is the effort.
@@ -86,18 +86,15 @@ func (ParkingEffort) Optional() []string { return kinematicOptional }
 
 // Run gives the effort.
 func (m ParkingEffort) Run() (ParkingEffortResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return ParkingEffortResult{}, err
+	}
 	v := &m.Vehicle
 	friction := v.Tyre.Friction
 	if m.Friction != nil {
 		friction = *m.Friction
 	}
-	if err := checkParking(v, friction); err != nil {
-		return ParkingEffortResult{}, err
-	}
-	load, err := newWeight(v)
-	if err != nil {
-		return ParkingEffortResult{}, err
-	}
+	load := newWeight(v)
 	a, err := newAxle(v)
 	if err != nil {
 		return ParkingEffortResult{}, err
@@ -137,29 +134,6 @@ func (m ParkingEffort) Run() (ParkingEffortResult, error) {
 	r.HandwheelTorque = handwheelTorque(&v.Steering, r.RackForce)
 	r.RimForce = r.HandwheelTorque / v.Steering.HandwheelRadius
 	return r, nil
-}
-
-func checkParking(v *Vehicle, friction float64) error {
-	s := &v.Steering
-	return firstOf(
-		aboveZero(
-			amount{"Tyre.Pressure", v.Tyre.Pressure, "kPa"},
-			amount{"Tyre.Radius", v.Tyre.Radius, "mm"},
-			amount{"Tyre.Width", v.Tyre.Width, "mm"},
-			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
-			amount{"Steering.HandwheelRadius", s.HandwheelRadius, "mm"},
-			amount{"Steering.Efficiency", s.Efficiency, "1"},
-			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
-		notBelowZero(
-			amount{"Friction", friction, "1"},
-			amount{"Tyre.PatchLength", v.Tyre.PatchLength, "mm"},
-			amount{"Steering.Friction", s.Friction, "N"},
-			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
-		checkAssist(s),
-		share(
-			amount{"Steering.Efficiency", s.Efficiency, "1"},
-			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
-	)
 }
 
 // handwheelTorque is what the driver gives to move the rack against a force, + against the motion. Where the

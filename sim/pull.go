@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"errors"
 	"math"
 	"slices"
 
@@ -29,8 +28,8 @@ func init() { register[Pull, PullResult]() }
 // unlike brakes and pressures.
 type Pull struct {
 	Vehicle   Vehicle
-	RoadCrown float64 `unit:"percent" default:"0"` // slope across the road; + falls to the right
-	Speed     float64 `unit:"kph" us:"mph"`        // along the road
+	RoadCrown float64 `unit:"percent" default:"0" must:">=-10 <=10"`                                // slope across the road; + falls to the right
+	Speed     float64 `unit:"kph" us:"mph" must:">0: a tyre that stands is ParkingEffort's matter"` // along the road
 }
 
 // PullResult is what the driver holds: + to the left, so a positive torque means that the vehicle pulls to the right.
@@ -62,10 +61,7 @@ func (Pull) Optional() []string { return rollingOptional }
 
 // Run gives the torque, or an error that says why the vehicle can't run straight.
 func (m Pull) Run() (PullResult, error) {
-	if !(math.Abs(m.RoadCrown) <= 0.1) {
-		return PullResult{}, errors.New("RoadCrown must lie within 10 %")
-	}
-	if err := checkAssist(&m.Vehicle.Steering); err != nil {
+	if err := checkInputs(&m); err != nil {
 		return PullResult{}, err
 	}
 	r, err := newRolling(&m.Vehicle, m.Speed)

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -26,12 +25,12 @@ func init() { register[PullAway, PullAwayResult]() }
 // of gears and shafts are left out.
 type PullAway struct {
 	Vehicle       Vehicle
-	GearRatio     *float64 `unit:"1" default:"the vehicle's"`           // engine turns per propeller-shaft turn: the gear pulled away in, low range counted
-	EngineTorque  *float64 `unit:"N*m" us:"lbf*ft" default:"not known"` // left out, only masses and ratios are given
-	EngineInertia float64  `unit:"kg*m*m" us:"lb*ft*ft" default:"0"`    // engine, flywheel and clutch; left out, they count for nothing (0.2 to 0.7 kg·m² is usual)
-	Efficiency    float64  `unit:"percent" default:"90"`                // engine to wheels (common practice, no source)
-	Slope         float64  `unit:"deg" default:"0"`                     // + uphill
-	Old           *Tyre    `default:"none"`                             // to compare with, on the same vehicle
+	GearRatio     *float64 `unit:"1" default:"the vehicle's" must:">0"`           // engine turns per propeller-shaft turn: the gear pulled away in, low range counted
+	EngineTorque  *float64 `unit:"N*m" us:"lbf*ft" default:"not known" must:">0"` // left out, only masses and ratios are given
+	EngineInertia float64  `unit:"kg*m*m" us:"lb*ft*ft" default:"0" must:">=0"`   // engine, flywheel and clutch; left out, they count for nothing (0.2 to 0.7 kg·m² is usual)
+	Efficiency    float64  `unit:"percent" default:"90" must:">0 <=100"`          // engine to wheels (common practice, no source)
+	Slope         float64  `unit:"deg" default:"0" must:">-90 <90"`               // + uphill
+	Old           *Tyre    `default:"none"`                                       // to compare with, on the same vehicle
 }
 
 // PullAwayFigures is the vehicle on one kind of tyre.
@@ -68,38 +67,23 @@ func (PullAway) Optional() []string { return []string{"CentreHeight", "Wheelbase
 // Run gives the figures.
 func (m PullAway) Run() (PullAwayResult, error) {
 	r := absent[PullAwayResult]()
+	if err := checkInputs(&m); err != nil {
+		return r, err
+	}
 	v := m.Vehicle
 	if m.GearRatio != nil {
 		v.GearRatio = *m.GearRatio
 	}
-	err := firstOf(
-		aboveZero(amount{"AxleRatio", v.AxleRatio, "1"}, amount{"GearRatio", v.GearRatio, "1"}, amount{"Efficiency", m.Efficiency, "percent"}),
-		share(amount{"Efficiency", m.Efficiency, "percent"}, amount{"FrontDriveShare", v.FrontDriveShare, "percent"}),
-		notBelowZero(amount{"EngineInertia", m.EngineInertia, "kg*m*m"}))
-	if err == nil && m.EngineTorque != nil {
-		err = aboveZero(amount{"EngineTorque", *m.EngineTorque, "N*m"})
-	}
-	if err == nil && !(math.Abs(m.Slope) < math.Pi/2) {
-		err = fmt.Errorf("%s must be less steep than upright", amount{"Slope", m.Slope, "deg"})
-	}
-	if err != nil {
-		return r, err
-	}
 	overall := v.AxleRatio * v.GearRatio
 	r.TypicalMassFactor = longitudinal.TypicalMassFactor(overall)
 	var car longitudinal.Moving
-	if car, r.PullAwayFigures, r.SpinsFirst, err = m.figures(&v); err != nil {
-		return r, err
-	}
+	car, r.PullAwayFigures, r.SpinsFirst = m.figures(&v)
 	r.GripLimited = r.Acceleration == r.Grip
 	if m.Old == nil {
 		return r, nil
 	}
 	v.Tyre = *m.Old
-	was, old, _, err := m.figures(&v)
-	if err != nil {
-		return r, fmt.Errorf("on the old tyre: %w", err)
-	}
+	was, old, _ := m.figures(&v)
 	r.Old = old
 	r.TorqueRise = car.WheelTorque(1)/was.WheelTorque(1) - 1
 	if old.Acceleration < old.Grip {
@@ -108,11 +92,9 @@ func (m PullAway) Run() (PullAwayResult, error) {
 	return r, nil
 }
 
-func (m PullAway) figures(v *Vehicle) (car longitudinal.Moving, f PullAwayFigures, spinsFirst string, err error) {
+func (m PullAway) figures(v *Vehicle) (car longitudinal.Moving, f PullAwayFigures, spinsFirst string) {
 	f = absent[PullAwayFigures]()
-	if car, err = moving(v); err != nil {
-		return car, f, "", err
-	}
+	car = moving(v)
 	const g = unit.StandardGravity
 	overall := v.AxleRatio * v.GearRatio
 	car.ShaftInertia = m.EngineInertia * overall * overall
@@ -129,7 +111,7 @@ func (m PullAway) figures(v *Vehicle) (car longitudinal.Moving, f PullAwayFigure
 		f.Grip = g * (grip*cos - sin)
 	}
 	if m.EngineTorque == nil {
-		return car, f, spinsFirst, nil
+		return car, f, spinsFirst
 	}
 	f.WheelTorque = *m.EngineTorque * overall * m.Efficiency
 	f.Pull = f.WheelTorque / car.RollingRadius
@@ -142,7 +124,7 @@ func (m PullAway) figures(v *Vehicle) (car longitudinal.Moving, f PullAwayFigure
 		f.Acceleration = math.Min(f.Acceleration, f.Grip)
 		f.Steepest = math.Min(f.Steepest, math.Atan(grip))
 	}
-	return car, f, spinsFirst, nil
+	return car, f, spinsFirst
 }
 
 // ratioFor gives the axle ratio x at which the engine gives an acceleration a: with N = x·gear,

@@ -89,13 +89,13 @@ func TestPullAwayGapsAndRefusals(t *testing.T) {
 		says  string
 	}{
 		{func(m *PullAway) { m.EngineTorque = ptr(-5) }, "EngineTorque of -5 N·m must be above zero"},
-		{func(m *PullAway) { m.Efficiency = 1.1 }, "Efficiency of 110 % must lie from 0 to 100 %"},
+		{func(m *PullAway) { m.Efficiency = 1.1 }, "Efficiency of 110 % must be above zero and at most 100 %"},
 		{func(m *PullAway) { m.EngineInertia = -1 }, "EngineInertia"},
-		{func(m *PullAway) { m.GearRatio = ptr(0) }, "GearRatio isn't given"},
-		{func(m *PullAway) { m.Slope = math.Pi / 2 }, "Slope of 90° must be less steep than upright"},
+		{func(m *PullAway) { m.GearRatio = ptr(0) }, "GearRatio of 0 must be above zero"},
+		{func(m *PullAway) { m.Slope = math.Pi / 2 }, "Slope of 90° must be less than 90° either way"},
 		{func(m *PullAway) { m.Slope = math.NaN() }, "Slope"},
 		{func(m *PullAway) { m.Vehicle.FrontDriveShare = -0.1 }, "FrontDriveShare"},
-		{func(m *PullAway) { m.Old = &Tyre{} }, "on the old tyre: Tyre.Mass isn't given"},
+		{func(m *PullAway) { m.Old = &Tyre{LoadedRadius: 0.4} }, "Old.RollingRadius isn't given"},
 	} {
 		m := PullAway{Vehicle: loadedTruck(), Efficiency: 0.9}
 		c.spoil(&m)

@@ -21,11 +21,11 @@ func init() { register[Reach, ReachResult]() }
 // described at package adjust. Signs: ISO 8855:2011.
 type Reach struct {
 	Vehicle     Vehicle
-	Camber      *Sides  `unit:"deg" default:"none"`       // at which caster's range is wanted; left out: as it is
-	Caster      *Sides  `unit:"deg" default:"none"`       // at which camber's range is wanted; left out: as it is
-	Toe         *Sides  `unit:"deg" default:"none"`       // held everywhere, one wheel's; left out: as it is
-	LegTravel   float64 `unit:"mm" us:"inch" default:"0"` // most that an upper leg may be longer or shorter than measured; 0: not used
-	ShiftTravel float64 `unit:"mm" us:"inch" default:"0"` // most that spacers may move the upper arm either way from where measured; 0: not used
+	Camber      *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // at which caster's range is wanted; left out: as it is
+	Caster      *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // at which camber's range is wanted; left out: as it is
+	Toe         *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // held everywhere, one wheel's; left out: as it is
+	LegTravel   float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: not used
+	ShiftTravel float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: not used
 }
 
 // ReachResult is what can be held; plain outputs mean the left wheel.
@@ -56,9 +56,7 @@ func (Reach) Optional() []string { return kinematicOptional }
 
 // Run gives the ranges, or an error that names the joint that can't be reached.
 func (m Reach) Run() (ReachResult, error) {
-	err := firstOf(within45("Camber", m.Camber), within45("Caster", m.Caster), within45("Toe", m.Toe),
-		notBelowZero(amount{"LegTravel", m.LegTravel, "mm"}, amount{"ShiftTravel", m.ShiftTravel, "mm"}))
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return ReachResult{}, err
 	}
 	a, err := newAxle(&m.Vehicle)

@@ -38,28 +38,28 @@ func init() { register[Reconcile, ReconcileResult]() }
 // memory; the method is at package reconcile.
 type Reconcile struct {
 	Vehicle     Vehicle
-	PointSpread float64 `unit:"mm" us:"inch" default:"3"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
+	PointSpread float64 `unit:"mm" us:"inch" default:"3" must:">0"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
 
-	Camber *Sides `unit:"deg" default:"none"` // as read; + top outward
-	Caster *Sides `unit:"deg" default:"none"` // as read; + leans back at the top
-	Toe    *Sides `unit:"deg" default:"none"` // as read, one wheel's; + toe-in
+	Camber *Sides `unit:"deg" default:"none" must:">=-45 <=45"` // as read; + top outward
+	Caster *Sides `unit:"deg" default:"none" must:">=-45 <=45"` // as read; + leans back at the top
+	Toe    *Sides `unit:"deg" default:"none" must:">=-45 <=45"` // as read, one wheel's; + toe-in
 
-	Sweep      float64 `unit:"deg" default:"20"`   // turnplate angle of the sweep
-	SweepLeft  *Sides  `unit:"deg" default:"none"` // camber with this wheel turned left by Sweep
-	SweepRight *Sides  `unit:"deg" default:"none"` // camber with this wheel turned right by Sweep
+	Sweep      float64 `unit:"deg" default:"20" must:">0 <=45"`      // turnplate angle of the sweep
+	SweepLeft  *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // camber with this wheel turned left by Sweep
+	SweepRight *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // camber with this wheel turned right by Sweep
 
 	Travel []TravelReading `default:"none"` // readings of the left wheel against its height
 
-	CamberSpread float64 `unit:"deg" default:"0.1"`  // standard deviation of a camber reading, the sweep's too (common practice, no source)
-	CasterSpread float64 `unit:"deg" default:"0.25"` // of a caster reading (common practice, no source)
-	ToeSpread    float64 `unit:"deg" default:"0.05"` // of one wheel's toe reading (common practice, no source)
+	CamberSpread float64 `unit:"deg" default:"0.1" must:">0"`  // standard deviation of a camber reading, the sweep's too (common practice, no source)
+	CasterSpread float64 `unit:"deg" default:"0.25" must:">0"` // of a caster reading (common practice, no source)
+	ToeSpread    float64 `unit:"deg" default:"0.05" must:">0"` // of one wheel's toe reading (common practice, no source)
 }
 
 // TravelReading is what was read with the left wheel raised or lowered.
 type TravelReading struct {
-	Bump   float64  `unit:"mm" us:"inch"`       // wheel centre's rise from rest
-	Camber *float64 `unit:"deg" default:"none"` // as read; + top outward
-	Toe    *float64 `unit:"deg" default:"none"` // as read, one wheel's; + toe-in
+	Bump   float64  `unit:"mm" us:"inch"`                         // wheel centre's rise from rest
+	Camber *float64 `unit:"deg" default:"none" must:">=-45 <=45"` // as read; + top outward
+	Toe    *float64 `unit:"deg" default:"none" must:">=-45 <=45"` // as read, one wheel's; + toe-in
 }
 
 // ReconcileResult is the most likely points; plain outputs mean the left wheel.
@@ -104,18 +104,10 @@ func (Reconcile) Optional() []string { return kinematicOptional }
 
 // Run gives the most likely points, or an error that names the field or joint which keeps them from being found.
 func (m Reconcile) Run() (ReconcileResult, error) {
-	v := &m.Vehicle
-	err := firstOf(
-		aboveZero(amount{"PointSpread", m.PointSpread, "mm"}, amount{"CamberSpread", m.CamberSpread, "deg"},
-			amount{"CasterSpread", m.CasterSpread, "deg"}, amount{"ToeSpread", m.ToeSpread, "deg"}),
-		within45("Camber", m.Camber), within45("Caster", m.Caster), within45("Toe", m.Toe),
-		within45("SweepLeft", m.SweepLeft), within45("SweepRight", m.SweepRight))
-	if err == nil && (m.SweepLeft != nil || m.SweepRight != nil) && !(m.Sweep > 0 && m.Sweep <= math.Pi/4*(1+rounding)) {
-		err = fmt.Errorf("Sweep of %.4g° must be more than 0 and at most 45°", degrees(m.Sweep))
-	}
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return ReconcileResult{}, err
 	}
+	v := &m.Vehicle
 	left, err := m.side(sideLeft)
 	if err != nil {
 		return ReconcileResult{}, err

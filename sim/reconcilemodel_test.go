@@ -204,7 +204,7 @@ func TestReconcileErrors(t *testing.T) {
 		says   string
 	}{
 		"no readings": {func(m *Reconcile) { m.Caster = nil }, "isn't given"},
-		"no spread":   {func(m *Reconcile) { m.PointSpread = 0 }, "PointSpread isn't given"},
+		"no spread":   {func(m *Reconcile) { m.PointSpread = 0 }, "PointSpread of 0 mm must be above zero"},
 		"bad spread":  {func(m *Reconcile) { m.ToeSpread = -1 }, "ToeSpread"},
 		"no number":   {func(m *Reconcile) { m.Caster = both(math.NaN()) }, "Caster"},
 		"sweep":       {func(m *Reconcile) { m.SweepLeft, m.Sweep = both(0), 60*deg }, "Sweep of 60°"},

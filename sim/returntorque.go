@@ -44,11 +44,11 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 // the tyres or the rack can't make is an error, and so is standing still (see ParkingEffort).
 type ReturnTorque struct {
 	Vehicle             Vehicle
-	Speed               float64  `unit:"kph" us:"mph"`                         // along the road, above zero
-	LateralAcceleration *float64 `unit:"gravity" default:"by Angle"`           // + turning left; give this or Angle
-	Angle               *float64 `unit:"deg" default:"by LateralAcceleration"` // mean of both wheels' headings, + left
-	DriveForce          float64  `unit:"N" us:"lbf" default:"0"`               // of all wheels; the front axle takes FrontDriveShare of it, half each side
-	Held                bool     `default:"no"`                                // the driver holds the handwheel still; else it's let go
+	Speed               float64  `unit:"kph" us:"mph" must:">0: a tyre that stands is ParkingEffort's matter"` // along the road, above zero
+	LateralAcceleration *float64 `unit:"gravity" default:"by Angle"`                                           // + turning left; give this or Angle
+	Angle               *float64 `unit:"deg" default:"by LateralAcceleration"`                                 // mean of both wheels' headings, + left
+	DriveForce          float64  `unit:"N" us:"lbf" default:"0"`                                               // of all wheels; the front axle takes FrontDriveShare of it, half each side
+	Held                bool     `default:"no"`                                                                // the driver holds the handwheel still; else it's let go
 }
 
 // ReturnTorqueResult is the torque at the handwheel, + towards straight ahead (in a turn of exactly nothing: to the right).
@@ -97,18 +97,15 @@ func (ReturnTorque) Optional() []string { return rollingOptional }
 
 // Run gives the torque, or an error that says why there is no such turn.
 func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return ReturnTorqueResult{}, err
+	}
 	if (m.LateralAcceleration == nil) == (m.Angle == nil) {
 		return ReturnTorqueResult{}, errors.New("ReturnTorque needs either LateralAcceleration or Angle, and not both")
-	}
-	if !finite(m.DriveForce) {
-		return ReturnTorqueResult{}, errors.New("DriveForce isn't a number")
 	}
 	v := &m.Vehicle
 	r, err := newRolling(v, m.Speed)
 	if err != nil {
-		return ReturnTorqueResult{}, err
-	}
-	if err := firstOf(checkAssist(&v.Steering), share(amount{"FrontDriveShare", v.FrontDriveShare, "percent"})); err != nil {
 		return ReturnTorqueResult{}, err
 	}
 	r.drive = m.DriveForce * v.FrontDriveShare / 2

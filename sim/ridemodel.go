@@ -32,11 +32,11 @@ func init() { register[Ride, RideResult]() }
 // frequency, and Note says that too.
 type Ride struct {
 	Vehicle   Vehicle
-	Road      string   `default:"C"`                        // ISO 8608 class, A (smooth) to H
-	Roughness *float64 `unit:"m*m*m" default:"the class's"` // Gd(n0) at 0.1 cycle/m instead of a class
-	Speed     float64  `unit:"kph" us:"mph" default:"80"`   // along the road
-	Frequency *float64 `unit:"Hz" default:"none"`           // of a sine road, for the transmissibilities
-	Old       *Tyre    `default:"none"`                     // to compare with, on the same suspension
+	Road      string   `default:"C" must:"A, B, C, D, E, F, G, H"`    // ISO 8608 class, A (smooth) to H
+	Roughness *float64 `unit:"m*m*m" default:"the class's" must:">0"` // Gd(n0) at 0.1 cycle/m instead of a class
+	Speed     float64  `unit:"kph" us:"mph" default:"80" must:">0"`   // along the road
+	Frequency *float64 `unit:"Hz" default:"none" must:">0"`           // of a sine road, for the transmissibilities
+	Old       *Tyre    `default:"none"`                               // to compare with, on the same suspension
 }
 
 // RideFigures is the corner on one kind of tyre.
@@ -88,15 +88,11 @@ func (Ride) Optional() []string { return []string{"CentreHeight", "Wheelbase"} }
 // Run gives the ride.
 func (m Ride) Run() (RideResult, error) {
 	r := absent[RideResult]()
+	if err := checkInputs(&m); err != nil {
+		return r, err
+	}
 	v := &m.Vehicle
 	roughness, err := m.roughness()
-	err = firstOf(err,
-		aboveZero(amount{"Speed", m.Speed, "kph"}, amount{"Spring.Rate", v.Spring.Rate, "N/mm"}, amount{"Spring.Damping", v.Spring.Damping, "N*s/m"},
-			amount{"Unsprung", v.Unsprung, "kg"}),
-		notBelowZero(amount{"Spring.WheelBarRate", v.Spring.WheelBarRate, "N/mm"}))
-	if err == nil && m.Frequency != nil {
-		err = aboveZero(amount{"Frequency", *m.Frequency, "Hz"})
-	}
 	if err != nil {
 		return r, err
 	}
@@ -137,7 +133,7 @@ func (m Ride) Run() (RideResult, error) {
 
 func (m Ride) roughness() (float64, error) {
 	if m.Roughness != nil {
-		return *m.Roughness, aboveZero(amount{"Roughness", *m.Roughness, "m*m*m"})
+		return *m.Roughness, nil
 	}
 	if m.Road == "" {
 		return ride.RoadClass("C")
@@ -149,13 +145,7 @@ func (m Ride) roughness() (float64, error) {
 func masses(v *Vehicle, t *Tyre) (sprung, unsprung, tyre float64, err error) {
 	on := *v
 	on.Tyre = *t
-	w, err := newWeight(&on)
-	if err == nil {
-		err = aboveZero(amount{"Tyre.VerticalStiffness", t.VerticalStiffness, "N/mm"})
-	}
-	if err != nil {
-		return 0, 0, 0, err
-	}
+	w := newWeight(&on)
 	unsprung = v.Unsprung + t.Mass + t.RimMass
 	sprung = w.left/unit.StandardGravity - unsprung
 	if !(sprung > 0) {

@@ -48,39 +48,8 @@ var rollingOptional = []string{"Steering.RackLimit"}
 func newRolling(v *Vehicle, speed float64) (rolling, error) {
 	r := rolling{speed: speed, wheelbase: v.Wheelbase, kingpin: v.Steering.KingpinFriction * v.Steering.RollingFriction, rearCornering: v.RearCornering}
 	s, t := &v.Steering, &v.Tyre
-	err := firstOf(
-		aboveZero(
-			amount{"Wheelbase", v.Wheelbase, "mm"},
-			amount{"CentreHeight", v.CentreHeight, "mm"},
-			amount{"RearCornering", v.RearCornering, "N/deg"},
-			amount{"Tyre.Radius", t.Radius, "mm"},
-			amount{"Tyre.CorneringStiffness", t.CorneringStiffness, "N/deg"},
-			amount{"Tyre.NominalLoad", t.NominalLoad, "N"},
-			amount{"Tyre.Friction", t.Friction, "1"},
-			amount{"Steering.RackPerTurn", s.RackPerTurn, "mm"},
-			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"}),
-		notBelowZero(
-			amount{"Tyre.CamberStiffness", t.CamberStiffness, "N/deg"},
-			amount{"Tyre.PatchLength", t.PatchLength, "mm"},
-			amount{"Steering.RackLimit", s.RackLimit, "mm"},
-			amount{"Steering.Friction", s.Friction, "N"},
-			amount{"Steering.KingpinFriction", s.KingpinFriction, "N*m"}),
-		share(
-			amount{"Steering.ReverseEfficiency", s.ReverseEfficiency, "1"},
-			amount{"Steering.RollingFriction", s.RollingFriction, "percent"},
-			amount{"FrontRollShare", v.FrontRollShare, "percent"}),
-	)
-	switch {
-	case err != nil:
-		return r, err
-	case speed == 0:
-		return r, errors.New("Speed is zero: a standing tyre is ParkingEffort's")
-	case !(speed > 0) || math.IsInf(speed, 0):
-		return r, fmt.Errorf("%s must be above zero", amount{"Speed", speed, "kph"})
-	}
-	if r.weight, err = newWeight(v); err != nil {
-		return r, err
-	}
+	var err error
+	r.weight = newWeight(v)
 	if r.axle, err = newAxle(v); err != nil {
 		return r, err
 	}
@@ -110,13 +79,6 @@ func gearOf(s *Steering) steering.Gear {
 
 // assistFields are the Vehicle fields that assistance is made from, for Uses.
 var assistFields = []string{"Steering.AssistGain", "Steering.AssistCeiling", "Steering.AssistOnset"}
-
-// checkAssist makes sure that the assistance is one.
-func checkAssist(s *Steering) error {
-	return notBelowZero(
-		amount{"Steering.AssistGain", s.AssistGain, "1"}, amount{"Steering.AssistCeiling", s.AssistCeiling, "N"},
-		amount{"Steering.AssistOnset", s.AssistOnset, "N*m"})
-}
 
 // brushOf is the tyre as a brush, under the load it stands with: LoadedRadius is the radius standing, so the contact
 // length belongs to that load.

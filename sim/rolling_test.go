@@ -142,14 +142,14 @@ func TestRollingRefusals(t *testing.T) {
 	} {
 		v := rollingTruck()
 		spoil(&v)
-		_, err := newRolling(&v, 10)
+		_, err := ReturnTorque{Vehicle: v, Speed: 10, Angle: value(0)}.Run()
 		if assert.Error(t, err, name) {
 			assert.Contains(t, err.Error(), name)
 		}
 	}
 	v := rollingTruck()
 	for _, speed := range []float64{0, -3, math.NaN(), math.Inf(1)} {
-		_, err := newRolling(&v, speed)
+		_, err := ReturnTorque{Vehicle: v, Speed: speed, Angle: value(0)}.Run()
 		if assert.Error(t, err) {
 			assert.Contains(t, err.Error(), "Speed")
 		}

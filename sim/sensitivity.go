@@ -26,8 +26,8 @@ func init() { register[Sensitivity, SensitivityResult]() }
 // Valid as far as every joint can be reached with the coordinate changed.
 type Sensitivity struct {
 	Vehicle     Vehicle
-	PointSpread float64 `unit:"mm" us:"inch" default:"3"` // how far a coordinate may be off: a careful job with a tape (common practice, no source)
-	Bump        float64 `unit:"mm" us:"inch" default:"0"` // wheel centre's rise from rest
+	PointSpread float64 `unit:"mm" us:"inch" default:"3" must:">0"` // how far a coordinate may be off: a careful job with a tape (common practice, no source)
+	Bump        float64 `unit:"mm" us:"inch" default:"0"`           // wheel centre's rise from rest
 }
 
 // SensitivityResult is the ranking; plain outputs mean the left wheel.
@@ -73,7 +73,7 @@ func (Sensitivity) Optional() []string { return kinematicOptional }
 
 // Run gives the ranking, or an error that names the joint that can't be reached.
 func (m Sensitivity) Run() (SensitivityResult, error) {
-	if err := aboveZero(amount{"PointSpread", m.PointSpread, "mm"}); err != nil {
+	if err := checkInputs(&m); err != nil {
 		return SensitivityResult{}, err
 	}
 	left, err := m.side(sideLeft)

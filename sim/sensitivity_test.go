@@ -118,5 +118,5 @@ func TestSensitivityRanking(t *testing.T) {
 		assert.InDelta(t, pair.BodyPitch, alone.BodyPitch, 1e-14)
 	}
 	_, err = Sensitivity{Vehicle: v}.Run()
-	assert.ErrorContains(t, err, "PointSpread isn't given")
+	assert.ErrorContains(t, err, "PointSpread of 0 mm must be above zero")
 }

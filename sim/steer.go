@@ -53,6 +53,9 @@ func (Steer) Optional() []string { return kinematicOptional }
 
 // Run gives the geometry, or an error that names the joint that can't be reached.
 func (m Steer) Run() (SteerResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return SteerResult{}, err
+	}
 	if (m.Rack == nil) == (m.Angle == nil) {
 		return SteerResult{}, errors.New("Steer takes either Rack or Angle, one of them and not both")
 	}

@@ -36,8 +36,8 @@ func init() { register[SteerRelease, SteerReleaseResult]() }
 // trails well can swing ever further: Stable says so, and a history that leaves the tyres' range is an error.
 type SteerRelease struct {
 	Vehicle             Vehicle
-	Speed               float64 `unit:"kph" us:"mph"` // along the road, held
-	LateralAcceleration float64 `unit:"gravity"`      // of the turn let go; + turning left
+	Speed               float64 `unit:"kph" us:"mph" must:">0: a tyre that stands is ParkingEffort's matter"` // along the road, held
+	LateralAcceleration float64 `unit:"gravity"`                                                              // of the turn let go; + turning left
 }
 
 // SteerReleaseResult is the motion after letting go, sampled evenly from 0 to 5 s.
@@ -74,11 +74,14 @@ func (SteerRelease) Optional() []string { return rollingOptional }
 
 // Run gives the motion, or an error that says why there is none.
 func (m SteerRelease) Run() (SteerReleaseResult, error) {
+	if err := checkInputs(&m); err != nil {
+		return SteerReleaseResult{}, err
+	}
 	r, err := newRolling(&m.Vehicle, m.Speed)
 	if err != nil {
 		return SteerReleaseResult{}, err
 	}
-	if m.LateralAcceleration == 0 || math.IsNaN(m.LateralAcceleration) {
+	if m.LateralAcceleration == 0 {
 		return SteerReleaseResult{}, errors.New("LateralAcceleration is zero: there's no turn to let go of")
 	}
 	system, err := r.freeSteer(&m.Vehicle)
@@ -144,16 +147,6 @@ func (out *SteerReleaseResult) modes(system *release.System) error {
 // freeSteer is the vehicle with its steering let go, written in rack travel.
 func (r *rolling) freeSteer(v *Vehicle) (release.System, error) {
 	s := &v.Steering
-	err := firstOf(
-		aboveZero(
-			amount{"YawInertia", v.YawInertia, "kg*m*m"},
-			amount{"Tyre.RelaxationLength", v.Tyre.RelaxationLength, "mm"}),
-		notBelowZero(
-			amount{"Steering.Damping", s.Damping, "N*s/m"},
-			amount{"Steering.HandwheelInertia", s.HandwheelInertia, "kg*m*m"}))
-	if err != nil {
-		return release.System{}, err
-	}
 	left, err := swivelInertia(v, &r.axle.left, &r.rest.left)
 	if err != nil {
 		return release.System{}, err

@@ -24,9 +24,9 @@ func init() { register[Stopping, StoppingResult]() }
 // Braking is in a straight line on the level. A deceleration that the tyres' Friction can't give is an error.
 type Stopping struct {
 	Vehicle      Vehicle
-	Deceleration float64 `unit:"gravity" default:"0.656"`    // asked for; the default is the least that UN R13-H asks of a car, 6.43 m/s² (from memory)
-	Speed        float64 `unit:"kph" us:"mph" default:"100"` // from which it stops
-	Old          *Tyre   `default:"none"`                    // to compare with, on the same vehicle
+	Deceleration float64 `unit:"gravity" default:"0.656" must:">0"`    // asked for; the default is the least that UN R13-H asks of a car, 6.43 m/s² (from memory)
+	Speed        float64 `unit:"kph" us:"mph" default:"100" must:">0"` // from which it stops
+	Old          *Tyre   `default:"none"`                              // to compare with, on the same vehicle
 }
 
 // StoppingFigures is the vehicle on one kind of tyre.
@@ -64,13 +64,10 @@ func (Stopping) Optional() []string { return []string{"CentreHeight", "Wheelbase
 // Run gives the figures.
 func (m Stopping) Run() (StoppingResult, error) {
 	r := absent[StoppingResult]()
-	err := firstOf(
-		aboveZero(amount{"Deceleration", m.Deceleration, "gravity"}, amount{"Speed", m.Speed, "kph"}),
-		notBelowZero(amount{"BrakeTorqueLimit", m.Vehicle.BrakeTorqueLimit, "N*m"}),
-		share(amount{"FrontBrakeShare", m.Vehicle.FrontBrakeShare, "percent"}))
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return r, err
 	}
+	var err error
 	if r.StoppingFigures, r.LocksFirst, err = m.figures(&m.Vehicle); err != nil || m.Old == nil {
 		return r, err
 	}
@@ -85,10 +82,7 @@ func (m Stopping) Run() (StoppingResult, error) {
 
 func (m Stopping) figures(v *Vehicle) (f StoppingFigures, locksFirst string, err error) {
 	f = absent[StoppingFigures]()
-	car, err := moving(v)
-	if err != nil {
-		return f, "", err
-	}
+	car := moving(v)
 	const g = unit.StandardGravity
 	if m.Deceleration > v.Tyre.Friction*g {
 		return f, "", fmt.Errorf("a deceleration of %.3g g is more than the tyres' Friction of %.3g can hold", m.Deceleration/g, v.Tyre.Friction)
@@ -118,17 +112,10 @@ func (m Stopping) figures(v *Vehicle) (f StoppingFigures, locksFirst string, err
 var movingFields = andOld(append([]string{"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"}, weightFields...)...)
 
 // moving is the vehicle speeding up or slowing down, all it weighs and all that turns at its wheels.
-func moving(v *Vehicle) (longitudinal.Moving, error) {
-	w, err := newWeight(v)
-	if err != nil {
-		return longitudinal.Moving{}, err
-	}
-	err = firstOf(
-		aboveZero(amount{"Tyre.RollingRadius", v.Tyre.RollingRadius, "mm"}, amount{"Tyre.Inertia", v.Tyre.Inertia, "kg*m*m"}),
-		notBelowZero(amount{"Tyre.RimInertia", v.Tyre.RimInertia, "kg*m*m"}, amount{"CentreHeight", v.CentreHeight, "mm"}, amount{"Wheelbase", v.Wheelbase, "mm"}),
-		aboveZero(amount{"Tyre.Friction", v.Tyre.Friction, "1"}))
+func moving(v *Vehicle) longitudinal.Moving {
+	w := newWeight(v)
 	return longitudinal.Moving{
 		Mass: w.mass, FrontShare: w.frontMass / w.mass, CentreHeight: w.height, Wheelbase: v.Wheelbase,
 		WheelInertia: 4 * (v.Tyre.Inertia + v.Tyre.RimInertia), RollingRadius: v.Tyre.RollingRadius,
-	}, err
+	}
 }

@@ -88,12 +88,12 @@ func TestStoppingGapsAndRefusals(t *testing.T) {
 		says  string
 	}{
 		{func(m *Stopping) { m.Deceleration = 8 }, "a deceleration of 0.816 g is more than the tyres' Friction of 0.8 can hold"},
-		{func(m *Stopping) { m.Deceleration = 0 }, "Deceleration isn't given"},
+		{func(m *Stopping) { m.Deceleration = 0 }, "Deceleration of 0 g must be above zero"},
 		{func(m *Stopping) { m.Deceleration = -6 }, "Deceleration of -0.61183 g must be above zero"},
 		{func(m *Stopping) { m.Speed = -10 }, "Speed of -36 km/h must be above zero"},
 		{func(m *Stopping) { m.Vehicle.Mass = 0 }, "Mass isn't given"},
 		{func(m *Stopping) { m.Vehicle.FrontBrakeShare = 1.2 }, "FrontBrakeShare of 120 % must lie from 0 to 100 %"},
-		{func(m *Stopping) { m.Old = &Tyre{Mass: -3} }, "on the old tyre: Tyre.Mass of -3 kg"},
+		{func(m *Stopping) { m.Old = &Tyre{Mass: -3, LoadedRadius: 0.4, RollingRadius: 0.4} }, "Old.Mass of -3 kg"},
 	} {
 		m := Stopping{Vehicle: loadedTruck(), Deceleration: 6, Speed: 25}
 		c.spoil(&m)

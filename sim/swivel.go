@@ -16,15 +16,6 @@ var swivelFields = []string{"Tyre.Mass", "Tyre.RimMass", "Tyre.Inertia", "Tyre.R
 // mechanics). A wheel further out is harder to swing by ρ².
 func swivelInertia(v *Vehicle, k *corner, s *stance) (float64, error) {
 	t := &v.Tyre
-	err := firstOf(
-		aboveZero(
-			amount{"Tyre.Mass", t.Mass, "kg"}, amount{"Tyre.RimMass", t.RimMass, "kg"},
-			amount{"Tyre.Inertia", t.Inertia, "kg*m*m"}, amount{"Tyre.RimInertia", t.RimInertia, "kg*m*m"},
-			amount{"Tyre.SteerInertia", t.SteerInertia, "kg*m*m"}),
-		notBelowZero(amount{"Steering.KnuckleInertia", v.Steering.KnuckleInertia, "kg*m*m"}))
-	if err != nil {
-		return 0, err
-	}
 	axis := s.pose.Axis
 	lean := axis.Dot(s.pose.Spin)
 	lever := axis.Cross(s.Centre.Sub(s.pose.Lower)).Norm()

@@ -66,7 +66,7 @@ func (Travel) Optional() []string {
 
 // Run gives the geometry, or an error that names the joint that can't be reached or the stop that is passed.
 func (m Travel) Run() (TravelResult, error) {
-	if err := share(amount{"FrontBrakeShare", m.Vehicle.FrontBrakeShare, "percent"}); err != nil {
+	if err := checkInputs(&m); err != nil {
 		return TravelResult{}, err
 	}
 	a, err := newAxle(&m.Vehicle)

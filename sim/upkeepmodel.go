@@ -13,12 +13,12 @@ func init() { register[Upkeep, UpkeepResult]() }
 // Task is one line of a plan of upkeep. It is either done on schedule, every Interval, or it is a part that
 // wears out and is replaced when it has: Shape tells which.
 type Task struct {
-	Name     string   `default:""`                     // shown in tables
-	Interval float64  `unit:"km" us:"mile"`            // on schedule: the distance between; wearing: the life that half of such parts pass at a LoadRatio of 1
-	Cost     float64  `unit:"money" default:"0"`       // each time, for one part, work bought in included
-	Hours    float64  `unit:"hour" default:"0"`        // each time, for one part, of one's own
-	Count    float64  `unit:"1" default:"1"`           // parts alike, each with its own life
-	Shape    *float64 `unit:"1" default:"on schedule"` // Weibull slope of a wearing part's life, 0.5 to 10: 1 pure chance, 1.5 as rolling bearings, 3 and more plain wear
+	Name     string   `default:""`                                       // shown in tables
+	Interval float64  `unit:"km" us:"mile" must:">0"`                    // on schedule: the distance between; wearing: the life that half of such parts pass at a LoadRatio of 1
+	Cost     float64  `unit:"money" default:"0" must:">=0"`              // each time, for one part, work bought in included
+	Hours    float64  `unit:"hour" default:"0" must:">=0"`               // each time, for one part, of one's own
+	Count    float64  `unit:"1" default:"1" must:">=1 <=100 whole"`      // parts alike, each with its own life
+	Shape    *float64 `unit:"1" default:"on schedule" must:">=0.5 <=10"` // Weibull slope of a wearing part's life, 0.5 to 10: 1 pure chance, 1.5 as rolling bearings, 3 and more plain wear
 }
 
 // Upkeep gives what a plan asks for over a distance from new: how often something must be done, what it costs
@@ -38,9 +38,9 @@ type Task struct {
 // replaced up to about twenty times.
 type Upkeep struct {
 	Plan         []Task  // what is done, a line for each task
-	Distance     float64 `unit:"km" us:"mile"`  // from new
-	LoadRatio    float64 `unit:"1" default:"1"` // load on the wearing parts over the one at which their lives are known
-	LoadExponent float64 `unit:"1" default:"3"` // of the life law; 0 leaves the load out
+	Distance     float64 `unit:"km" us:"mile" must:">0"`   // from new
+	LoadRatio    float64 `unit:"1" default:"1" must:">0"`  // load on the wearing parts over the one at which their lives are known
+	LoadExponent float64 `unit:"1" default:"3" must:">=0"` // of the life law; 0 leaves the load out
 }
 
 // UpkeepResult is the sums over the plan, and each task's in the plan's order. Low and High hold the middle 95 %.
@@ -65,14 +65,8 @@ type UpkeepResult struct {
 // Run gives the sums.
 func (m Upkeep) Run() (UpkeepResult, error) {
 	var r UpkeepResult
-	err := firstOf(
-		aboveZero(amount{"Distance", m.Distance, "km"}, amount{"LoadRatio", m.LoadRatio, "1"}),
-		notBelowZero(amount{"LoadExponent", m.LoadExponent, "1"}))
-	if err != nil {
+	if err := checkInputs(&m); err != nil {
 		return r, err
-	}
-	if len(m.Plan) == 0 {
-		return r, NotGiven{"Plan"}
 	}
 	names, err := m.names()
 	if err != nil {
@@ -103,20 +97,8 @@ func (m Upkeep) Run() (UpkeepResult, error) {
 
 // times is how often one task is done, and the distance by which a tenth of its parts have worn out.
 func (m Upkeep) times(t Task) (times upkeep.Spread, tenth float64, err error) {
-	err = firstOf(
-		aboveZero(amount{"Interval", t.Interval, "km"}, amount{"Count", t.Count, "1"}),
-		notBelowZero(amount{"Cost", t.Cost, "money"}, amount{"Hours", t.Hours, "hour"}))
-	if err == nil && (t.Count != math.Trunc(t.Count) || t.Count > mostParts) {
-		err = fmt.Errorf("%s must be a whole number up to %d", amount{"Count", t.Count, "1"}, mostParts)
-	}
-	if err != nil {
-		return nil, 0, err
-	}
 	if t.Shape == nil {
 		return upkeep.Certain(t.Count * upkeep.Scheduled(m.Distance, t.Interval)), math.NaN(), nil
-	}
-	if shape := *t.Shape; !(shape >= upkeep.LeastShape && shape <= upkeep.MostShape) {
-		return nil, 0, fmt.Errorf("Shape of %.4g must lie from %.4g to %d", shape, upkeep.LeastShape, upkeep.MostShape)
 	}
 	life := upkeep.LoadLife(t.Interval, m.LoadRatio, m.LoadExponent)
 	lives := upkeep.FromMedian(life, *t.Shape)
@@ -125,9 +107,6 @@ func (m Upkeep) times(t Task) (times upkeep.Spread, tenth float64, err error) {
 	}
 	return lives.Renewals(m.Distance).Times(int(t.Count)), lives.Reached(0.9), nil
 }
-
-// mostParts is the most parts of one kind.
-const mostParts = 100
 
 func band(s upkeep.Spread) (mean, low, high float64) {
 	return s.Mean(), s.Quantile(0.025), s.Quantile(0.975)

@@ -134,16 +134,16 @@ func TestUpkeepRefusals(t *testing.T) {
 		spoil func(*Upkeep)
 		says  string
 	}{
-		{func(m *Upkeep) { m.Plan[1].Interval = -5000 * km }, `replace: Interval of -5000 km must be above zero`},
-		{func(m *Upkeep) { m.Plan[0].Interval = 0 }, `grease: Interval isn't given`},
-		{func(m *Upkeep) { m.Plan[0].Cost = -1 }, `grease: Cost of -1 money must not be below zero`},
+		{func(m *Upkeep) { m.Plan[1].Interval = -5000 * km }, `Plan[2].Interval of -5000 km must be above zero`},
+		{func(m *Upkeep) { m.Plan[0].Interval = 0 }, `Plan[1].Interval of 0 km must be above zero`},
+		{func(m *Upkeep) { m.Plan[0].Cost = -1 }, `Plan[1].Cost of -1 money must not be below zero`},
 		{func(m *Upkeep) { m.Plan[0].Hours = math.NaN() }, "Hours"},
-		{func(m *Upkeep) { m.Plan[0].Count = 1.5 }, "Count of 1.5 must be a whole number"},
-		{func(m *Upkeep) { m.Plan[0].Count = 1000 }, "whole number up to 100"},
+		{func(m *Upkeep) { m.Plan[0].Count = 1.5 }, "Count of 1.5 must be a whole number from 1 to 100"},
+		{func(m *Upkeep) { m.Plan[0].Count = 1000 }, "Count of 1000 must be a whole number from 1 to 100"},
 		{func(m *Upkeep) { m.Plan[1].Shape = ptr(0.2) }, "Shape of 0.2 must lie from 0.5 to 10"},
 		{func(m *Upkeep) { m.Plan[1].Shape = ptr(math.NaN()) }, "Shape"},
 		{func(m *Upkeep) { m.Plan[1].Interval = 100 * km }, "would be replaced more than 20 times"},
-		{func(m *Upkeep) { m.Plan[1].Name = ""; m.Plan[1].Cost = -1 }, "task 2: Cost"},
+		{func(m *Upkeep) { m.Plan[1].Name = ""; m.Plan[1].Cost = -1 }, "Plan[2].Cost"},
 		{func(m *Upkeep) { m.Plan[1].Name = "grease" }, `two tasks of the plan are named "grease"`},
 		{func(m *Upkeep) { m.Plan = nil }, "Plan isn't given"},
 		{func(m *Upkeep) { m.Distance = -1 }, "Distance"},

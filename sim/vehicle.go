@@ -13,35 +13,39 @@ type Point = geom.Point
 //	default  what stands when a notebook leaves the field out, in `unit`, or "0.97*Radius" for a share of
 //	         a field beside it; a field without the tag is required by every model that uses it
 //	per      "turn": the value is one turn's worth, and a notebook may also write it as mm/turn
+//	must     what an input must keep to, in `unit`: comparisons (">0", ">=0 <=100"), and "whole" for a whole
+//	         number; of a text the words it may be ("lower, upper"); with a reason added after a colon
+//	         (">0: a tyre that stands is ParkingEffort's matter"). That it is a number, and finite, goes without
+//	         saying. Zero of a vehicle's or a tyre's field that must be above it means that it wasn't given
 
 // Vehicle describes a 4x4 with two-arm independent front suspension and rack steering. A field without a
 // default must be given only where a model reads it: each model lists what it reads.
 type Vehicle struct {
-	Name           string  `default:""`                      // shown in figures and tables
-	Wheelbase      float64 `unit:"mm" us:"inch"`             // front to rear axle
-	Mass           float64 `unit:"kg" us:"lb"`               // all but tyres and rims
-	FrontShare     float64 `unit:"percent" default:"54"`     // share of Mass on the front axle
-	LeftShare      float64 `unit:"percent" default:"50"`     // share of an axle's load on its left wheel
-	CentreHeight   float64 `unit:"mm" us:"inch"`             // centre of mass above the ground, at rest
-	YawInertia     float64 `unit:"kg*m*m" us:"lb*ft*ft"`     // whole vehicle, about the vertical through its centre of mass
-	RearLift       float64 `unit:"mm" us:"inch" default:"0"` // rear body raised by this since measured
-	RearTrack      float64 `unit:"mm" us:"inch"`             // rear contact centre to contact centre
-	RearCornering  float64 `unit:"N/deg" us:"lbf/deg"`       // cornering stiffness of the rear axle, both tyres
-	FrontRollShare float64 `unit:"percent" default:"55"`     // front axle's share of lateral load transfer
+	Name           string  `default:""`                                   // shown in figures and tables
+	Wheelbase      float64 `unit:"mm" us:"inch" must:">0"`                // front to rear axle
+	Mass           float64 `unit:"kg" us:"lb" must:">0"`                  // all but tyres and rims
+	FrontShare     float64 `unit:"percent" default:"54" must:">=0 <=100"` // share of Mass on the front axle
+	LeftShare      float64 `unit:"percent" default:"50" must:">=0 <=100"` // share of an axle's load on its left wheel
+	CentreHeight   float64 `unit:"mm" us:"inch" must:">0"`                // centre of mass above the ground, at rest
+	YawInertia     float64 `unit:"kg*m*m" us:"lb*ft*ft" must:">0"`        // whole vehicle, about the vertical through its centre of mass
+	RearLift       float64 `unit:"mm" us:"inch" default:"0"`              // rear body raised by this since measured
+	RearTrack      float64 `unit:"mm" us:"inch" must:">0"`                // rear contact centre to contact centre
+	RearCornering  float64 `unit:"N/deg" us:"lbf/deg" must:">0"`          // cornering stiffness of the rear axle, both tyres
+	FrontRollShare float64 `unit:"percent" default:"55" must:">=0 <=100"` // front axle's share of lateral load transfer
 
-	FrontDriveShare  float64 `unit:"percent" default:"0"`  // share of the drive force at the front axle
-	FrontBrakeShare  float64 `unit:"percent" default:"65"` // share of the brake force at the front axle
-	AxleRatio        float64 `unit:"1"`                    // propeller-shaft turns per wheel turn
-	GearRatio        float64 `unit:"1" default:"1"`        // engine turns per propeller-shaft turn
-	BrakeTorqueLimit float64 `unit:"N*m" us:"lbf*ft"`      // most the brakes give, all four wheels together
+	FrontDriveShare  float64 `unit:"percent" default:"0" must:">=0 <=100"`  // share of the drive force at the front axle
+	FrontBrakeShare  float64 `unit:"percent" default:"65" must:">=0 <=100"` // share of the brake force at the front axle
+	AxleRatio        float64 `unit:"1" must:">0"`                           // propeller-shaft turns per wheel turn
+	GearRatio        float64 `unit:"1" default:"1" must:">0"`               // engine turns per propeller-shaft turn
+	BrakeTorqueLimit float64 `unit:"N*m" us:"lbf*ft" must:">0"`             // most the brakes give, all four wheels together
 
 	Front    Corner     // the left front corner; the right mirrors it
 	Right    *Corner    `default:"the mirror of Front"` // only when the sides differ; described as if it were a left one
 	Tyre     Tyre       // all four
 	Steering Steering   // rack and handwheel
 	Spring   Spring     // the front corner's
-	Unsprung float64    `unit:"kg" us:"lb"` // moving mass of a front corner, without tyre and rim
-	Body     []Obstacle `default:"none"`    // edges the tyre may reach
+	Unsprung float64    `unit:"kg" us:"lb" must:">0"` // moving mass of a front corner, without tyre and rim
+	Body     []Obstacle `default:"none"`              // edges the tyre may reach
 }
 
 // Corner holds the hardpoints of a left front corner as measured, at the ride height they were measured
@@ -59,12 +63,12 @@ type Corner struct {
 	ShaftInner  Point `unit:"mm" us:"inch" default:"0"` // inner drive-shaft joint; not given: no shaft angles
 	ShaftOuter  Point `unit:"mm" us:"inch" default:"0"` // outer drive-shaft joint; not given: no shaft angles
 
-	UpperStud  Point   `unit:"1" default:"0"`   // direction of the upper ball joint's stud; not given: along the steering axis as measured
-	JointLimit float64 `unit:"deg" default:"0"` // most the upper stud may lean from the square to its arm; 0: not known, not checked
+	UpperStud  Point   `unit:"1" default:"0"`              // direction of the upper ball joint's stud; not given: along the steering axis as measured
+	JointLimit float64 `unit:"deg" default:"0" must:">=0"` // most the upper stud may lean from the square to its arm; 0: not known, not checked
 
-	Camber float64 `unit:"deg" default:"0"`          // as measured, with the points where they are; + top outward
-	Toe    float64 `unit:"deg" default:"0"`          // as measured, this wheel's; + toe-in
-	Lift   float64 `unit:"mm" us:"inch" default:"0"` // rest position this much lower in droop than measured
+	Camber float64 `unit:"deg" default:"0" must:">=-45 <=45"` // as measured, with the points where they are; + top outward
+	Toe    float64 `unit:"deg" default:"0" must:">=-45 <=45"` // as measured, this wheel's; + toe-in
+	Lift   float64 `unit:"mm" us:"inch" default:"0"`          // rest position this much lower in droop than measured
 
 	Adjust Adjusters // what can be set, and how it is
 }
@@ -72,87 +76,87 @@ type Corner struct {
 // Adjusters says how a corner's alignment can be set and how it is set. A cam moves its lower-arm pivot by
 // CamOffset·(sin angle − sin measured angle) in +y and in no other direction (the bolt rides in a level slot).
 type Adjusters struct {
-	CamFront         float64 `unit:"deg" default:"0"`                       // eccentric bolt at LowerFront, as set
-	CamRear          float64 `unit:"deg" default:"0"`                       // eccentric bolt at LowerRear, as set
-	CamFrontMeasured float64 `unit:"deg" default:"0"`                       // as it stood when the points were measured
-	CamRearMeasured  float64 `unit:"deg" default:"0"`                       // the same for the rear one
-	CamOffset        float64 `unit:"mm" us:"inch" default:"0"`              // eccentricity of the bolts
-	CamLimit         float64 `unit:"deg" default:"0"`                       // furthest a cam may turn either way, up to 90°; 0: no cams
-	UpperShift       float64 `unit:"mm" us:"inch" default:"0"`              // spacers: upper arm moved rearward along its own pivot axis
-	UpperFrontLeg    float64 `unit:"mm" us:"inch" default:"0"`              // upper arm's front leg made longer
-	UpperRearLeg     float64 `unit:"mm" us:"inch" default:"0"`              // upper arm's rear leg made longer
-	TieRod           float64 `unit:"mm" us:"inch" default:"0"`              // tie rod made longer
-	TiePitch         float64 `unit:"mm" us:"inch" per:"turn" default:"1.5"` // tie-rod length change per turn (common practice, no source)
+	CamFront         float64 `unit:"deg" default:"0"`                                  // eccentric bolt at LowerFront, as set
+	CamRear          float64 `unit:"deg" default:"0"`                                  // eccentric bolt at LowerRear, as set
+	CamFrontMeasured float64 `unit:"deg" default:"0"`                                  // as it stood when the points were measured
+	CamRearMeasured  float64 `unit:"deg" default:"0"`                                  // the same for the rear one
+	CamOffset        float64 `unit:"mm" us:"inch" default:"0" must:">=0"`              // eccentricity of the bolts
+	CamLimit         float64 `unit:"deg" default:"0" must:">=0 <=90"`                  // furthest a cam may turn either way, up to 90°; 0: no cams
+	UpperShift       float64 `unit:"mm" us:"inch" default:"0"`                         // spacers: upper arm moved rearward along its own pivot axis
+	UpperFrontLeg    float64 `unit:"mm" us:"inch" default:"0"`                         // upper arm's front leg made longer
+	UpperRearLeg     float64 `unit:"mm" us:"inch" default:"0"`                         // upper arm's rear leg made longer
+	TieRod           float64 `unit:"mm" us:"inch" default:"0"`                         // tie rod made longer
+	TiePitch         float64 `unit:"mm" us:"inch" per:"turn" default:"1.5" must:">=0"` // tie-rod length change per turn (common practice, no source)
 }
 
 // Tyre is a tyre on its rim. Defaults that are shares of Radius are common practice (rolling radius about
 // 0.97 of the free one), from memory.
 type Tyre struct {
-	Name           string  `default:""`                                 // shown in figures and tables
-	Radius         float64 `unit:"mm" us:"inch"`                        // half the outer diameter, without load
-	LoadedRadius   float64 `unit:"mm" us:"inch" default:"0.955*Radius"` // wheel centre to ground, standing
-	RollingRadius  float64 `unit:"mm" us:"inch" default:"0.97*Radius"`  // distance rolled per radian
-	Width          float64 `unit:"mm" us:"inch"`                        // section width
-	ShoulderRadius float64 `unit:"mm" us:"inch" default:"0.12*Width"`   // rounding of the tread's edge in section
-	OffsetChange   float64 `unit:"mm" us:"inch" default:"0"`            // + wheel moved inboard along its axis (more positive rim offset)
+	Name           string  `default:""`                                           // shown in figures and tables
+	Radius         float64 `unit:"mm" us:"inch" must:">0"`                        // half the outer diameter, without load
+	LoadedRadius   float64 `unit:"mm" us:"inch" default:"0.955*Radius" must:">0"` // wheel centre to ground, standing
+	RollingRadius  float64 `unit:"mm" us:"inch" default:"0.97*Radius" must:">0"`  // distance rolled per radian
+	Width          float64 `unit:"mm" us:"inch" must:">0"`                        // section width
+	ShoulderRadius float64 `unit:"mm" us:"inch" default:"0.12*Width" must:">=0"`  // rounding of the tread's edge in section
+	OffsetChange   float64 `unit:"mm" us:"inch" default:"0"`                      // + wheel moved inboard along its axis (more positive rim offset)
 
-	Mass         float64 `unit:"kg" us:"lb"`           // tyre alone
-	Inertia      float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre alone, about the axle
-	RimMass      float64 `unit:"kg" us:"lb"`           // rim alone
-	RimInertia   float64 `unit:"kg*m*m" us:"lb*ft*ft"` // rim alone, about the axle
-	SteerInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"` // tyre and rim, about a diameter
+	Mass         float64 `unit:"kg" us:"lb" must:">0"`           // tyre alone
+	Inertia      float64 `unit:"kg*m*m" us:"lb*ft*ft" must:">0"` // tyre alone, about the axle
+	RimMass      float64 `unit:"kg" us:"lb" must:">0"`           // rim alone
+	RimInertia   float64 `unit:"kg*m*m" us:"lb*ft*ft" must:">0"` // rim alone, about the axle
+	SteerInertia float64 `unit:"kg*m*m" us:"lb*ft*ft" must:">0"` // tyre and rim, about a diameter
 
-	VerticalStiffness  float64 `unit:"N/mm" us:"lbf/inch"`             // load over deflection, standing
-	LateralStiffness   float64 `unit:"N/mm" us:"lbf/inch"`             // side force over sideways give, standing; no model reads it, a notebook may (RelaxationLength is about CorneringStiffness over it)
-	CorneringStiffness float64 `unit:"N/deg" us:"lbf/deg"`             // one tyre, at NominalLoad
-	NominalLoad        float64 `unit:"N" us:"lbf"`                     // the load that CorneringStiffness was measured at
-	CamberStiffness    float64 `unit:"N/deg" us:"lbf/deg" default:"0"` // side force per degree of camber, one tyre, towards the lean
-	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500"`     // about 0.3 to 0.7 m for car and light-truck tyres, from memory
-	PatchLength        float64 `unit:"mm" us:"inch" default:"0"`       // contact length; 0: estimated from load and deflection
-	Pressure           float64 `unit:"kPa" us:"psi"`                   // gauge
-	Friction           float64 `unit:"1" default:"0.8"`                // peak coefficient on the road in question
+	VerticalStiffness  float64 `unit:"N/mm" us:"lbf/inch" must:">0"`              // load over deflection, standing
+	LateralStiffness   float64 `unit:"N/mm" us:"lbf/inch" must:">0"`              // side force over sideways give, standing; no model reads it, a notebook may (RelaxationLength is about CorneringStiffness over it)
+	CorneringStiffness float64 `unit:"N/deg" us:"lbf/deg" must:">0"`              // one tyre, at NominalLoad
+	NominalLoad        float64 `unit:"N" us:"lbf" must:">0"`                      // the load that CorneringStiffness was measured at
+	CamberStiffness    float64 `unit:"N/deg" us:"lbf/deg" default:"0" must:">=0"` // side force per degree of camber, one tyre, towards the lean
+	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500" must:">0"`      // about 0.3 to 0.7 m for car and light-truck tyres, from memory
+	PatchLength        float64 `unit:"mm" us:"inch" default:"0" must:">=0"`       // contact length; 0: estimated from load and deflection
+	Pressure           float64 `unit:"kPa" us:"psi" must:">0"`                    // gauge
+	Friction           float64 `unit:"1" default:"0.8" must:">0"`                 // peak coefficient on the road in question
 }
 
 // Steering is a rack with its handwheel. What is left out is ideal: no friction, no loss, no assistance.
 type Steering struct {
-	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn"`          // rack travel per handwheel turn
-	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190"`       // half the handwheel's diameter, to the middle of the rim
-	RackLimit         float64 `unit:"mm" us:"inch"`                     // rack travel from the middle to either stop
-	Friction          float64 `unit:"N" us:"lbf" default:"0"`           // dry, at the rack: what keeps it sliding slowly, not the higher pull that breaks it loose
-	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // dry, about the steering axis, per wheel: what keeps it turning slowly
-	RollingFriction   float64 `unit:"percent" default:"100"`            // share of both left while the road shakes the vehicle; read by models with a Speed
-	Efficiency        float64 `unit:"1" default:"1"`                    // handwheel to rack
-	ReverseEfficiency float64 `unit:"1" default:"1"`                    // rack to handwheel
-	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // handwheel and column, about the column
-	KnuckleInertia    float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0"` // knuckle, hub and brake about the steering axis, one side
-	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0"`  // viscous, at the rack
-	AssistGain        float64 `unit:"1" default:"0"`                    // assistance at the rack per unit of the driver's rack force
-	AssistCeiling     float64 `unit:"N" us:"lbf" default:"0"`           // most the assistance gives, at the rack
-	AssistOnset       float64 `unit:"N*m" us:"lbf*ft" default:"0"`      // driver's torque below which there is no assistance; usually about 1 N·m, from memory
+	RackPerTurn       float64 `unit:"mm" us:"inch" per:"turn" must:">0"`           // rack travel per handwheel turn
+	HandwheelRadius   float64 `unit:"mm" us:"inch" default:"190" must:">0"`        // half the handwheel's diameter, to the middle of the rim
+	RackLimit         float64 `unit:"mm" us:"inch" must:">=0"`                     // rack travel from the middle to either stop
+	Friction          float64 `unit:"N" us:"lbf" default:"0" must:">=0"`           // dry, at the rack: what keeps it sliding slowly, not the higher pull that breaks it loose
+	KingpinFriction   float64 `unit:"N*m" us:"lbf*ft" default:"0" must:">=0"`      // dry, about the steering axis, per wheel: what keeps it turning slowly
+	RollingFriction   float64 `unit:"percent" default:"100" must:">=0 <=100"`      // share of both left while the road shakes the vehicle; read by models with a Speed
+	Efficiency        float64 `unit:"1" default:"1" must:">0 <=1"`                 // handwheel to rack
+	ReverseEfficiency float64 `unit:"1" default:"1" must:">0 <=1"`                 // rack to handwheel
+	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0" must:">=0"` // handwheel and column, about the column
+	KnuckleInertia    float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0" must:">=0"` // knuckle, hub and brake about the steering axis, one side
+	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0" must:">=0"`  // viscous, at the rack
+	AssistGain        float64 `unit:"1" default:"0" must:">=0"`                    // assistance at the rack per unit of the driver's rack force
+	AssistCeiling     float64 `unit:"N" us:"lbf" default:"0" must:">=0"`           // most the assistance gives, at the rack
+	AssistOnset       float64 `unit:"N*m" us:"lbf*ft" default:"0" must:">=0"`      // driver's torque below which there is no assistance; usually about 1 N·m, from memory
 }
 
 // Spring is the coil and damper of a front corner.
 type Spring struct {
-	Rate         float64 `unit:"N/mm" us:"lbf/inch"`             // of the coil
-	Damping      float64 `unit:"N*s/m" us:"lbf*s/ft"`            // at the damper
-	LowerPoint   Point   `unit:"mm" us:"inch"`                   // coil's lower end, on the arm
-	UpperPoint   Point   `unit:"mm" us:"inch"`                   // coil's upper end, on the body
-	DamperLower  Point   `unit:"mm" us:"inch" default:"0"`       // damper's lower end; not given: as the coil
-	DamperUpper  Point   `unit:"mm" us:"inch" default:"0"`       // damper's upper end; not given: as the coil
-	On           string  `default:"lower"`                       // the arm that carries the coil: "lower" or "upper"
-	WheelBarRate float64 `unit:"N/mm" us:"lbf/inch" default:"0"` // anti-roll bar, at the wheel, one side moving against the other
-	BumpTravel   float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel up to the stop, from where measured
-	DroopTravel  float64 `unit:"mm" us:"inch" default:"0"`       // wheel travel down to the stop, from where measured
+	Rate         float64 `unit:"N/mm" us:"lbf/inch" must:">0"`              // of the coil
+	Damping      float64 `unit:"N*s/m" us:"lbf*s/ft" must:">0"`             // at the damper
+	LowerPoint   Point   `unit:"mm" us:"inch"`                              // coil's lower end, on the arm
+	UpperPoint   Point   `unit:"mm" us:"inch"`                              // coil's upper end, on the body
+	DamperLower  Point   `unit:"mm" us:"inch" default:"0"`                  // damper's lower end; not given: as the coil
+	DamperUpper  Point   `unit:"mm" us:"inch" default:"0"`                  // damper's upper end; not given: as the coil
+	On           string  `default:"lower" must:"lower, upper"`              // the arm that carries the coil: "lower" or "upper"
+	WheelBarRate float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"` // anti-roll bar, at the wheel, one side moving against the other
+	BumpTravel   float64 `unit:"mm" us:"inch" default:"0" must:">=0"`       // wheel travel up to the stop, from where measured
+	DroopTravel  float64 `unit:"mm" us:"inch" default:"0" must:">=0"`       // wheel travel down to the stop, from where measured
 }
 
 // Obstacle is a straight edge the tyre may touch, with a rounding of its own: an arch's lip, a mount, an arm.
 // It is described for the left side, where the points of the corner were measured; the right mirrors it.
 type Obstacle struct {
 	Name      string  // shown in tables and drawings
-	From      Point   `unit:"mm" us:"inch"`             // one end, in the vehicle's axes
-	To        Point   `unit:"mm" us:"inch"`             // the other end
-	Radius    float64 `unit:"mm" us:"inch" default:"0"` // the edge's own rounding
-	MovesWith string  `default:"body"`                  // "body", "lower arm" or "upper arm"
+	From      Point   `unit:"mm" us:"inch"`                              // one end, in the vehicle's axes
+	To        Point   `unit:"mm" us:"inch"`                              // the other end
+	Radius    float64 `unit:"mm" us:"inch" default:"0" must:">=0"`       // the edge's own rounding
+	MovesWith string  `default:"body" must:"body, lower arm, upper arm"` // "body", "lower arm" or "upper arm"
 }
 
 // Sides is a pair of targets, one for each front wheel. A single value stands for both.

@@ -20,13 +20,7 @@ var weightFields = []string{"Wheelbase", "Mass", "FrontShare", "LeftShare", "Cen
 
 // newWeight takes moments about the axles (statics): front load = (FrontShare·Mass + 2·(tyre + rim))·g, of which
 // LeftShare stands on the left wheel.
-func newWeight(v *Vehicle) (weight, error) {
-	err := firstOf(
-		aboveZero(amount{"Mass", v.Mass, "kg"}, amount{"Tyre.Mass", v.Tyre.Mass, "kg"}, amount{"Tyre.RimMass", v.Tyre.RimMass, "kg"}),
-		share(amount{"FrontShare", v.FrontShare, "percent"}, amount{"LeftShare", v.LeftShare, "percent"}))
-	if err != nil {
-		return weight{}, err
-	}
+func newWeight(v *Vehicle) weight {
 	const g = unit.StandardGravity
 	wheel := v.Tyre.Mass + v.Tyre.RimMass
 	w := weight{mass: v.Mass + 4*wheel, frontMass: v.FrontShare*v.Mass + 2*wheel}
@@ -38,5 +32,5 @@ func newWeight(v *Vehicle) (weight, error) {
 	if v.CentreHeight > 0 {
 		w.height = (v.Mass*v.CentreHeight + 4*wheel*orAbsent(v.Tyre.LoadedRadius)) / w.mass
 	}
-	return w, nil
+	return w
 }

@@ -31,21 +31,21 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 // less RimSpin.
 type WheelInertia struct {
 	Vehicle     Vehicle
-	RimDiameter float64  `unit:"inch" us:"inch"`                                  // nominal, as in the tyre's designation
-	RimWidth    *float64 `unit:"inch" us:"inch" default:"0.75 of the tyre width"` // between the flanges
-	Old         *Tyre    `default:"none"`                                         // to compare with
+	RimDiameter float64  `unit:"inch" us:"inch" must:">0"`                                  // nominal, as in the tyre's designation
+	RimWidth    *float64 `unit:"inch" us:"inch" default:"0.75 of the tyre width" must:">0"` // between the flanges
+	Old         *Tyre    `default:"none"`                                                   // to compare with
 
-	OldRimDiameter *float64 `unit:"inch" us:"inch" default:"as RimDiameter"` // the old rim's
+	OldRimDiameter *float64 `unit:"inch" us:"inch" default:"as RimDiameter" must:">0"` // the old rim's
 
-	StringLength  *float64 `unit:"mm" us:"inch" default:"not swung"` // from the fixed end to the wheel
-	StringSpacing *float64 `unit:"mm" us:"inch" default:"not swung"` // between the strings
-	FlatPeriod    *float64 `unit:"s" default:"not swung"`            // one full swing, hung with the axle upright
-	UprightPeriod *float64 `unit:"s" default:"not swung"`            // one full swing, hung with the axle level
+	StringLength  *float64 `unit:"mm" us:"inch" default:"not swung" must:">0"` // from the fixed end to the wheel
+	StringSpacing *float64 `unit:"mm" us:"inch" default:"not swung" must:">0"` // between the strings
+	FlatPeriod    *float64 `unit:"s" default:"not swung" must:">0"`            // one full swing, hung with the axle upright
+	UprightPeriod *float64 `unit:"s" default:"not swung" must:">0"`            // one full swing, hung with the axle level
 
-	RollDistance   *float64 `unit:"m" us:"ft" default:"not rolled"` // along the ramp, from rest
-	RollTime       *float64 `unit:"s" default:"not rolled"`         // from letting go to RollDistance
-	RollSlope      *float64 `unit:"deg" default:"not rolled"`       // of the ramp, α
-	RollResistance float64  `unit:"1" default:"0"`                  // rolling resistance of the bare wheel on the ramp; left out, the inertia comes out high
+	RollDistance   *float64 `unit:"m" us:"ft" default:"not rolled" must:">0"` // along the ramp, from rest
+	RollTime       *float64 `unit:"s" default:"not rolled" must:">0"`         // from letting go to RollDistance
+	RollSlope      *float64 `unit:"deg" default:"not rolled" must:">0 <90"`   // of the ramp, α
+	RollResistance float64  `unit:"1" default:"0" must:">=0"`                 // rolling resistance of the bare wheel on the ramp; left out, the inertia comes out high
 }
 
 // WheelFigures is one tyre on its rim.
@@ -79,9 +79,12 @@ func (WheelInertia) Uses() []string {
 // Run gives the inertias, or an error for a size that can't be or a timing that no wheel has.
 func (m WheelInertia) Run() (WheelInertiaResult, error) {
 	r := absent[WheelInertiaResult]()
+	if err := checkInputs(&m); err != nil {
+		return r, err
+	}
 	var err error
 	tyre := &m.Vehicle.Tyre
-	if r.WheelFigures, err = m.figures(tyre, m.RimDiameter, "Tyre."); err != nil {
+	if r.WheelFigures, err = m.figures(tyre, m.RimDiameter); err != nil {
 		return r, err
 	}
 	if m.Old != nil {
@@ -89,7 +92,7 @@ func (m WheelInertia) Run() (WheelInertiaResult, error) {
 		if m.OldRimDiameter != nil {
 			rim = *m.OldRimDiameter
 		}
-		if r.Old, err = m.figures(m.Old, rim, "Old."); err != nil {
+		if r.Old, err = m.figures(m.Old, rim); err != nil {
 			return r, err
 		}
 		r.SpinOverOld, r.WeightOverOld = r.Spin/r.Old.Spin, r.Mass/r.Old.Mass
@@ -108,22 +111,13 @@ func (m WheelInertia) Run() (WheelInertiaResult, error) {
 	return r, nil
 }
 
-func (m WheelInertia) figures(t *Tyre, rimDiameter float64, of string) (WheelFigures, error) {
-	err := aboveZero(amount{of + "Radius", t.Radius, "mm"}, amount{of + "RollingRadius", t.RollingRadius, "mm"},
-		amount{of + "Width", t.Width, "mm"}, amount{of + "Mass", t.Mass, "kg"}, amount{of + "RimMass", t.RimMass, "kg"},
-		amount{"RimDiameter", rimDiameter, "inch"})
-	if err != nil {
-		return WheelFigures{}, err
-	}
+func (m WheelInertia) figures(t *Tyre, rimDiameter float64) (WheelFigures, error) {
 	if rimDiameter/2 >= 0.95*t.Radius {
 		return WheelFigures{}, errors.New("the rim leaves no room for a side wall: RimDiameter is as large as the tyre")
 	}
 	width := 0.75 * t.Width
 	if m.RimWidth != nil {
 		width = *m.RimWidth
-		if err := aboveZero(amount{"RimWidth", width, "inch"}); err != nil {
-			return WheelFigures{}, err
-		}
 	}
 	w := inertia.Wheel{TyreMass: t.Mass, RimMass: t.RimMass, Radius: t.Radius, Width: t.Width, RimRadius: rimDiameter / 2, RimWidth: width}
 	f := WheelFigures{Mass: t.Mass + t.RimMass, TyreSpin: w.TyreSpin(), RimSpin: w.RimSpin(), Steer: w.Steer()}
@@ -141,9 +135,6 @@ func (m WheelInertia) swing(r *WheelInertiaResult) error {
 	if m.StringLength == nil || m.StringSpacing == nil {
 		return NotGiven{"StringLength or StringSpacing"}
 	}
-	if err := aboveZero(amount{"StringLength", *m.StringLength, "mm"}, amount{"StringSpacing", *m.StringSpacing, "mm"}); err != nil {
-		return err
-	}
 	for _, timed := range [...]struct {
 		name   string
 		period *float64
@@ -151,9 +142,6 @@ func (m WheelInertia) swing(r *WheelInertiaResult) error {
 	}{{"FlatPeriod", m.FlatPeriod, &r.SwungSpin}, {"UprightPeriod", m.UprightPeriod, &r.SwungSteer}} {
 		if timed.period == nil {
 			continue
-		}
-		if err := aboveZero(amount{timed.name, *timed.period, "s"}); err != nil {
-			return err
 		}
 		*timed.result = inertia.BifilarInertia(r.Mass, *m.StringSpacing, *m.StringLength, *timed.period)
 		if err := m.plausible(timed.name, *timed.result, r.Mass); err != nil {
@@ -170,12 +158,6 @@ func (m WheelInertia) roll(r *WheelInertiaResult) error {
 	}
 	if m.RollTime == nil || m.RollDistance == nil || m.RollSlope == nil {
 		return NotGiven{"one of RollTime, RollDistance and RollSlope"}
-	}
-	err := firstOf(
-		aboveZero(amount{"RollTime", *m.RollTime, "s"}, amount{"RollDistance", *m.RollDistance, "m"}, amount{"RollSlope", *m.RollSlope, "deg"}),
-		notBelowZero(amount{"RollResistance", m.RollResistance, "1"}))
-	if err != nil {
-		return err
 	}
 	r.RolledSpin = inertia.RollDownInertia(r.Mass, m.Vehicle.Tyre.Radius, *m.RollSlope, *m.RollDistance, *m.RollTime, m.RollResistance)
 	return m.plausible("RollTime", r.RolledSpin, r.Mass)

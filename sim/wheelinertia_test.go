@@ -66,7 +66,7 @@ func TestWheelInertiaRefusals(t *testing.T) {
 		spoil func(*WheelInertia)
 		says  string
 	}{
-		{func(m *WheelInertia) { m.RimDiameter = 0 }, "RimDiameter isn't given"},
+		{func(m *WheelInertia) { m.RimDiameter = 0 }, "RimDiameter of 0 in must be above zero"},
 		{func(m *WheelInertia) { m.RimDiameter = -rim17 }, "RimDiameter of -17 in must be above zero"},
 		{func(m *WheelInertia) { m.RimDiameter = 0.8 }, "no room for a side wall"},
 		{func(m *WheelInertia) { m.RimWidth = ptr(-0.2) }, "RimWidth"},

@@ -3,7 +3,6 @@ package model
 import (
 	"fmt"
 	"reflect"
-	"slices"
 	"strings"
 
 	"turnplate/sim"
@@ -50,54 +49,15 @@ func (b *Binder) miss(path string) {
 	b.missing = append(b.missing, path)
 }
 
-// isUsed tells whether a field of a model's Vehicle can change its result. What isn't used is left at zero,
-// so that it needn't be given and its spread costs nothing. Of another input all counts, unless Uses names
-// parts of it ("Old.Mass", of a tyre to compare with).
-func (b *Binder) isUsed(path string) bool {
-	rest, inVehicle := strings.CutPrefix(path, "Vehicle.")
-	if b.Uses == nil {
-		return true
-	}
-	// "Body" means every item of the list.
-	if list, item, ok := strings.Cut(rest, "["); ok {
-		_, inside, _ := strings.Cut(item, "]")
-		rest = list + inside
-	}
-	if !inVehicle {
-		input, _, inside := strings.Cut(path, ".")
-		partly := slices.ContainsFunc(b.Uses, func(u string) bool { return strings.HasPrefix(u, input+".") })
-		if !inside || !partly {
-			return true
-		}
-	}
-	right, isRight := strings.CutPrefix(rest, "Right")
-	for _, u := range b.Uses {
-		if within(rest, u) || within(u, rest) {
-			return true
-		}
-		// The right corner is the left one's mirror: what matters in one matters in the other.
-		if left, isLeft := strings.CutPrefix(u, "Front"); isRight && isLeft && (within(right, left) || within(left, right)) {
-			return true
-		}
-	}
-	return false
-}
-
-// within tells whether a dotted path is another or leads on from it, into a part or into an item of a list.
-func within(path, of string) bool {
-	return strings.HasPrefix(path, of) && (len(path) == len(of) || path[len(of)] == '.' || path[len(of)] == '[')
-}
-
 func (b *Binder) bind(dst reflect.Value, r *value.Record, sch *Schema, path string) {
+	reads := sim.Model{Uses: b.Uses}
 	for i := range sch.Fields {
 		f := &sch.Fields[i]
 		at := f.Name
 		if path != "" {
 			at = path + "." + f.Name
 		}
-		// What a vehicle or a tyre is called changes nothing; in a list, a name tells which item is meant.
-		aside := f.Name == "Name" && f.Type.Kind() == reflect.String && !strings.HasSuffix(path, "]")
-		if !b.isUsed(at) || aside {
+		if !reads.Reads(at) {
 			continue
 		}
 		b.field(dst.FieldByIndex(f.Index), r, sch, f, at)

@@ -91,10 +91,9 @@ func (w *worker) compare(i int, v vehicleOut) {
 
 // changeableLeaves are the fields that a model can have changed: those that it reads.
 func changeableLeaves(m sim.Model) []int {
-	b := &Binder{Uses: m.Uses}
 	var list []int
 	for k, l := range carLeaves {
-		if b.isUsed("Vehicle." + l.path) {
+		if m.Reads("Vehicle." + l.path) {
 			list = append(list, k)
 		}
 	}
