@@ -151,11 +151,6 @@ func (b *Brush) Trail(slip, load float64) float64 {
 	return b.HalfLength(load) * left * left * left / (3 - 3*x + x*x)
 }
 
-// SlidingSlip is the slip angle from which the whole patch slides, rad: tan α = 3·µ·W/C.
-func (b *Brush) SlidingSlip(load float64) float64 {
-	return math.Atan(3 * b.Friction * load / b.Cornering(load))
-}
-
 // grip is the share of the friction limit in use, 1 − (1−x)³ with the sign of `linear`, the force that would
 // act without sliding.
 func grip(linear, limit float64) float64 {

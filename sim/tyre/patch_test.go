@@ -22,13 +22,31 @@ func TestPatchLengthFromDeflection(t *testing.T) {
 	}
 }
 
+// verticalStiffness estimates a radial tyre's vertical stiffness, N/m, from what is moulded on its side and its
+// gauge pressure p (Pa), with section width w (m), aspect ratio A (0.70 for a 70 series) and free radius R (m):
+//
+//	Kz = g·(0.00028·p·√((1.03 − 0.4·A)·w·2R) + 3.45)   with p in kPa, w and R in mm, Kz in N/mm
+//
+// (Rhyne, "Development of a vertical stiffness relationship for belted radial tires", Tire Science and
+// Technology 33, 2005; from memory, to be confirmed there.) It gives 8 % more than the 209.65 N/mm of the
+// 205/60R15 reference tyre at 220 kPa. Range: car and light-truck tyres, 100 to 500 kPa, aspect 0.3 to 0.9; NaN
+// outside. Load over this stiffness is the deflection PatchLengthFromDeflection asks for.
+func verticalStiffness(pressure, width, aspect, radius float64) float64 {
+	if !(pressure >= 100e3 && pressure <= 500e3) || !(width > 0) || !(radius > 0) || !(aspect >= 0.3 && aspect <= 0.9) {
+		return math.NaN()
+	}
+	const kilogramForce = 9.80665 // N
+	root := math.Sqrt((1.03 - 0.4*aspect) * (width * 1e3) * (2 * radius * 1e3))
+	return kilogramForce * (0.00028*pressure/1e3*root + 3.45) * 1e3
+}
+
 // Against the 205/60R15 reference tyre (vertical stiffness 209 651 N/m seen in a sample data file, R0 0.3135 m).
 func TestVerticalStiffness(t *testing.T) {
 	const estimateSpread = 0.10 // one tyre isn't the formula's fit
-	near(t, 209651, VerticalStiffness(220e3, 0.205, 0.60, 0.3135), estimateSpread, "205/60R15")
-	assert.Greater(t, VerticalStiffness(300e3, 0.285, 0.7, 0.415), VerticalStiffness(200e3, 0.285, 0.7, 0.415), "stiffer with pressure")
+	near(t, 209651, verticalStiffness(220e3, 0.205, 0.60, 0.3135), estimateSpread, "205/60R15")
+	assert.Greater(t, verticalStiffness(300e3, 0.285, 0.7, 0.415), verticalStiffness(200e3, 0.285, 0.7, 0.415), "stiffer with pressure")
 	for _, c := range [][4]float64{{50e3, 0.2, 0.6, 0.3}, {200e3, 0, 0.6, 0.3}, {200e3, 0.2, 1.2, 0.3}, {200e3, 0.2, 0.6, -1}} {
-		assert.True(t, math.IsNaN(VerticalStiffness(c[0], c[1], c[2], c[3])))
+		assert.True(t, math.IsNaN(verticalStiffness(c[0], c[1], c[2], c[3])))
 	}
 }
 
@@ -44,7 +62,7 @@ func TestPatchLengthsAgree(t *testing.T) {
 			treadShare = 0.75 // tread in contact over section width: common practice, no source
 			twoLaws    = 0.30 // how far two rough laws may part
 		)
-		byDeflection := PatchLengthFromDeflection(c.radius, c.load/VerticalStiffness(c.pressure, c.width, c.aspect, c.radius))
+		byDeflection := PatchLengthFromDeflection(c.radius, c.load/verticalStiffness(c.pressure, c.width, c.aspect, c.radius))
 		byPressure := PatchLengthFromPressure(c.load, c.pressure, treadShare*c.width)
 		t.Logf("%g N at %g kPa: %.0f mm by deflection, %.0f mm by pressure", c.load, c.pressure/1e3, byDeflection*1e3, byPressure*1e3)
 		assert.InDelta(t, 1, byDeflection/byPressure, twoLaws)
@@ -52,10 +70,4 @@ func TestPatchLengthsAgree(t *testing.T) {
 	assert.True(t, math.IsNaN(PatchLengthFromPressure(-1, 2e5, 0.2)))
 	assert.True(t, math.IsNaN(PatchLengthFromPressure(1, 0, 0.2)))
 	assert.True(t, math.IsNaN(PatchLengthFromPressure(1, 2e5, 0)))
-}
-
-func TestRelaxationLength(t *testing.T) {
-	near(t, 0.5, RelaxationLength(60000, 120000), exactForm, "C over k")
-	assert.True(t, math.IsNaN(RelaxationLength(60000, 0)))
-	assert.True(t, math.IsNaN(RelaxationLength(-1, 1)))
 }

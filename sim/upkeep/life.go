@@ -1,11 +1,11 @@
 // Package upkeep holds how often things have to be done to a vehicle over a distance, and what that adds up to,
 // on plain numbers; distances may be in any one unit.
 //
-//	LoadLife, ReliabilityFactor   the life laws of ISO 281
-//	Weibull                       how the lives of like parts scatter
-//	Weibull.Renewals              how many are worn out and replaced over a distance
-//	Scheduled                     how often something planned falls due
-//	Spread                        a discrete probability distribution: sums of counts and of costs
+//	LoadLife           the life law of ISO 281
+//	Weibull            how the lives of like parts scatter
+//	Weibull.Renewals   how many are worn out and replaced over a distance
+//	Scheduled          how often something planned falls due
+//	Spread             a discrete probability distribution: sums of counts and of costs
 package upkeep
 
 import "math"
@@ -18,15 +18,6 @@ import "math"
 // analogy.
 func LoadLife(life, loadRatio, exponent float64) float64 {
 	return life * math.Pow(loadRatio, -exponent)
-}
-
-// ReliabilityFactor is the life that a share `reliability` of like parts reaches, over L10, the one that 90 % reach:
-//
-//	(ln(1/R)/ln(1/0.9))^(1/β)
-//
-// for Weibull lives of slope β; with 1.5 it is the a1 row of ISO 281:1990.
-func ReliabilityFactor(reliability, shape float64) float64 {
-	return math.Pow(math.Log(reliability)/math.Log(0.9), 1/shape)
 }
 
 // Weibull is the two-parameter distribution of lives, F(x) = 1 − exp(−(x/Scale)^Shape). A slope above 1 means wear, 1

@@ -19,17 +19,6 @@ func (t Twist) Add(u Twist, times float64) Twist {
 // Scale gives the motion at another rate.
 func (t Twist) Scale(k float64) Twist { return Twist{t.About, t.Move.Scale(k), t.Turn.Scale(k)} }
 
-// InstantAxis is the line the body turns about at this instant, as the place of the line nearest to About,
-// its unit direction, and the pitch: how far the body slides along the line per radian. A motion without
-// turning has no such line, and ok is false.
-func (t Twist) InstantAxis() (point, direction geom.Point, pitch float64, ok bool) {
-	square := t.Turn.Dot(t.Turn)
-	if !(square > 0) {
-		return geom.Point{}, geom.Point{}, 0, false
-	}
-	return t.About.Add(t.Turn.Cross(t.Move).Scale(1 / square)), t.Turn.Unit(), t.Turn.Dot(t.Move) / square, true
-}
-
 // Travel is the knuckle's motion per metre of wheel-centre rise, with the rack held. ok is false where the
 // wheel centre doesn't rise as the arm swings.
 func (l *Linkage) Travel(p *Pose) (_ Twist, ok bool) {

@@ -57,25 +57,11 @@ func (s *scope) bankrupt(n ast.Node, hint, format string, args ...any) {
 // spend counts what an expression has calculated and says, once, when a notebook has used up its share.
 func (s *scope) spend(e ast.Expr, v value.Value) value.Value {
 	b := &s.budget
-	if b.numbers += numbersIn(v); b.numbers <= b.limits.Numbers {
+	if b.numbers += value.Numbers(v); b.numbers <= b.limits.Numbers {
 		return v
 	}
 	s.bankrupt(e, "fewer points or draws", "this notebook has calculated more than %d numbers by here, the most for one notebook", b.limits.Numbers)
 	return value.Broken{}
-}
-
-func numbersIn(v value.Value) int {
-	switch v := v.(type) {
-	case *value.Array:
-		return v.Len()
-	case *value.Record:
-		n := 0
-		for _, f := range v.Fields {
-			n += numbersIn(f)
-		}
-		return n
-	}
-	return 0
 }
 
 // overtime reports, once, that a notebook's time is up.

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"turnplate/sim/unit"
 )
 
 // Fill gives the value that stands for a field a record leaves out, or nil when it has none.
@@ -177,9 +175,4 @@ func Uncertain(a *Array) bool {
 		}
 	}
 	return false
-}
-
-// Absents makes an absent number.
-func Absents(dim unit.Dim, reason string) *Array {
-	return &Array{Dim: dim, Num: []float64{math.NaN()}, Why: reason}
 }

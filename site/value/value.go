@@ -22,7 +22,7 @@ import (
 )
 
 // Value is a sealed set of types.
-type Value interface{ value() }
+type Value interface{ numbers() int }
 
 // Broken stands for a value that could not be had; the mistake is already reported.
 type Broken struct{}
@@ -70,10 +70,26 @@ type List struct {
 	Items []Value
 }
 
-func (Broken) value()  {}
-func (*Array) value()  {}
-func (*Record) value() {}
-func (*List) value()   {}
+// Numbers counts the elements that a value holds in all its parts.
+func Numbers(v Value) int { return v.numbers() }
+
+func (Broken) numbers() int { return 0 }
+
+func (a *Array) numbers() int { return a.Len() }
+
+func (r *Record) numbers() (n int) {
+	for _, f := range r.Fields {
+		n += f.numbers()
+	}
+	return n
+}
+
+func (l *List) numbers() (n int) {
+	for _, item := range l.Items {
+		n += item.numbers()
+	}
+	return n
+}
 
 // AxisKind is how an axis came about.
 type AxisKind int
