@@ -12,13 +12,15 @@ import (
 
 func init() { register[Clearance, ClearanceResult]() }
 
-// Clearance gives the smallest gap between a front tyre and each obstacle of Vehicle.Body while the wheel is
-// steered and moves up and down through all that Rack and Bump allow, and where in that sweep it is; negative
-// where the tyre would overlap the obstacle.
+// Clearance gives the smallest gap between a front tyre, with its rim, and each obstacle of Vehicle.Body while the
+// wheel is steered and moves up and down through all that Rack and Bump allow, and where in that sweep it is;
+// negative where tyre or rim would overlap the obstacle.
 //
 // The tyre is a body of revolution: a cylinder of Radius (free, all the way round: the flat under load and
 // the growth with speed are left out) and Width, its shoulders rounded by ShoulderRadius, its middle moved
-// inboard by OffsetChange. An obstacle is a straight edge with a rounding of its own; it stays with the body
+// inboard by OffsetChange. Its rim is a ring of RimDiameter and RimWidth, hollow inside a bore of RimDiameter less
+// 30 mm (common practice, no source): what reaches into the wheel, as the end of an arm or a tie rod does, has its
+// gap to that bore. The wheel's disc, spokes, brake and weights aren't modelled. An obstacle is a straight edge with a rounding of its own; it stays with the body
 // or rides on the lower or upper arm, and is described for the left side: the right mirrors it. The distance
 // between the two is exact. The sweep looks at 25 rack positions by 13 heights and goes downhill from the
 // lowest of them, which finds the smallest gap to 0.01 mm unless it hides in a valley narrower than that
@@ -74,7 +76,7 @@ const (
 
 // Uses lists what the result depends on.
 func (Clearance) Uses() []string {
-	return slices.Concat(steeringFields, []string{"Tyre.Radius", "Tyre.Width", "Tyre.ShoulderRadius", "Body"})
+	return slices.Concat(steeringFields, []string{"Tyre.Radius", "Tyre.Width", "Tyre.ShoulderRadius", "Tyre.RimDiameter", "Tyre.RimWidth", "Body"})
 }
 
 // Optional lists what the model can do without.
@@ -89,7 +91,7 @@ func (m Clearance) Run() (ClearanceResult, error) {
 		return ClearanceResult{}, err
 	}
 	v := &m.Vehicle
-	tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
+	tyre := v.Tyre.shape()
 	if err := m.check(&tyre); err != nil {
 		return ClearanceResult{}, err
 	}
@@ -150,6 +152,14 @@ func (m *Clearance) check(tyre *clearance.Tyre) error {
 	}
 	if tyre.Shoulder > math.Min(tyre.Width/2, tyre.Radius)*(1+rounding) {
 		return fmt.Errorf("Tyre.ShoulderRadius of %.4g mm is more than half of Tyre.Width", tyre.Shoulder*1e3)
+	}
+	switch {
+	case tyre.RimRadius <= clearance.RimWall:
+		return fmt.Errorf("Tyre.RimDiameter of %.4g mm leaves no hollow: a rim's wall takes %.4g mm of it", v.Tyre.RimDiameter*1e3, 2e3*clearance.RimWall)
+	case tyre.RimRadius >= tyre.Radius-tyre.Shoulder:
+		return fmt.Errorf("Tyre.RimDiameter of %.4g mm leaves no room for a side wall under Tyre.Radius of %.4g mm and ShoulderRadius of %.4g mm", v.Tyre.RimDiameter*1e3, tyre.Radius*1e3, tyre.Shoulder*1e3)
+	case tyre.RimWidth > tyre.Width*(1+rounding):
+		return fmt.Errorf("Tyre.RimWidth of %.4g mm is more than Tyre.Width", tyre.RimWidth*1e3)
 	}
 	return nil
 }
@@ -265,6 +275,11 @@ func (h *heights) at(bump float64) (*wishbone.Pose, error) {
 	h.bump[i], h.pose[i] = bump, p
 	h.n++
 	return &h.pose[i], nil
+}
+
+// shape gives the tyre and its rim as Clearance sees them.
+func (t *Tyre) shape() clearance.Tyre {
+	return clearance.Tyre{Radius: t.Radius, Width: t.Width, Shoulder: t.ShoulderRadius, RimRadius: t.RimDiameter / 2, RimWidth: t.RimWidth}
 }
 
 // tyreAt gives where the tyre is in a pose.

@@ -15,7 +15,7 @@ import (
 // the frame rail, the bumper's end and the upper arm.
 func archTruck() Vehicle {
 	v := camTruck()
-	v.Tyre.ShoulderRadius = 0.035
+	v.Tyre.ShoulderRadius, v.Tyre.RimDiameter, v.Tyre.RimWidth = 0.035, 0.4318, 0.22
 	v.Body = []Obstacle{
 		{Name: "arch, rear", From: mm(-470, 900, 300), To: mm(-440, 640, 560), Radius: 3e-3},
 		{Name: "arch, top", From: mm(-250, 900, 860), To: mm(250, 900, 860)},
@@ -31,7 +31,7 @@ func archTruck() Vehicle {
 func densely(t *testing.T, v Vehicle, racks, bumps int) [][]float64 {
 	a, err := newAxle(&v)
 	require.NoError(t, err)
-	tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
+	tyre := v.Tyre.shape()
 	least := [][]float64{make([]float64, len(v.Body)), make([]float64, len(v.Body))}
 	for side, k := range []*corner{&a.left, &a.right} {
 		for i := range least[side] {
@@ -61,7 +61,8 @@ func densely(t *testing.T, v Vehicle, racks, bumps int) [][]float64 {
 func TestClearanceAgainstDenseSweep(t *testing.T) {
 	const promised = 1e-5 // m
 	rng := rand.New(rand.NewPCG(3, 61))
-	for done := 0; done < 12; {
+	for tries, done := 0, 0; done < 12; tries++ {
+		require.Less(t, tries, 1000)
 		v := randomTruck(rng)
 		v.Front.Lift, v.RearLift = 0.02*rng.Float64(), 0
 		if v.Right != nil {
@@ -69,6 +70,7 @@ func TestClearanceAgainstDenseSweep(t *testing.T) {
 		}
 		v.Body = archTruck().Body
 		v.Tyre.ShoulderRadius, v.Tyre.OffsetChange = 0.03, 0.02*(rng.Float64()-0.5)
+		v.Tyre.RimDiameter, v.Tyre.RimWidth = 0.38+0.06*rng.Float64(), v.Tyre.Width*(0.7+0.2*rng.Float64())
 		for i := range v.Body {
 			for _, p := range []*Point{&v.Body[i].From, &v.Body[i].To} {
 				p.X += 0.08 * (rng.Float64() - 0.5)
@@ -96,7 +98,7 @@ func TestClearanceSaysWhere(t *testing.T) {
 	r, err := Clearance{Vehicle: v}.Run()
 	require.NoError(t, err)
 	require.Equal(t, []string{"arch, rear", "arch, top", "frame rail", "bumper end", "upper arm", "lower arm"}, r.Obstacle)
-	tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
+	tyre := v.Tyre.shape()
 	smallest := math.Inf(1)
 	for i, o := range v.Body {
 		smallest = math.Min(smallest, r.Gap[i])
@@ -195,6 +197,30 @@ func TestTenDegreesOfCasterDontBuyFiveInches(t *testing.T) {
 	t.Logf("10° from the upper arm: %.1f mm; the cams: %.2f mm a degree over %.1f°", gained*1e3, perDegree*1e3, (most-least)/degree)
 }
 
+// A rim is hollow: the ends of the arms inside the wheel aren't overlaps, and a rod that comes near the bore is found.
+func TestClearanceInsideTheRim(t *testing.T) {
+	v := archTruck()
+	v.Front.Camber, v.Front.Toe = 0, 0
+	bore := v.Tyre.RimDiameter/2 - 0.015
+	centre := v.Front.WheelCentre
+	v.Body = []Obstacle{
+		{Name: "lower ball joint", From: v.Front.LowerBall, To: v.Front.LowerBall, Radius: 20e-3, MovesWith: "lower arm"},
+		{Name: "stub", From: centre.Add(Point{X: 0.1, Y: -0.5}), To: centre.Add(Point{X: 0.1}), Radius: 10e-3},
+		{Name: "through", From: centre, To: centre.Add(Point{X: bore + 5e-3}), Radius: 0},
+	}
+	r, err := Clearance{Vehicle: v, Rack: ptr(0), Bump: ptr(0)}.Run()
+	require.NoError(t, err)
+	out := v.Front.LowerBall.Sub(centre)
+	assert.InDelta(t, bore-math.Hypot(out.X, out.Z)-20e-3, r.Gap[0], roundingLength)
+	assert.InDelta(t, bore-0.1-10e-3, r.Gap[1], roundingLength)
+	assert.InDelta(t, -5e-3, r.Gap[2], roundingLength)
+	all, err := Clearance{Vehicle: v}.Run()
+	require.NoError(t, err)
+	for i := range r.Gap {
+		assert.LessOrEqual(t, all.Gap[i], r.Gap[i]+roundingLength)
+	}
+}
+
 // What isn't given, or can't be, is an error by name.
 func TestClearanceErrors(t *testing.T) {
 	for name, c := range map[string]struct {
@@ -206,6 +232,10 @@ func TestClearanceErrors(t *testing.T) {
 		"no travel":     {func(m *Clearance) { m.Vehicle.Spring.DroopTravel = 0 }, "Spring.DroopTravel isn't given"},
 		"no width":      {func(m *Clearance) { m.Vehicle.Tyre.Width = 0 }, "Tyre.Width isn't given"},
 		"too round":     {func(m *Clearance) { m.Vehicle.Tyre.ShoulderRadius = 0.2 }, "more than half of Tyre.Width"},
+		"no rim":        {func(m *Clearance) { m.Vehicle.Tyre.RimDiameter = 0 }, "Tyre.RimDiameter isn't given"},
+		"tiny rim":      {func(m *Clearance) { m.Vehicle.Tyre.RimDiameter = 0.025 }, "leaves no hollow"},
+		"huge rim":      {func(m *Clearance) { m.Vehicle.Tyre.RimDiameter = 0.8 }, "leaves no room for a side wall"},
+		"wide rim":      {func(m *Clearance) { m.Vehicle.Tyre.RimWidth = 0.4 }, "Tyre.RimWidth of 400 mm is more than Tyre.Width"},
 		"moves with":    {func(m *Clearance) { m.Vehicle.Body[2].MovesWith = "axle" }, "Body[3].MovesWith is \"axle\""},
 		"wrong way":     {func(m *Clearance) { x := 0.05; m.BumpFrom, m.BumpTo = &x, new(float64) }, "BumpFrom must not be above BumpTo"},
 		"beyond rack":   {func(m *Clearance) { x := 0.2; m.RackTo = &x }, "within Steering.RackLimit of 78 mm"},

@@ -68,7 +68,7 @@ func SweptOf(v Vehicle) (Swept, error) {
 		from, to := k.carried(&v.Body[s.Nearest], &p)
 		s.Tyre, s.Edge = placed, edge(from, to, v.Body[s.Nearest].Radius)
 	}
-	tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
+	tyre := v.Tyre.shape()
 	s.OnTyre, s.OnEdge = tyre.Between(&s.Tyre, &s.Edge)
 	return s, nil
 }

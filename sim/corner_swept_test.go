@@ -42,7 +42,7 @@ func TestSweptMeasuresWhatClearanceSays(t *testing.T) {
 		assert.Equal(t, want.Nearest, s.Names[s.Nearest])
 		assert.Equal(t, want.SmallestGap, s.Gaps[s.Nearest])
 
-		tyre := clearance.Tyre{Radius: v.Tyre.Radius, Width: v.Tyre.Width, Shoulder: v.Tyre.ShoulderRadius}
+		tyre := v.Tyre.shape()
 		gap, _ := tyre.Gap(&s.Tyre, &s.Edge)
 		agree(t, want.SmallestGap, gap, close, "between the tyre and the edge that are drawn")
 		agree(t, math.Abs(want.SmallestGap), s.OnEdge.Sub(s.OnTyre).Norm(), close, "the gap's line")

@@ -120,6 +120,8 @@ var usual = map[string]Usual{
 	"Tyre.RollingRadius":      quantity(255, 550, sizeSheet),
 	"Tyre.Width":              quantity(150, 420, sizeSheet),
 	"Tyre.ShoulderRadius":     quantityOrNone(4, 120, practice),
+	"Tyre.RimDiameter":        quantity(12, 24, sizeSheet),
+	"Tyre.RimWidth":           quantity(4, 16, sizeSheet),
 	"Tyre.OffsetChange":       anySign(-100, 100, practice),
 	"Tyre.Mass":               quantity(7, 60, sizeSheet),
 	"Tyre.Inertia":            quantity(0.4, 14, "a sample of 0.8 kg·m² seen, else practice"),

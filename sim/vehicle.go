@@ -98,6 +98,8 @@ type Tyre struct {
 	RollingRadius  float64 `unit:"mm" us:"inch" default:"0.97*Radius" must:">0"`  // distance rolled per radian
 	Width          float64 `unit:"mm" us:"inch" must:">0"`                        // section width
 	ShoulderRadius float64 `unit:"mm" us:"inch" default:"0.12*Width" must:">=0"`  // rounding of the tread's edge in section
+	RimDiameter    float64 `unit:"inch" us:"inch" default:"1*Radius" must:">0"`   // nominal, as in the tyre's designation; left out, half of the tyre's own (common practice, no source)
+	RimWidth       float64 `unit:"inch" us:"inch" default:"0.75*Width" must:">0"` // between the flanges (common practice, no source)
 	OffsetChange   float64 `unit:"mm" us:"inch" default:"0"`                      // + wheel moved inboard along its axis (more positive rim offset)
 
 	Mass         float64 `unit:"kg" us:"lb" must:">0"`           // tyre alone

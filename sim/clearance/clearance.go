@@ -1,6 +1,7 @@
-// Package clearance measures the gap between a tyre and an edge near it.
+// Package clearance measures the gap between a tyre on its rim and an edge near them.
 //
-//	Tyre    a body of revolution: a cylinder of the tread's radius and the section's width with rounded shoulders
+//	Tyre    a body of revolution: a cylinder of the tread's radius and the section's width with rounded shoulders,
+//	        hollow where the rim is
 //	Edge    a straight edge with a rounding of its own: a capsule
 //	Sweep   a search for where the gap is smallest while the tyre moves two ways
 //	Gap     the distance between their surfaces, negative where they overlap
@@ -18,6 +19,11 @@
 // where its slope changes sign, which halving finds; the edge's own radius comes off at the end (S. Boyd and
 // L. Vandenberghe, Convex Optimization, Cambridge 2004, §3.2.5 and §8.1, for convexity of distances; from
 // memory).
+//
+// A rim is hollow: its barrel is a ring of the rim's width, RimWall thick, and inside it nothing is modelled, not
+// the wheel's disc either. The rounded cylinder is then the hull of the wheel: where its nearest place is on the
+// tyre, the gap is the hull's; else the edge is searched piece by piece, because a hollow body isn't convex
+// (hollow.go).
 package clearance
 
 import (
@@ -26,12 +32,18 @@ import (
 	"turnplate/sim/geom"
 )
 
-// Tyre is the shape of a tyre, taken as rigid and round all the way: it isn't flattened by its load.
+// Tyre is the shape of a tyre on its rim, taken as rigid and round all the way: it isn't flattened by its load.
 type Tyre struct {
-	Radius   float64
-	Width    float64
-	Shoulder float64 // rounding between tread and side, at most half of Width and no more than Radius
+	Radius    float64
+	Width     float64
+	Shoulder  float64 // rounding between tread and side, at most half of Width and no more than Radius
+	RimRadius float64 // half of the rim's diameter, less than Radius − Shoulder; 0: not hollow
+	RimWidth  float64 // no more than Width
 }
+
+// RimWall is how much smaller than the rim's radius its bore is, in m: bead seat, well and weights (common practice,
+// no source).
+const RimWall = 15e-3
 
 // Placed is a tyre's place: its centre and the unit direction of its axis.
 type Placed struct{ Centre, Axis geom.Point }
@@ -83,7 +95,21 @@ func (t *Tyre) gap(at *Placed, e *Edge, enough float64) (gap, along float64) {
 	}
 	along = (lo + hi) / 2
 	distance, _ = l.tangent(along)
-	return distance - round, along
+	if _, _, radial, _ := l.beyond(along); t.RimRadius == 0 || radial >= t.RimRadius && distance >= t.Shoulder {
+		return distance - round, along
+	}
+	w := t.hollow(l)
+	distance, along = w.throughout(along, enough+e.Radius)
+	return distance - e.Radius, along
+}
+
+// hollow gives the wheel with its rim that a line meets.
+func (t *Tyre) hollow(l line) wheel {
+	return wheel{
+		line: l, shoulder: t.Shoulder, half: t.Width / 2,
+		rim: t.RimRadius, bore: math.Max(0, t.RimRadius-RimWall), rimHalf: t.RimWidth / 2,
+		length: math.Sqrt(l.squareStep + l.axialStep*l.axialStep),
+	}
 }
 
 // Between gives the places on both surfaces between which a Gap is measured: as far apart as it is long, and the
@@ -103,6 +129,10 @@ func (t *Tyre) Between(at *Placed, e *Edge) (onTyre, onEdge geom.Point) {
 	}
 	out = out.Unit()
 	switch {
+	case t.RimRadius > 0:
+		w := t.hollow(l)
+		across, along := w.outward(along)
+		out = out.Scale(across).Add(aside.Scale(along))
 	case rim > 0 && side > 0:
 		out = out.Scale(rim).Add(aside.Scale(side)).Unit()
 	case side >= rim:

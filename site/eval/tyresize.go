@@ -35,6 +35,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		"LoadedRadius":  value.Num(parsed.LoadedRadius, unit.Length),
 		"RollingRadius": value.Num(parsed.RollingRadius, unit.Length),
 		"Width":         value.Num(parsed.Width, unit.Length),
+		"RimDiameter":   value.Num(parsed.RimDiameter, unit.Length),
 	}
 	var kept []string
 	for _, f := range model.SchemaOf(reflect.TypeFor[sim.Tyre]()).Fields {
@@ -45,7 +46,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 			kept = append(kept, f.Name)
 		}
 	}
-	note := "The tyre " + text.Words[0] + " takes its radius, loaded radius, rolling radius and width from its designation"
+	note := "The tyre " + text.Words[0] + " takes its radius, loaded radius, rolling radius, width and rim diameter from its designation"
 	if len(kept) > 0 {
 		note += " and keeps from the tyre it is given: " + strings.Join(kept, ", ")
 	}
