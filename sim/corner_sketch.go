@@ -1,7 +1,7 @@
 package sim
 
-// Sketch is the left front corner at rest as a drawing needs it: metres, vehicle axes level with the ground,
-// z from the ground under the wheel, x and y from below the front axle's middle as measured.
+// Sketch is the left front corner in one pose as a drawing needs it: metres, vehicle axes level with the ground,
+// z from the ground under the wheel at rest, x and y from below the front axle's middle as measured.
 type Sketch struct {
 	UpperFront, UpperRear, UpperBall Point
 	LowerFront, LowerRear, LowerBall Point
@@ -20,8 +20,10 @@ type sketched struct{ Vehicle Vehicle }
 func (sketched) Uses() []string     { return kinematicFields }
 func (sketched) Optional() []string { return kinematicOptional }
 
-// SketchOf gives the left front corner of a vehicle at rest, as set and lifted, for a drawing.
-func SketchOf(v Vehicle) (Sketch, error) {
+// SketchOf gives the left front corner of a vehicle as set and lifted, for a drawing: with its wheel centre raised
+// by bump from rest, as Travel does, and then steered by the rack moved to rack (+ left), as Steer does. The body
+// stays where it rests, so that a wheel which rises is seen to rise.
+func SketchOf(v Vehicle, bump, rack float64) (Sketch, error) {
 	if err := checkInputs(&sketched{v}); err != nil {
 		return Sketch{}, err
 	}
@@ -29,12 +31,24 @@ func SketchOf(v Vehicle) (Sketch, error) {
 	if err != nil {
 		return Sketch{}, err
 	}
-	w := a.atRest()
-	return a.left.sketch(&w.left, &v.Tyre), nil
+	rest := a.left.seen(a.left.rest)
+	posed := rest
+	if bump != 0 || rack != 0 {
+		w, err := a.at(bump)
+		if err == nil && rack != 0 {
+			w, err = a.steered(&w, rack)
+		}
+		if err != nil {
+			return Sketch{}, err
+		}
+		posed = w.left
+	}
+	return a.left.sketch(&rest, &posed, &v.Tyre), nil
 }
 
-func (k *corner) sketch(s *stance, t *Tyre) Sketch {
-	at := func(p Point) Point { return k.standing(s, p) }
+// sketch draws up the stance s of a body that stands as it does in rest.
+func (k *corner) sketch(rest, s *stance, t *Tyre) Sketch {
+	at := func(p Point) Point { return k.standing(rest, p) }
 	lowerFront, lowerRear, upperFront, upperRear := k.link.Pivots()
 	return Sketch{
 		UpperFront: at(upperFront), UpperRear: at(upperRear), UpperBall: at(s.pose.Upper),

@@ -13,7 +13,7 @@ func TestSketchMeasuresWhatItSays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := randomVehicle(t)
 		r := reachable(t, Alignment{v})
-		s, err := SketchOf(v)
+		s, err := SketchOf(v, 0, 0)
 		require.NoError(t, err)
 		axis := s.UpperBall.Sub(s.LowerBall)
 		agree(t, r.Caster, math.Atan(-axis.X/axis.Z), roundingAngle, "caster")
@@ -30,5 +30,38 @@ func TestSketchMeasuresWhatItSays(t *testing.T) {
 		agree(t, r.Trail, -from.Dot(heading), roundingLength, "trail")
 		agree(t, r.ScrubRadius, from.Dot(Point{X: math.Sin(r.Toe), Y: math.Cos(r.Toe)}), roundingLength, "scrub radius")
 		agree(t, v.Front.TieOuter.Sub(v.Front.TieInner).Norm()+v.Front.Adjust.TieRod, s.TieOuter.Sub(s.TieInner).Norm(), roundingLength, "tie rod")
+	})
+}
+
+// A posed drawing measures what Travel and Steer say, and the wheel rises by the bump while the body stands still.
+func TestSketchOfAPose(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := randomVehicle(t)
+		bump := rapid.Float64Range(-0.04, 0.04).Draw(t, "bump")
+		rack := rapid.Float64Range(-0.03, 0.03).Draw(t, "rack")
+		steer := reachable(t, Steer{Vehicle: v, Rack: &rack, Bump: bump})
+		travel := reachable(t, Travel{v, bump})
+		rest, err := SketchOf(v, 0, 0)
+		require.NoError(t, err)
+		raised, err := SketchOf(v, bump, 0)
+		require.NoError(t, err)
+		turned, err := SketchOf(v, bump, rack)
+		require.NoError(t, err)
+
+		agree(t, travel.Caster, raised.Caster, roundingAngle, "caster raised")
+		agree(t, travel.Trail, raised.Trail, roundingLength, "trail raised")
+		agree(t, steer.Camber, turned.Camber, roundingAngle, "camber turned")
+		agree(t, steer.ScrubRadius, turned.ScrubRadius, roundingLength, "scrub radius turned")
+		agree(t, -steer.Toe, math.Atan2(-turned.Spin.X, turned.Spin.Y), roundingAngle, "heading, + left")
+		for _, now := range []Sketch{raised, turned} {
+			agree(t, rest.UpperFront.Z, now.UpperFront.Z, roundingLength, "the body stands still")
+			agree(t, 0, now.LowerBall.Sub(raised.LowerBall).Norm(), roundingLength, "steering holds the arms")
+		}
+		// The wheel's height is held against the body, which may be pitched against the ground.
+		pitch := reachable(t, Alignment{v}).BodyPitch
+		moved := raised.WheelCentre.Sub(rest.WheelCentre)
+		if v.Tyre.OffsetChange == 0 {
+			agree(t, bump, moved.Z*math.Cos(pitch)-moved.X*math.Sin(pitch), roundingLength, "rise in the body's axes")
+		}
 	})
 }

@@ -56,7 +56,7 @@ func TestSweptMeasuresWhatClearanceSays(t *testing.T) {
 		}
 
 		// At the ends of travel the wheel has moved by that; at the locks it keeps its height in the body.
-		rest, err := SketchOf(v)
+		rest, err := SketchOf(v, 0, 0)
 		require.NoError(t, err)
 		a, err := newAxle(&v)
 		require.NoError(t, err)

@@ -20,11 +20,11 @@ func TestParkingScrub(t *testing.T) {
 	wheels := 2 * (v.Tyre.Mass + v.Tyre.RimMass)
 	v.Mass = (2*6000/unit.StandardGravity - wheels) / v.FrontShare
 	v.Tyre.PatchLength = 0.125
-	k, err := SketchOf(v)
+	k, err := SketchOf(v, 0, 0)
 	require.NoError(t, err)
 	v.Tyre.OffsetChange = k.ScrubRadius - 0.050 // the wheel out until the scrub radius is the row's, near enough
 	for range 5 {
-		k, err = SketchOf(v)
+		k, err = SketchOf(v, 0, 0)
 		require.NoError(t, err)
 		v.Tyre.OffsetChange += k.ScrubRadius - 0.050
 	}

@@ -85,7 +85,7 @@ func TestAckermannErrorOfACorner(t *testing.T) {
 	v := testTruck()
 	r, err := Steer{Vehicle: v, Rack: ptr(0.05)}.Run()
 	require.NoError(t, err)
-	k, err := SketchOf(v)
+	k, err := SketchOf(v, 0, 0)
 	require.NoError(t, err)
 	want := r.Right.RoadWheelAngle - ackermannOuter(r.RoadWheelAngle, 2*k.AxisGround.Y/v.Wheelbase)
 	agree(t, want, r.AckermannError, roundingAngle, "error of the right, outer wheel")

@@ -102,7 +102,7 @@ func allMissing(scenes []figure.Scene) bool {
 
 // sketchInto draws up one vehicle; what can't be swept when it is asked for isn't drawn either.
 func sketchInto(scene *figure.Scene, car sim.Vehicle, swept bool) error {
-	sketch, err := sim.SketchOf(car)
+	sketch, err := sim.SketchOf(car, 0, 0)
 	if err != nil {
 		return err
 	}
