@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"math"
 	"slices"
 	"sort"
 
@@ -41,6 +42,34 @@ type dials struct {
 	known []*value.Axis       // of the page, in the order in which they were met
 	at    map[*value.Axis]int // the state being built; a dial that isn't here stands at its start
 	seen  []*value.Axis       // dials that the value at hand depends on
+	posed map[*value.Axis]int // axes along which a Drawing is posed, and where each starts: to what follows them they are dials
+}
+
+// pose makes an axis one along which the page is posed. It starts nearest zero, or at its first value where zero
+// isn't among its values' range.
+func (d *dials) pose(x *value.Axis) {
+	if d.posed == nil {
+		d.posed = map[*value.Axis]int{}
+	}
+	start, least, most := 0, math.Inf(1), math.Inf(-1)
+	for i, c := range x.Coord {
+		least, most = math.Min(least, c), math.Max(most, c)
+		if math.Abs(c) < math.Abs(x.Coord[start]) {
+			start = i
+		}
+	}
+	if least > 0 || most < 0 {
+		start = 0
+	}
+	d.posed[x] = start
+}
+
+// start is where a dial or a posed axis stands when the page opens.
+func (d *dials) start(x *value.Axis) int {
+	if at, posed := d.posed[x]; posed {
+		return at
+	}
+	return x.Start
 }
 
 // position is where a dial stands in the state being built. Asking notes that the state depends on it.
@@ -51,7 +80,7 @@ func (d *dials) position(x *value.Axis) int {
 	if at, ok := d.at[x]; ok {
 		return at
 	}
-	return x.Start
+	return d.start(x)
 }
 
 // watch runs build and gives the dials that it asked for, in order.
@@ -88,7 +117,7 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 		if i < 0 {
 			i = len(s.dials.known)
 			s.dials.known = append(s.dials.known, x)
-			d := Dial{Label: humanise(x.Name), Start: x.Start}
+			d := Dial{Label: humanise(x.Name), Start: s.dials.start(x)}
 			for k := range x.Length {
 				d.Positions = append(d.Positions, value.Print(x.Coord[k], x.ShowUnit(false).Counterpart(false), 0))
 				d.US = append(d.US, value.Print(x.Coord[k], x.ShowUnit(true).Counterpart(true), 0))

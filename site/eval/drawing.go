@@ -1,22 +1,28 @@
 package eval
 
 import (
+	"maps"
 	"slices"
 
 	"turnplate/sim"
+	"turnplate/sim/unit"
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
-// drawnCar wraps the vehicle as a model's input does, so that it is bound the same way.
-type drawnCar struct{ Vehicle sim.Vehicle }
+// drawnCar is a vehicle in a pose, with the fields and tags of a model's input, so that it is bound the same way.
+type drawnCar struct {
+	Vehicle sim.Vehicle
+	Bump    float64 `unit:"mm" us:"inch" default:"0"`
+	Rack    float64 `unit:"mm" us:"inch" default:"0"`
+}
 
-var views = []string{"front", "side", "top"}
+var views = []string{"front", "side", "top", "oblique"}
 
-// drawing makes Drawing{Vehicle, View, By, Sweep}: the left front corner to scale, with the tyre's sweep past the
-// obstacles when asked for.
+// drawing makes Drawing{Vehicle, View, By, Sweep, Bump, Rack, Pose, Ghost}: the left front corner to scale, with the
+// tyre's sweep past the obstacles when asked for, and at every position of an axis along which it is posed.
 func drawing(s *scope, a *arguments) figure.Figure {
 	if !a.need(s, "Vehicle", "View") {
 		return nil
@@ -35,15 +41,22 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if !contains(views, view.Text) {
-		s.fault(a.exprs["View"], diag.DidYouMean(view.Text, views), `a view is "front", "side" or "top"`)
+		s.fault(a.exprs["View"], diag.DidYouMean(view.Text, views), `a view is "front", "side", "top" or "oblique"`)
 		return nil
 	}
-	by := a.axis(s, "By")
+	by, pose := a.axis(s, "By"), s.poseOf(a)
 	swept := a.yes(s, "Sweep")
 	if a.failed {
 		return nil
 	}
+	if swept && (a.exprs["Pose"] != nil || a.exprs["Bump"] != nil || a.exprs["Rack"] != nil) {
+		s.fault(a.exprs["Sweep"], "leave one of them out", "Sweep shows the whole of lock and travel, and a pose one place of it")
+		return nil
+	}
 	d := &figure.Drawing{View: view.Text}
+	if !s.ghost(a, d) {
+		return nil
+	}
 	alignment, _ := sim.Find("Alignment")
 	b := model.Binder{Uses: slices.Concat(alignment.Uses, []string{"Tyre"}), Optional: []string{"Tyre"}}
 	if swept {
@@ -52,6 +65,19 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		b.Optional = append(b.Optional, clearance.Optional...)
 	}
 	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
+	for _, field := range []string{"Bump", "Rack"} {
+		if e := a.exprs[field]; e != nil {
+			n, ok := a.number(s, field)
+			if !ok {
+				return nil
+			}
+			if n.Dim != unit.Length {
+				s.fault(e, "", "%s is a length; this is %s", field, value.Describe(n))
+				return nil
+			}
+			in.Fields[field] = n
+		}
+	}
 	why := ""
 	for i := range lengthOf(by) {
 		var scene figure.Scene
@@ -60,7 +86,7 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		if by != nil {
 			at[by] = i
 		}
-		car, problem := s.drawn(a, in, at, b, by)
+		car, problem := s.drawn(a, in, at, b)
 		if a.failed {
 			return nil
 		}
@@ -71,6 +97,9 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		}
 		if problem != "" {
 			why = problem
+		}
+		if pose != nil {
+			scene.Ends = s.poseEnds(a, in, at, b, pose)
 		}
 		d.Scenes = append(d.Scenes, scene)
 	}
@@ -101,13 +130,13 @@ func allMissing(scenes []figure.Scene) bool {
 }
 
 // sketchInto draws up one vehicle; what can't be swept when it is asked for isn't drawn either.
-func sketchInto(scene *figure.Scene, car sim.Vehicle, swept bool) error {
-	sketch, err := sim.SketchOf(car, 0, 0)
+func sketchInto(scene *figure.Scene, car drawnCar, swept bool) error {
+	sketch, err := sim.SketchOf(car.Vehicle, car.Bump, car.Rack)
 	if err != nil {
 		return err
 	}
 	if swept {
-		w, err := sim.SweptOf(car)
+		w, err := sim.SweptOf(car.Vehicle)
 		if err != nil {
 			return err
 		}
@@ -118,28 +147,99 @@ func sketchInto(scene *figure.Scene, car sim.Vehicle, swept bool) error {
 }
 
 // drawn gives one vehicle to draw, an uncertain one at its means, or says why there is none.
-func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b model.Binder, by *value.Axis) (sim.Vehicle, string) {
+func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b model.Binder) (drawnCar, string) {
 	var car drawnCar
 	if err := b.Bind(&car, in); err != nil {
 		s.fault(a.exprs["Vehicle"], "", "a drawing %s", err)
 		a.failed = true
-		return car.Vehicle, ""
+		return car, ""
 	}
 	for _, l := range b.Leaves {
-		a.refuseLeft(s, "Vehicle", l.From, by)
+		here := s.followed(value.Pick(l.From, at))
+		a.refuseLeft(s, "Vehicle", here)
 		if a.failed {
-			return car.Vehicle, ""
+			return car, ""
 		}
-		here := value.Pick(l.From, at)
-		here = s.turned(here)
 		mean := here
 		if here.Kind == value.Number {
 			mean = value.Reduce(here, value.IsDraws, value.Average)
 		}
 		if mean.Absent(0) {
-			return car.Vehicle, l.From.Reason()
+			return car, l.From.Reason()
 		}
 		l.Put(mean, 0)
 	}
-	return car.Vehicle, ""
+	return car, ""
+}
+
+// poseOf reads Pose: a span axis along which the drawing is posed, or nil.
+func (s *scope) poseOf(a *arguments) *value.Axis {
+	pose := a.axis(s, "Pose")
+	if pose == nil {
+		return nil
+	}
+	hint := ""
+	switch {
+	case pose.Kind == value.Dial:
+		hint = "leave Pose out: a dial moves every drawing that depends on it"
+	case pose.Kind == value.Choice || len(pose.Coord) == 0:
+		hint = "show alternatives side by side with By"
+	case pose.Length > MaxStates:
+		hint = "use fewer points"
+	default:
+		s.dials.pose(pose)
+		return pose
+	}
+	s.fault(a.exprs["Pose"], hint, "a drawing is posed along numbers made by span or list, at most %d of them", MaxStates)
+	a.failed = true
+	return nil
+}
+
+// ghost draws up the vehicle that stands faint behind, as it rests.
+func (s *scope) ghost(a *arguments, d *figure.Drawing) bool {
+	v, given := a.value(s, "Ghost")
+	if !given {
+		return !a.failed
+	}
+	car, ok := v.(*value.Record)
+	if !ok || car.Type != "Vehicle" {
+		s.fault(a.exprs["Ghost"], "", "a vehicle was expected here; this is %s", value.Describe(v))
+		return false
+	}
+	alignment, _ := sim.Find("Alignment")
+	b := model.Binder{Uses: slices.Concat(alignment.Uses, []string{"Tyre"}), Optional: []string{"Tyre"}}
+	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
+	behind, problem := s.drawn(a, in, nil, b)
+	if a.failed {
+		return false
+	}
+	if problem == "" {
+		if sketch, err := sim.SketchOf(behind.Vehicle, 0, 0); err != nil {
+			problem = err.Error()
+		} else {
+			ghost := figure.Sketch(sketch)
+			d.Ghost = &ghost
+		}
+	}
+	if problem != "" {
+		s.fault(a.exprs["Ghost"], "", "there is no ghost to draw: %s", problem)
+	}
+	return problem == ""
+}
+
+// poseEnds draws up both ends of a pose, which stay on show while it moves; those out of reach are left out.
+func (s *scope) poseEnds(a *arguments, in *value.Record, at map[*value.Axis]int, b model.Binder, pose *value.Axis) []figure.Sketch {
+	var ends []figure.Sketch
+	for _, i := range []int{0, pose.Length - 1} {
+		end := maps.Clone(at)
+		end[pose] = i
+		car, problem := s.drawn(a, in, end, b)
+		if problem != "" || a.failed {
+			continue
+		}
+		if sketch, err := sim.SketchOf(car.Vehicle, car.Bump, car.Rack); err == nil {
+			ends = append(ends, figure.Sketch(sketch))
+		}
+	}
+	return ends
 }

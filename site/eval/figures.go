@@ -32,7 +32,8 @@ func init() {
 		"Table":    {&figure.Table{}, head("Rows", "By", "Columns"), table},
 		"Claim":    {&figure.Claim{}, head("Text", "Holds", "Odds"), claim},
 		"Exercise": {&figure.Exercise{}, head("Ask", "Answer", "In", "Within", "Working"), exercise},
-		"Drawing":  {&figure.Drawing{}, head("Vehicle", "View", "By", "Sweep"), drawing},
+		"Drawing":  {&figure.Drawing{}, head("Vehicle", "View", "By", "Sweep", "Bump", "Rack", "Pose", "Ghost"), drawing},
+		"Gauges":   {&figure.Gauges{}, head("Rows"), gauges},
 		"Sheet":    {&figure.Sheet{}, head("Set", "Allow", "Before", "Notes"), sheet},
 	}
 }

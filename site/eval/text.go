@@ -50,7 +50,7 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 		s.fault(ins.Value, "pick one of its fields", "%s can't be printed", value.Describe(v))
 		return figure.Span{Value: true}
 	}
-	a = s.turned(a)
+	a = s.followed(a)
 	if left := leftover(a); len(left) > 0 {
 		s.fault(ins.Value, pickHint(left), "this varies over %s, and prose has room for one value", value.Names(left))
 		return figure.Span{Value: true}
@@ -130,6 +130,17 @@ func (s *scope) turned(a *value.Array) *value.Array {
 	at := map[*value.Axis]int{}
 	for _, x := range a.Axes {
 		if x.Kind == value.Dial {
+			at[x] = s.dials.position(x)
+		}
+	}
+	return value.Pick(a, at)
+}
+
+// followed fixes the axes along which the page is posed as well, for what follows a pose.
+func (s *scope) followed(a *value.Array) *value.Array {
+	at := map[*value.Axis]int{}
+	for _, x := range a.Axes {
+		if _, posed := s.dials.posed[x]; posed || x.Kind == value.Dial {
 			at[x] = s.dials.position(x)
 		}
 	}

@@ -24,9 +24,22 @@ func viewOf(name string) view {
 		return view{geom.Point{X: -1}, geom.Point{Z: 1}, "Seen from the left · ← front of the vehicle", "side"}
 	case "top":
 		return view{geom.Point{Y: -1}, geom.Point{X: 1}, "Seen from above · front of the vehicle ↑", "top"}
+	case "oblique":
+		return oblique
 	}
 	return view{geom.Point{Y: 1}, geom.Point{Z: 1}, "Seen from the front · outboard →", "front"}
 }
+
+// oblique looks from ahead, inboard and above, in parallel projection: 40° aside of straight ahead and 20° down.
+var oblique = func() view {
+	sinA, cosA := math.Sincos(-40 * math.Pi / 180)
+	sinE, cosE := math.Sincos(20 * math.Pi / 180)
+	return view{geom.Point{X: -sinA, Y: cosA}, geom.Point{X: -sinE * cosA, Y: -sinE * sinA, Z: cosE},
+		"Seen obliquely, from ahead, inboard and above · ↙ front of the vehicle", "oblique"}
+}()
+
+// upright tells whether the ground is seen edge-on, as a line.
+func (v view) upright() bool { return v.name == "front" || v.name == "side" }
 
 // flat is a place in a view, in metres: x to the right, y up.
 type flat struct{ x, y float64 }
@@ -72,10 +85,27 @@ func (k Sketch) toe() float64 { return math.Atan2(k.Spin.X, k.Spin.Y) }
 // wheel's axis. Seen from the front or the side, the ground cuts off what the load has flattened.
 func (k Sketch) tyre(v view) []flat {
 	outline := k.outline(v, clearance.Placed{Centre: k.WheelCentre, Axis: k.Spin})
-	if v.name == "top" {
+	if !v.upright() {
 		return outline
 	}
-	return above(outline, 0)
+	return above(outline, v.of(k.Contact).y) // level with the ground under this wheel, which a bump raises
+}
+
+// sides are the edges of both sidewalls, which tell the outer side from the inner one where neither is seen square.
+func (k Sketch) sides() [2][]geom.Point {
+	const turn = 48
+	n := k.Spin.Unit()
+	aside := n.Cross(geom.Point{Z: 1}).Unit()
+	up := aside.Cross(n)
+	var out [2][]geom.Point
+	for i, half := range []float64{-k.Width / 2, k.Width / 2} {
+		for j := range turn {
+			sin, cos := math.Sincos(2 * math.Pi * float64(j) / turn)
+			r := k.Radius - k.ShoulderRadius
+			out[i] = append(out[i], k.WheelCentre.Add(n.Scale(half)).Add(aside.Scale(r*cos)).Add(up.Scale(r*sin)))
+		}
+	}
+	return out
 }
 
 // outline is the tyre's outline in a view wherever its wheel is, not flattened by any load.

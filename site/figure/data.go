@@ -140,8 +140,9 @@ type Exercise struct {
 // Drawing shows corners to scale. Each Scene is drawn beside the others at one scale.
 type Drawing struct {
 	Head
-	View   string // "front", "side" or "top"
+	View   string // "front", "side", "top" or "oblique"
 	Scenes []Scene
+	Ghost  *Sketch // drawn faint behind each; nil: none
 	beside []*Drawing
 	boxes  func() []boxed // for those beside it: found once, however many they are
 }
@@ -152,7 +153,8 @@ type Scene struct {
 	Label   string
 	LabelUS string // as US readers see it; "" where that is the same
 	Sketch
-	Swept *Swept // nil: not asked for
+	Ends  []Sketch // where the pose of a drawing ends, drawn as ghosts
+	Swept *Swept   // nil: not asked for
 }
 
 // Sketch is what a Drawing needs to know of a corner.

@@ -19,6 +19,7 @@ type scene struct {
 	share  float64 // that share
 	scale  float64
 	corner flat // what stands at the area's lower left, in metres
+	ghosts []Sketch
 }
 
 func (c *scene) px(f flat) point {
@@ -40,6 +41,35 @@ type sheet struct {
 	height float64
 	labels []both  // of the scenes, in lines
 	head   float64 // room above a corner for its label and more
+}
+
+// polygon is a closed outline on the drawing.
+func (c *scene) polygon(outline []geom.Point) string {
+	list := make([]point, len(outline))
+	for i, p := range outline {
+		list[i] = c.at(p)
+	}
+	return polygon(list)
+}
+
+// drawGhost draws a corner faint: where a pose ends, or the vehicle that this one is held against.
+func (c *scene) drawGhost(s *svg, g Sketch) {
+	if !g.drawable() {
+		return
+	}
+	var outline []point
+	for _, f := range g.tyre(c.view) {
+		outline = append(outline, c.px(f))
+	}
+	d := polygon(straighten(outline, unseen)) + c.polygon([]geom.Point{g.LowerFront, g.LowerBall, g.LowerRear}) +
+		c.polygon([]geom.Point{g.UpperFront, g.UpperBall, g.UpperRear})
+	for _, l := range [][2]geom.Point{{g.TieInner, g.TieOuter}, {g.LowerBall, g.UpperBall}} {
+		d += polyline([]point{c.at(l[0]), c.at(l[1])})
+	}
+	s.path("ghost", d)
+	if c.upright() {
+		s.line("ghost-axis", c.at(g.UpperBall), c.at(g.AxisGround))
+	}
 }
 
 func (*Drawing) Axes() []string             { return []string{"By"} }
@@ -158,7 +188,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	}
 	// Above a corner stand its name, the steering axis's end where that is higher, and a value.
 	rise := 0.0
-	if v.name != "top" {
+	if v.upright() {
 		for i, c := range scenes {
 			for _, k := range append([]boxed{{Scene: c}}, others[i]...) {
 				rise = max(rise, axisReach-(bounds[i].hi.y-v.of(k.UpperBall).y)*scale)
@@ -183,7 +213,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 			}
 		}
 		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
+		sh.scenes = append(sh.scenes, &scene{Scene: c, ghosts: slices.Clone(c.Ends), view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
 	}
 	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
@@ -215,6 +245,9 @@ func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
 	v := viewOf(d.View)
 	s.text("view", atStart, point{0, sh.letter}, v.says)
 	for i, c := range sh.scenes {
+		if d.Ghost != nil {
+			c.ghosts = append(c.ghosts, *d.Ghost)
+		}
 		s.begin("g", class("corner"))
 		sh.labels[i].each(func(class string, lines []string) {
 			for k, t := range lines {
@@ -260,7 +293,7 @@ func (sh *sheet) rowTop(c *scene) float64 {
 // drawParts draws what is there: ground, tyre, arms, rod, knuckle, steering axis, joints.
 func (c *scene) drawParts(s *svg) {
 	line := func(className string, from, to geom.Point) { s.line(className, c.at(from), c.at(to)) }
-	if c.name != "top" {
+	if c.upright() {
 		y := c.px(flat{0, 0}).y
 		left, right := c.area.x-14, c.area.right()+14
 		s.path("ground", polyline([]point{{left, y}, {right, y}}))
@@ -275,12 +308,20 @@ func (c *scene) drawParts(s *svg) {
 		outline = append(outline, c.px(f))
 	}
 	s.path("tyre", polygon(straighten(outline, unseen)))
+	if c.name == "oblique" {
+		for _, edge := range c.sides() {
+			s.path("swept", c.polygon(edge))
+		}
+	}
+	for _, g := range c.ghosts {
+		c.drawGhost(s, g)
+	}
 	if c.Swept != nil {
 		c.drawSwept(s)
 	}
 	// Centre lines: the wheel's middle plane edge-on, or the cross of its centre.
 	n := c.Spin.Unit()
-	if c.name == "side" {
+	if c.name == "side" || c.name == "oblique" {
 		at, r := c.at(c.WheelCentre), 9.0
 		s.path("centre", polyline([]point{at.plus(-r, 0), at.plus(r, 0)})+polyline([]point{at.plus(0, -r), at.plus(0, r)}))
 	} else {
@@ -357,7 +398,7 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 		return own
 	}
 	var b strings.Builder
-	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above"}[v.name] + ".")
+	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above", "oblique": "seen obliquely from ahead, inboard and above"}[v.name] + ".")
 	for _, c := range scenes {
 		b.WriteString(" ")
 		if label := c.called().in(system); label != "" {

@@ -11,7 +11,7 @@ import (
 // clockwise). Seen from above the axis ends at the ball joint.
 func (c *scene) axisTop() (end point, lean float64) {
 	ball, foot := c.at(c.UpperBall), c.at(c.AxisGround)
-	if c.name == "top" {
+	if !c.upright() {
 		return ball, 0
 	}
 	lean = math.Atan2(ball.x-foot.x, foot.y-ball.y)
@@ -26,6 +26,9 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 		if c.Swept != nil { // its gap's label keeps off the arrows too
 			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
 		}
+	}
+	if c.name == "oblique" {
+		return // nothing is seen in its true size
 	}
 	outline := func() (line []point) {
 		for _, f := range c.tyre(c.view) {

@@ -92,15 +92,22 @@ func (w *sweep) bounds() (lo, hi flat) {
 	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
 }
 
-// bounds is the box of a corner and its sweep in a view.
+// bounds is the box of a corner, its sweep and the ends of its pose in a view.
 func (c Scene) bounds(v view) (lo, hi flat) {
 	lo, hi = c.Sketch.bounds(v)
-	if c.Swept == nil {
-		return lo, hi
+	take := func(l, h flat) {
+		lo, hi = flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
 	}
-	w := c.sweep(v)
-	l, h := w.bounds()
-	return flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
+	for _, end := range c.Ends {
+		if end.drawable() {
+			take(end.bounds(v))
+		}
+	}
+	if c.Swept != nil {
+		w := c.sweep(v)
+		take(w.bounds())
+	}
+	return lo, hi
 }
 
 // drawSwept draws the tyre at the ends of its sweep and where it comes nearest, and the obstacles as thick as they are.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"maps"
+	"slices"
 	"strings"
 
 	"turnplate/site/eval"
@@ -18,9 +19,10 @@ const MaxPositions = 800 << 10
 // moving collects what the dials of one page move. Every position was calculated when the notebook was
 // evaluated; the page carries the differences, and the script puts the chosen ones in place.
 type moving struct {
-	dials []eval.Dial
-	words words
-	parts []part
+	dials   []eval.Dial
+	words   words
+	parts   []part
+	leading []int // dials that the lead has shown
 }
 
 // part is one element that dials move, as the script reads it.
@@ -91,11 +93,18 @@ func (m *moving) start(dials []int) int {
 	return k
 }
 
-// control is what a reader sees of a dial: its name and where it stands. The script adds the slider.
-func (m *moving) control(dials []int) string {
+// control is what a reader sees of a dial: its name and where it stands. The script adds the slider. In a lead one
+// control moves all that stands there.
+func (m *moving) control(dials []int, lead bool) string {
 	var out strings.Builder
 	for _, i := range dials {
 		d := m.dials[i]
+		if lead && slices.Contains(m.leading, i) {
+			continue
+		}
+		if lead {
+			m.leading = append(m.leading, i)
+		}
 		fmt.Fprintf(&out, `<div class="dial" data-dial="%d"><span class="dial-name">%s</span> <output><span class="in-metric">%s</span><span class="in-us">%s</span></output></div>`+"\n",
 			i, escape(d.Label), escape(d.Positions[d.Start]), escape(d.US[d.Start]))
 	}

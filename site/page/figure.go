@@ -120,7 +120,7 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 				return err
 			}
 			r.moving.add(v.ID, states.Dials, strings.TrimSpace(out.String()), positions)
-			put(w, r.moving.control(states.Dials))
+			put(w, r.moving.control(states.Dials, b == r.lead))
 		}
 		put(w, out.String())
 	}

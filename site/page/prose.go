@@ -369,6 +369,9 @@ func textHTML(t figure.Text) template.HTML {
 	return template.HTML(b.String())
 }
 
+// spanHTML is one piece of a text.
+func spanHTML(p figure.Span) template.HTML { return textHTML(figure.Text{p}) }
+
 // bothHTML is a text for readers of either system of units; us is "" where that is the same.
 func bothHTML(metric, us string) string {
 	if us == "" || us == metric {

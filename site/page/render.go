@@ -18,7 +18,7 @@ var templateFiles embed.FS
 
 // The templates escape for the place they write to; what is template.HTML in a view was escaped by the
 // renderer of prose, by gridHTML or by the writer of SVG.
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML, "cell": cellHTML, "grid": gridHTML}).ParseFS(templateFiles, "templates/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML, "span": spanHTML, "cell": cellHTML, "grid": gridHTML}).ParseFS(templateFiles, "templates/*.html"))
 
 // view is what the page's template reads.
 type view struct {
