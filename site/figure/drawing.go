@@ -72,7 +72,7 @@ func (c *scene) drawGhost(s *svg, g Sketch) {
 	}
 }
 
-func (*Drawing) Axes() []string             { return []string{"By"} }
+func (*Drawing) Axes() []string             { return []string{"By", "Pose"} }
 func (*Drawing) Table(int) (*Table, int)    { return nil, 1 }
 func (*Drawing) Sharing() Sharing           { return SharedLast }
 func (*Drawing) Template() (string, string) { return "picture", "Figure" }
