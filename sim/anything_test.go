@@ -104,6 +104,10 @@ func infinity(v reflect.Value, path string) string {
 func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
 	switch whole := wholeTruck(); v.Type() {
 	case reflect.TypeFor[Vehicle]():
+		if rng.IntN(2) == 0 { // each side for itself
+			right := whole.Front
+			whole.Right = &right
+		}
 		v.Set(reflect.ValueOf(whole))
 		spread := 0.02 // hardpoints move by some millimetres to centimetres
 		if absurd {
