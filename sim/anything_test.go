@@ -104,10 +104,6 @@ func infinity(v reflect.Value, path string) string {
 func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
 	switch whole := wholeTruck(); v.Type() {
 	case reflect.TypeFor[Vehicle]():
-		if rng.IntN(2) == 0 { // each side for itself
-			right := whole.Front
-			whole.Right = &right
-		}
 		v.Set(reflect.ValueOf(whole))
 		spread := 0.02 // hardpoints move by some millimetres to centimetres
 		if absurd {
@@ -118,6 +114,13 @@ func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
 	case reflect.TypeFor[Tyre]():
 		v.Set(reflect.ValueOf(whole.Tyre))
 		shake(rng, v, 0.2, absurd)
+		return
+	case reflect.TypeFor[Survey]():
+		m := cardSurvey(whole, whole.Front, whole.Front, rng)
+		if absurd {
+			shake(rng, reflect.ValueOf(&m).Elem(), 0.5, true)
+		}
+		v.Set(reflect.ValueOf(m))
 		return
 	case reflect.TypeFor[Task]():
 		v.Set(reflect.ValueOf(Task{Name: fmt.Sprint("task ", rng.IntN(1000)), Interval: 1e6 * (1 + 50*rng.Float64()), Cost: 300 * rng.Float64(), Hours: 3600 * rng.Float64(), Count: float64(1 + rng.IntN(3))}))

@@ -9,6 +9,7 @@
 //
 //	wishbone       the two-arm linkage, posed in closed form, and its angles against the ground
 //	adjust         settings for an alignment target, and all that the adjusters can reach
+//	survey         points from more tape, floor and height readings than are needed
 //	reconcile      the likeliest values behind measurements that don't agree
 //	clearance      the gap between a tyre and an edge, and the smallest over a sweep
 //	knuckle        forces in a corner's joints

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"strings"
@@ -150,7 +151,7 @@ func eachOf(v reflect.Value, path string, f *Field, do func(path string, at refl
 		}
 	case reflect.Slice:
 		for i := range v.Len() {
-			eachOf(v.Index(i), path+"["+string(rune('1'+i))+"]", f, do)
+			eachOf(v.Index(i), fmt.Sprintf("%s[%d]", path, i+1), f, do)
 		}
 	case reflect.Struct:
 		if v.Type() == pointType || v.Type() == sidesType {

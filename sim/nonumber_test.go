@@ -56,12 +56,16 @@ func everyNumber(v reflect.Value, path string, do func(path string, at reflect.V
 	}
 }
 
-// numbersOf lists every number of a result by its path, but for those of a vehicle: it is handed on as it came, with
-// other settings.
+// numbersOf lists every number of a result by its path, but for those of a vehicle or corner: it is handed on as it
+// came, with other settings or points.
 func numbersOf(v reflect.Value) map[string]float64 {
 	all := map[string]float64{}
 	for i := range v.NumField() {
-		if f := v.Type().Field(i); f.Type != reflect.TypeFor[Vehicle]() && f.Type != reflect.TypeFor[*Vehicle]() {
+		f := v.Type().Field(i)
+		if !f.IsExported() {
+			continue
+		}
+		if f.Type != reflect.TypeFor[Vehicle]() && f.Type != reflect.TypeFor[*Vehicle]() && f.Type != reflect.TypeFor[Corner]() {
 			everyNumber(v.Field(i), f.Name, func(path string, at reflect.Value) { all[path] = at.Float() })
 		}
 	}
