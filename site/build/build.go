@@ -91,11 +91,6 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
 		s.Faults = append(s.Faults, linkFaults(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
 	}
-	all := make([]*Notebook, len(s.Notebooks))
-	for i := range s.Notebooks {
-		all[i] = &s.Notebooks[i]
-	}
-	s.Faults = append(s.Faults, fileFaults(c, all)...)
 	s.Faults.Sort()
 	return s, nil
 }

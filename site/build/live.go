@@ -213,7 +213,6 @@ func (l *Live) All() (Whole, error) {
 		return Whole{}, err
 	}
 	w := Whole{Faults: slices.Clone(l.collection.Faults)}
-	var all []*Notebook
 	for _, nb := range published {
 		v, err := l.finish(l.entries[nb.Path])
 		if err != nil {
@@ -221,12 +220,10 @@ func (l *Live) All() (Whole, error) {
 		}
 		w.Faults = append(w.Faults, v.faults...)
 		w.Faults = append(w.Faults, l.linkFaults(v.Notebook)...)
-		all = append(all, v.Notebook)
 		w.Claims = append(w.Claims, v.Claims...)
 		w.Readings = append(w.Readings, v.Eval.Files...)
 		w.Carries = append(w.Carries, v.Carries...)
 	}
-	w.Faults = append(w.Faults, fileFaults(l.collection, all)...)
 	w.Faults.Sort()
 	for _, list := range []*[]string{&w.Readings, &w.Carries} {
 		slices.Sort(*list)

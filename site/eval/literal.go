@@ -24,6 +24,9 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 			if isBroken(in) {
 				return in
 			}
+			if m.Input == surveyType {
+				return s.survey(e, in.(*value.Record))
+			}
 			return s.model(e, m, in.(*value.Record))
 		}
 		if sch := model.Literals()[t.Name]; sch != nil {
@@ -88,6 +91,9 @@ func (s *scope) structLit(e *ast.CompositeLit, sch *model.Schema) value.Value {
 			return true
 		}
 		f := sch.Field(name)
+		if v = s.surveyInput(expr, f, v); isBroken(v) {
+			return false
+		}
 		fitted, err := model.Conform(f, v)
 		if err != nil {
 			s.fault(expr, unitHint(f, v), "%s", err)

@@ -59,8 +59,7 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 // parseReadings turns CSV text (RFC 4180) into a record of columns over one axis.
 func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, diag.List) {
 	fault := func(line, col int, hint, format string, args ...any) diag.List {
-		s := diag.Snippet{File: file, Source: data, Starts: []diag.Pos{{Line: max(line, 1), Col: 1}}}
-		return diag.List{s.Fault(1, max(col, 1), 0, hint, format, args...)}
+		return diag.List{faultAt(file, data, line, col, hint, format, args...)}
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if at, why, hint := notebook.NotText(data); why != "" {
@@ -95,7 +94,7 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	}
 	axis.Length = len(rows) - 1
 	axis.Name = "row"
-	out := &value.Record{Type: "readings " + file, Fields: map[string]value.Value{}}
+	out := &value.Record{Type: "readings " + file, Fields: map[string]value.Value{}, Table: &value.Table{File: file, Source: data}}
 	for c, heading := range rows[0] {
 		at := places[0][c]
 		name, u, err := headingOf(heading)
@@ -137,8 +136,22 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 			}
 		}
 		out.Fields[name] = a
+		out.Table.Headings = append(out.Table.Headings, value.Cell{Text: name, Line: at.Line, Col: at.Col})
+	}
+	for i, row := range rows[1:] {
+		cells := make([]value.Cell, len(row))
+		for c, text := range row {
+			cells[c] = value.Cell{Text: strings.TrimSpace(text), Line: places[i+1][c].Line, Col: places[i+1][c].Col}
+		}
+		out.Table.Rows = append(out.Table.Rows, cells)
 	}
 	return out, nil
+}
+
+// faultAt is a mistake at a place of a file.
+func faultAt(file string, data []byte, line, col int, hint, format string, args ...any) diag.Diagnostic {
+	s := diag.Snippet{File: file, Source: data, Starts: []diag.Pos{{Line: max(line, 1), Col: 1}}}
+	return s.Fault(1, max(col, 1), 0, hint, format, args...)
 }
 
 // distinct makes labels that tell rows apart: a repeated one gets its count.

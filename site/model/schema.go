@@ -23,6 +23,7 @@ var (
 	schemas   sync.Map // reflect.Type -> *Schema
 	pointType = reflect.TypeFor[sim.Point]()
 	sidesType = reflect.TypeFor[sim.Sides]()
+	drawsType = reflect.TypeFor[sim.SurveyDraws]()
 	carType   = reflect.TypeFor[sim.Vehicle]()
 )
 
@@ -113,6 +114,8 @@ func describeField(f *sim.Field) string {
 	switch Base(f.Type) {
 	case pointType:
 		return "a point, at(x, y, z)"
+	case drawsType:
+		return "a number with draws"
 	case sidesType:
 		return fmt.Sprintf("%s, or Sides{Left: …, Right: …}", diag.WithArticle(f.Unit.Dim.String()))
 	}
@@ -155,6 +158,12 @@ func Conform(f *sim.Field, v value.Value) (value.Value, error) {
 	case reflect.Slice:
 		if l, ok := v.(*value.List); ok && l.Type == t.Elem().Name() {
 			return l, nil
+		}
+		return nil, wrong()
+	}
+	if t == drawsType { // of any dimension
+		if a, ok := v.(*value.Array); ok && a.Kind == value.Number {
+			return a, nil
 		}
 		return nil, wrong()
 	}

@@ -15,6 +15,7 @@ var topics = []struct {
 	title string
 	names []string
 }{
+	{"Finding the points", []string{"Survey"}},
 	{"Caster, camber and toe", []string{"Alignment", "AlignTo", "Reach", "Coupling", "CasterSweep", "Reconcile", "Sensitivity"}},
 	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance"}},
 	{"At the handwheel", []string{"ParkingEffort", "ReturnTorque", "SteerRelease", "Pull", "KickBack"}},
@@ -106,6 +107,24 @@ Table{
 }
 likely := Alignment{Vehicle: sure.Vehicle}`,
 		"Chance alone explains the printout with a probability of {sure.Probability in percent to 1}; {sure.MostMoved} moved furthest. The likeliest caster is {likely.Caster in deg to 0.01}.",
+	},
+	"Survey": {
+		"Where are my suspension's points, how well do I know them, and which reading did I get wrong?",
+		`found := Survey{Readings: readings("vehicles/points.csv"), Start: truck}
+surveyed := truck
+surveyed.Front = found.Front
+lean := Alignment{Vehicle: surveyed}
+Table{
+	Title: "What each reading says",
+	Rows: found.Row,
+	Columns: []Column{
+		{"Computed less read", found.Residual, mm, 0.1},
+		{"In its own deviations", found.Standardised, 1, 0.1},
+		{"Checked", found.Redundancy, percent, 1},
+		{"Error that shows", found.Detectable, mm, 0.1},
+	},
+}`,
+		"The points give {lean.Caster in deg to 0.1} of caster. If a reading is wrong, it is likely {found.Suspect}, or {found.RunnerUp}; {found.Next} would help most.",
 	},
 	"Sensitivity": {
 		"Which point must be measured best, or again?",

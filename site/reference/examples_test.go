@@ -31,6 +31,7 @@ func TestExamplesEvaluate(t *testing.T) {
 		return err
 	}))
 	files["vehicles/truck.md"] = files["vehicles/corrie.md"]
+	files["vehicles/points.csv"] = files["vehicles/corrie-points.csv"]
 	for name := range uses {
 		e, ok := Find(name)
 		require.True(t, ok, "an example of %s, which isn't there", name)

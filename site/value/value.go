@@ -61,13 +61,29 @@ type Array struct {
 type Record struct {
 	Type   string // "Vehicle", "AlignTo result", "notebook vehicles/corrie"
 	Fields map[string]Value
-	Choice *Axis // the axis that Choices made, kept by copies
+	Choice *Axis  // the axis that Choices made, kept by copies
+	Table  *Table // of readings: the file they are from
 }
 
 // List is a slice of values of one type.
 type List struct {
 	Type  string
 	Items []Value
+	Table *Table // the file whose rows the items are, if they are from one
+}
+
+// Table is a file of rows, kept for mistakes that show only when its values are used.
+type Table struct {
+	File     string
+	Source   []byte
+	Headings []Cell // as names: "TotalToe"
+	Rows     [][]Cell
+}
+
+// Cell is one text of a Table and where it stands, with lines and columns from 1.
+type Cell struct {
+	Text      string
+	Line, Col int
 }
 
 // Numbers counts the elements that a value holds in all its parts.

@@ -1,0 +1,272 @@
+package eval
+
+import (
+	"errors"
+	"go/ast"
+	"reflect"
+	"slices"
+	"strings"
+
+	"turnplate/sim"
+	"turnplate/sim/unit"
+	"turnplate/site/diag"
+	"turnplate/site/model"
+	"turnplate/site/value"
+)
+
+var (
+	surveyType  = reflect.TypeFor[sim.Survey]()
+	readingType = reflect.TypeFor[sim.SurveyReading]()
+)
+
+// surveyInput turns a readings file into the list that a survey takes; anything else stays.
+func (s *scope) surveyInput(e ast.Expr, f *sim.Field, v value.Value) value.Value {
+	r, ok := v.(*value.Record)
+	if !ok || r.Table == nil || f.Type != reflect.SliceOf(readingType) {
+		return v
+	}
+	t := r.Table
+	column := map[string]int{}
+	for i, h := range t.Headings {
+		column[h.Text] = i
+		switch a := r.Fields[h.Text].(*value.Array); h.Text {
+		case "Kind", "From", "To", "Note":
+		case "Reading", "Deviation":
+			if a.Kind == value.Number && a.Dim == unit.Length {
+				continue
+			}
+			return s.faultIn(t, h, "", "%s needs its unit, a length: write the heading %s (mm)", h.Text, h.Text)
+		default:
+			return s.faultIn(t, h, diag.DidYouMean(h.Text, surveyColumns), "a survey has no column %s; its columns are %s", h.Text, strings.Join(surveyColumns, ", "))
+		}
+	}
+	for _, name := range []string{"Kind", "From", "Reading"} {
+		if _, ok := column[name]; !ok {
+			return s.faultIn(t, t.Headings[0], "", "a survey's readings need the column %s", name)
+		}
+	}
+	out := &value.List{Type: readingType.Name(), Table: t}
+	for i, row := range t.Rows {
+		item := &value.Record{Type: readingType.Name(), Fields: map[string]value.Value{}}
+		for _, name := range []string{"Kind", "From", "To"} {
+			text := ""
+			if at, ok := column[name]; ok && at < len(row) {
+				text = row[at].Text
+			}
+			item.Fields[name] = value.Text(text)
+		}
+		for _, name := range []string{"Reading", "Deviation"} {
+			if a, ok := r.Fields[name].(*value.Array); ok && (name == "Reading" || !a.Absent(i)) {
+				item.Fields[name] = value.Num(a.Num[i], unit.Length)
+			}
+		}
+		out.Items = append(out.Items, item)
+	}
+	return out
+}
+
+// surveyColumns are a readings file's headings.
+var surveyColumns = []string{"Kind", "From", "To", "Reading (mm)", "Deviation (mm)", "Note"}
+
+// faultIn reports a mistake at a cell of a readings file.
+func (s *scope) faultIn(t *value.Table, at value.Cell, hint, format string, args ...any) value.Value {
+	if len(s.page.Faults) < diag.Most {
+		s.page.Faults = append(s.page.Faults, faultAt(t.File, t.Source, at.Line, at.Col, hint, format, args...))
+	}
+	return value.Broken{}
+}
+
+// survey runs the model Survey, whose points vary over the draws of its readings' errors.
+func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
+	m, ok := s.surveyOf(e, in)
+	if !ok {
+		return value.Broken{}
+	}
+	list := in.Fields["Readings"].(*value.List)
+	errs := s.readingErrors(list, m.Readings)
+	if helps, ok := in.Fields["Helps"].(*value.Array); ok && !s.helps(e, m, helps, errs) {
+		return value.Broken{}
+	}
+	r, err := m.Run()
+	if s.overtime(e) {
+		return value.Broken{}
+	}
+	if err != nil {
+		return s.surveyFault(e, list, err)
+	}
+	return s.surveyed(in, &r, errs)
+}
+
+// surveyOf binds a survey's fixed inputs: Start at its mean, and without Helps.
+func (s *scope) surveyOf(e *ast.CompositeLit, in *value.Record) (*sim.Survey, bool) {
+	fixed := &value.Record{Type: in.Type, Fields: map[string]value.Value{}}
+	for name, v := range in.Fields {
+		if name != "Helps" {
+			fixed.Fields[name] = v
+		}
+	}
+	if start, ok := fixed.Fields["Start"]; ok {
+		fixed.Fields["Start"] = averaged(start)
+	}
+	found, _ := sim.Find("Survey")
+	m := &sim.Survey{}
+	b := &model.Binder{Uses: found.Uses, Optional: found.Optional}
+	if err := b.Bind(m, fixed); err != nil {
+		s.fault(e, "", "Survey %s", err)
+		return nil, false
+	}
+	for _, l := range b.Leaves {
+		if len(l.From.Axes) > 0 {
+			s.fault(e, "pick one with .At", "a survey's inputs can't vary over %s", value.Names(l.From.Axes))
+			return nil, false
+		}
+		l.Put(l.From, 0) // absent; the model says so
+	}
+	return m, true
+}
+
+// readingErrors draws each reading's error, in its own standard deviations. It is a source of its own, named after the
+// file and what is read there, so that surveys of one file share their errors and an added row changes no other's.
+func (s *scope) readingErrors(list *value.List, readings []sim.SurveyReading) [][]float64 {
+	axis := s.ev.drawsAxis(s.nb.Front.Draws)
+	file := s.nb.Path + " survey"
+	if list.Table != nil {
+		file = list.Table.File
+	}
+	var names []string
+	for _, r := range readings {
+		names = append(names, r.Kind+" "+r.From+" "+r.To)
+	}
+	out := make([][]float64, axis.Length)
+	for k := range out {
+		out[k] = make([]float64, len(readings))
+	}
+	for i, name := range distinct(names) {
+		for k, x := range value.Sample(axis, file, name, unit.None, value.Normal(0, 1)).Num {
+			out[k][i] = x
+		}
+	}
+	return out
+}
+
+// helps hands a survey the value that it is to help, with the errors it was drawn with.
+func (s *scope) helps(e ast.Expr, m *sim.Survey, a *value.Array, errs [][]float64) bool {
+	if len(a.Axes) != 1 || a.Axes[0] != s.ev.drawsAxis(s.nb.Front.Draws) {
+		others := slices.DeleteFunc(slices.Clone(a.Axes), func(x *value.Axis) bool { return x.Kind == value.Draws })
+		if len(others) > 0 {
+			s.fault(e, "pick one with .At", "Helps varies over %s; a survey helps one value", value.Names(others))
+		} else {
+			s.fault(e, "", "Helps doesn't vary: it is to be calculated from the points of a survey of these readings")
+		}
+		return false
+	}
+	m.Helps = &sim.SurveyDraws{Value: a.Num, Errors: errs}
+	return true
+}
+
+// surveyFault puts a survey's mistake where it was made: in the readings file, or at the survey.
+func (s *scope) surveyFault(e ast.Expr, list *value.List, err error) value.Value {
+	var reading sim.ReadingError
+	t := list.Table
+	if !errors.As(err, &reading) || t == nil {
+		return s.fault(e, "", "Survey: %s", err)
+	}
+	hint := diag.DidYouMean(reading.Word, reading.Known)
+	row := t.Rows[reading.Row]
+	at := value.Cell{Line: row[0].Line, Col: row[0].Col}
+	for c, h := range t.Headings {
+		if h.Text == reading.Column && c < len(row) {
+			at = row[c]
+		}
+	}
+	return s.faultIn(t, at, hint, "%s", reading.Message)
+}
+
+// surveyed makes the result: Start's corners with what was read, over draws, and what is said of each reading.
+func (s *scope) surveyed(in *value.Record, r *sim.SurveyResult, errs [][]float64) value.Value {
+	start := in.Fields["Start"].(*value.Record)
+	out := &value.Record{Type: "Survey result", Fields: map[string]value.Value{}}
+	front := corner(start, "Front")
+	right := corner(start, "Right")
+	out.Fields["Front"], out.Fields["Right"] = front, right
+	draws := s.ev.drawsAxis(s.nb.Front.Draws)
+	at := map[string][3][]float64{}
+	read := r.Read()
+	for _, name := range read {
+		at[name] = [3][]float64{make([]float64, len(errs)), make([]float64, len(errs)), make([]float64, len(errs))}
+	}
+	for k, e := range errs {
+		front, right := r.Draw(e)
+		for _, name := range read {
+			c, of := &front, name
+			if rest, is := strings.CutPrefix(name, "Right."); is {
+				c, of = &right, rest
+			}
+			p, to := c.Place(of), at[name]
+			to[0][k], to[1][k], to[2][k] = p.X, p.Y, p.Z
+		}
+	}
+	schema := model.SchemaOf(reflect.TypeFor[sim.Corner]())
+	for _, name := range read {
+		c, of := front, name
+		if rest, is := strings.CutPrefix(name, "Right."); is {
+			c, of = right, rest
+		}
+		show := model.Show(schema.Field(of))
+		point := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
+		for i, axis := range []string{"X", "Y", "Z"} {
+			a := &value.Array{Dim: unit.Length, Axes: []*value.Axis{draws}, Num: at[name][i], Show: show}
+			if of == "WheelCentre" && axis == "X" {
+				a = &value.Array{Dim: unit.Length, Num: []float64{0}, Show: show} // the origin
+			}
+			point.Fields[axis] = a
+		}
+		c.Fields[of] = point
+	}
+	if !slices.ContainsFunc(read, func(name string) bool { return strings.HasPrefix(name, "Right.") && name != "Right.WheelCentre" }) {
+		out.Fields["Right"] = front // its mirror
+	}
+	s.readingsSaid(out, r)
+	return out
+}
+
+// corner is a copy of one of a vehicle's corners, the left one's where the right mirrors it, as it stands when it is
+// surveyed: without lift.
+func corner(v *value.Record, name string) *value.Record {
+	of, ok := v.Fields[name].(*value.Record)
+	if !ok {
+		of, _ = v.Fields["Front"].(*value.Record)
+	}
+	out := &value.Record{Type: "Corner", Fields: map[string]value.Value{}}
+	if of != nil {
+		for field, f := range of.Fields {
+			out.Fields[field] = f
+		}
+	}
+	delete(out.Fields, "Lift")
+	return out
+}
+
+// readingsSaid adds what a survey says of its readings, over the axis Row.
+func (s *scope) readingsSaid(out *value.Record, r *sim.SurveyResult) {
+	row := s.naming.axis(value.Choice, len(r.Row))
+	row.Name, row.Labels = "Row", r.Row
+	out.Fields["Row"] = &value.Array{Kind: value.Words, Axes: []*value.Axis{row}, Words: r.Row, Label: "Row", Own: row}
+	schema := model.SchemaOf(reflect.TypeFor[sim.SurveyResult]())
+	number := func(name string, nums ...float64) *value.Array {
+		f := schema.Field(name)
+		a := &value.Array{Dim: f.Unit.Dim, Num: nums, Show: model.Show(f), Label: name, Why: "nothing checks this reading"}
+		out.Fields[name] = a
+		return a
+	}
+	for name, nums := range map[string][]float64{
+		"Residual": r.Residual, "Standardised": r.Standardised, "Redundancy": r.Redundancy, "Detectable": r.Detectable,
+	} {
+		number(name, nums...).Axes = []*value.Axis{row}
+	}
+	number("Misfit", r.Misfit)
+	number("Freedom", r.Freedom)
+	for name, text := range map[string]string{"Suspect": r.Suspect, "RunnerUp": r.RunnerUp, "Next": r.Next} {
+		out.Fields[name] = value.Text(text).Named(name, nil)
+	}
+}
