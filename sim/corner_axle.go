@@ -21,8 +21,14 @@ type axle struct {
 	pitch       float64 // body pitch since measured, + nose up
 }
 
-// kinematicFields are the Vehicle fields that an axle is built from, for Uses.
-var kinematicFields = []string{"Wheelbase", "RearLift", "Front", "Right", "Tyre.LoadedRadius", "Tyre.OffsetChange", "Spring.BumpTravel", "Spring.DroopTravel"}
+// kinematicFields are the Vehicle fields that an axle is built from, for Uses. Those of Front stand for Right's too.
+var kinematicFields = func() []string {
+	list := []string{"Wheelbase", "RearLift", "Tyre.LoadedRadius", "Tyre.OffsetChange", "Spring.BumpTravel", "Spring.DroopTravel"}
+	for _, name := range append(hardpointNames[:], "ShaftInner", "ShaftOuter", "UpperStud", "JointLimit", "Camber", "Toe", "Lift", "Adjust") {
+		list = append(list, "Front."+name)
+	}
+	return list
+}()
 
 // kinematicOptional are those of them that an axle can do without: the wheelbase matters only where unequal lift
 // pitches the body (newAxle then asks for it), and a rack without a limit goes as far as its joints do.

@@ -13,6 +13,7 @@
 //	reconcile      the likeliest values behind measurements that don't agree
 //	clearance      the gap between a tyre and an edge, and the smallest over a sweep
 //	knuckle        forces in a corner's joints
+//	compliance     what bushes, tie rod and coil give under load
 //	tyre           slip, contact patch, and turning a tyre that stands
 //	size           tyre designations
 //	inertia        a tyre on its rim, estimated or timed

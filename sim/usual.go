@@ -19,6 +19,7 @@ const (
 	service   = "service data of light vehicles"
 	sizeSheet = "a tyre maker's size sheets"
 	loadTable = "load tables of tyre makers"
+	bushOrder = "rubber bushes to spherical joints, from memory"
 	cornering = "T. D. Gillespie, Fundamentals of Vehicle Dynamics, as quoted elsewhere: 0.11 to 0.30 of the load for a degree"
 )
 
@@ -85,22 +86,34 @@ var usual = map[string]Usual{
 	"Vehicle.BrakeTorqueLimit": quantity(2500, 25000, practice),
 	"Vehicle.Unsprung":         quantity(18, 90, ownRange),
 
-	"Corner.UpperFront":  box(-200, 500, 180, 720, 300, 1100, ownRange),
-	"Corner.UpperRear":   box(-600, 150, 180, 720, 300, 1100, ownRange),
-	"Corner.UpperBall":   box(-150, 150, 450, 880, 380, 1150, ownRange),
-	"Corner.LowerFront":  box(0, 600, 120, 560, 120, 620, ownRange),
-	"Corner.LowerRear":   box(-700, 0, 120, 560, 120, 620, ownRange),
-	"Corner.LowerBall":   box(-120, 120, 480, 940, 110, 560, ownRange),
-	"Corner.TieInner":    box(-350, 350, 150, 560, 150, 720, ownRange),
-	"Corner.TieOuter":    box(-300, 300, 480, 940, 150, 720, ownRange),
-	"Corner.WheelCentre": box(-60, 60, 580, 1030, 240, 620, ownRange),
-	"Corner.ShaftInner":  box(-150, 150, 60, 420, 220, 720, ownRange),
-	"Corner.ShaftOuter":  box(-80, 80, 480, 940, 240, 620, ownRange),
-	"Corner.UpperStud":   free("a direction: only its proportions count"),
-	"Corner.JointLimit":  quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
-	"Corner.Camber":      anySign(-4, 4, service),
-	"Corner.Toe":         anySign(-1.5, 1.5, service),
-	"Corner.Lift":        anySign(-120, 250, practice),
+	"Corner.UpperFront":      box(-200, 500, 180, 720, 300, 1100, ownRange),
+	"Corner.UpperRear":       box(-600, 150, 180, 720, 300, 1100, ownRange),
+	"Corner.UpperBall":       box(-150, 150, 450, 880, 380, 1150, ownRange),
+	"Corner.LowerFront":      box(0, 600, 120, 560, 120, 620, ownRange),
+	"Corner.LowerRear":       box(-700, 0, 120, 560, 120, 620, ownRange),
+	"Corner.LowerBall":       box(-120, 120, 480, 940, 110, 560, ownRange),
+	"Corner.TieInner":        box(-350, 350, 150, 560, 150, 720, ownRange),
+	"Corner.TieOuter":        box(-300, 300, 480, 940, 150, 720, ownRange),
+	"Corner.WheelCentre":     box(-60, 60, 580, 1030, 240, 620, ownRange),
+	"Corner.ShaftInner":      box(-150, 150, 60, 420, 220, 720, ownRange),
+	"Corner.ShaftOuter":      box(-80, 80, 480, 940, 240, 620, ownRange),
+	"Corner.UpperStud":       free("a direction: only its proportions count"),
+	"Corner.JointLimit":      quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
+	"Corner.LowerStud":       free("a direction: only its proportions count"),
+	"Corner.LowerJointLimit": quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
+	"Corner.TieStud":         free("a direction: only its proportions count"),
+	"Corner.TieJointLimit":   quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with tie-rod ends"),
+	"Corner.ShaftLimit":      quantityOrNone(20, 56, "constant-velocity joints of the fixed kind: 45 to 48, some 54 deg"),
+	"Corner.ShaftInnerLimit": quantityOrNone(12, 40, "plunging joints: about 22 to 31 deg"),
+	"Corner.ShaftPlunge":     quantityOrNone(15, 90, "plunging joints: 40 to 60 mm, from memory"),
+	"Corner.Camber":          anySign(-4, 4, service),
+	"Corner.Toe":             anySign(-1.5, 1.5, service),
+	"Corner.Lift":            anySign(-120, 250, practice),
+
+	"Bush.Radial":  quantityOrNone(300, 200e3, bushOrder),
+	"Bush.Axial":   quantityOrNone(100, 200e3, bushOrder),
+	"Bush.Torsion": quantityOrNone(0.001, 20, bushOrder),
+	"Bush.Tilt":    quantityOrNone(0.001, 150, bushOrder),
 
 	"Adjusters.CamFront":         anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
 	"Adjusters.CamRear":          anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
@@ -147,6 +160,7 @@ var usual = map[string]Usual{
 	"Steering.ReverseEfficiency": shared(0.35, 1, 1, practice),
 	"Steering.HandwheelInertia":  quantityOrNone(0.008, 0.15, practice),
 	"Steering.KnuckleInertia":    quantityOrNone(0.1, 5, practice),
+	"Steering.RodStiffness":      quantityOrNone(2e3, 200e3, practice),
 	"Steering.Damping":           quantityOrNone(100, 30000, practice),
 	"Steering.AssistGain":        quantityOrNone(0.5, 25, practice),
 	"Steering.AssistCeiling":     quantityOrNone(1000, 25000, "pistons of 10 cm² at relief pressures of 65 to 103 bar, "+service),

@@ -63,14 +63,36 @@ type Corner struct {
 	ShaftInner  Point `unit:"mm" us:"inch" default:"0"` // inner drive-shaft joint; not given: no shaft angles
 	ShaftOuter  Point `unit:"mm" us:"inch" default:"0"` // outer drive-shaft joint; not given: no shaft angles
 
-	UpperStud  Point   `unit:"1" default:"0"`              // direction of the upper ball joint's stud; not given: along the steering axis as measured
-	JointLimit float64 `unit:"deg" default:"0" must:">=0"` // most the upper stud may lean from the square to its arm; 0: not known, not checked
+	UpperStud       Point   `unit:"1" default:"0"`                       // direction of the upper ball joint's stud; not given: along the steering axis as measured
+	JointLimit      float64 `unit:"deg" default:"0" must:">=0"`          // most the upper stud may lean from the square to its arm; 0: not known, not checked
+	LowerStud       Point   `unit:"1" default:"0"`                       // direction of the lower ball joint's stud; not given: along the steering axis as measured
+	LowerJointLimit float64 `unit:"deg" default:"0" must:">=0"`          // most the lower stud may lean from the square to its arm; 0: not known
+	TieStud         Point   `unit:"1" default:"0"`                       // direction of the outer tie-rod end's stud; not given: the steering axis as measured, made square to the rod
+	TieJointLimit   float64 `unit:"deg" default:"0" must:">=0"`          // most the rod may lean from the square to that stud; 0: not known
+	ShaftLimit      float64 `unit:"deg" default:"0" must:">=0"`          // most the outer drive-shaft joint may bend; 0: not known
+	ShaftInnerLimit float64 `unit:"deg" default:"0" must:">=0"`          // most the inner drive-shaft joint may bend; 0: not known
+	ShaftPlunge     float64 `unit:"mm" us:"inch" default:"0" must:">=0"` // whole stroke of the drive shaft's sliding joint, half of it either way from where measured; 0: not known
+
+	UpperBush      Bush // of both the upper arm's pivots
+	LowerFrontBush Bush // of the lower arm's front pivot
+	LowerRearBush  Bush // of the lower arm's rear pivot
 
 	Camber float64 `unit:"deg" default:"0" must:">=-45 <=45"` // as measured, with the points where they are; + top outward
 	Toe    float64 `unit:"deg" default:"0" must:">=-45 <=45"` // as measured, this wheel's; + toe-in
 	Lift   float64 `unit:"mm" us:"inch" default:"0"`          // rest position this much lower in droop than measured
 
 	Adjust Adjusters // what can be set, and how it is
+}
+
+// Bush is what holds an arm at a pivot, its axis the line through the arm's two pivots. One that isn't given is rigid and
+// turns freely. Stiffnesses are of one bush. Rubber's are of the order of 3 to 15 kN/mm across and 0.5 to 3 kN/mm along
+// its axis, 0.5 to 2 N·m/deg in twist and 5 to 20 N·m/deg in tilt; harder plastic's two to five times that across; a
+// spherical joint's 50 to 150 kN/mm, and it turns freely (all from memory: treat them as assumed).
+type Bush struct {
+	Radial  float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"`      // across its axis; 0: rigid
+	Axial   float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"`      // along its axis; 0: rigid
+	Torsion float64 `unit:"N*m/deg" us:"lbf*ft/deg" default:"0" must:">=0"` // twisted about its axis; 0: turns freely
+	Tilt    float64 `unit:"N*m/deg" us:"lbf*ft/deg" default:"0" must:">=0"` // tilted square to its axis; 0: tilts freely
 }
 
 // Adjusters says how a corner's alignment can be set and how it is set. A cam moves its lower-arm pivot by
@@ -131,6 +153,7 @@ type Steering struct {
 	ReverseEfficiency float64 `unit:"1" default:"1" must:">0 <=1"`                 // rack to handwheel
 	HandwheelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0" must:">=0"` // handwheel and column, about the column
 	KnuckleInertia    float64 `unit:"kg*m*m" us:"lb*ft*ft" default:"0" must:">=0"` // knuckle, hub and brake about the steering axis, one side
+	RodStiffness      float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"`   // tie rod with the rack's mount, along the rod; 0: rigid
 	Damping           float64 `unit:"N*s/m" us:"lbf*s/ft" default:"0" must:">=0"`  // viscous, at the rack
 	AssistGain        float64 `unit:"1" default:"0" must:">=0"`                    // assistance at the rack per unit of the driver's rack force
 	AssistCeiling     float64 `unit:"N" us:"lbf" default:"0" must:">=0"`           // most the assistance gives, at the rack

@@ -20,7 +20,7 @@ var topics = []struct {
 	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance"}},
 	{"At the handwheel", []string{"ParkingEffort", "ReturnTorque", "SteerRelease", "Pull", "KickBack"}},
 	{"Tyres and wheels", []string{"WheelInertia", "Stopping", "PullAway", "Gearing", "Ride"}},
-	{"Loads and upkeep", []string{"JointLoads", "Upkeep"}},
+	{"Loads and upkeep", []string{"JointLoads", "Compliance", "Upkeep"}},
 }
 
 // theTruck is the line that an example about a vehicle starts with.
@@ -217,6 +217,23 @@ loads := JointLoads{Vehicle: truck, Case: blow}
 Bars{Title: "Load on the lower ball joint", X: blow, Y: loads.LowerBall.Magnitude, YIn: kN}`,
 		"In a pothole the lower ball joint carries {loads.LowerBall.Magnitude.At(blow, \"Pothole\") in kN to 0.1}.",
 	},
+	"Compliance": {
+		"How much caster and toe do the rubber bushes give away in braking and cornering?",
+		`car := truck
+car.Front.UpperBush      = Bush{Radial: 5*kN/mm, Axial: 1*kN/mm, Torsion: 1*N*m/deg, Tilt: 8*N*m/deg} // assumed
+car.Front.LowerFrontBush = Bush{Radial: 10*kN/mm, Axial: 2*kN/mm, Torsion: 1.5*N*m/deg, Tilt: 15*N*m/deg}
+car.Front.LowerRearBush  = car.Front.LowerFrontBush
+braking := Compliance{Vehicle: car, Deceleration: 0.7*gravity}
+Table{
+	Title: "What braking takes",
+	Columns: []Column{
+		{"Caster", braking.Caster, deg, 0.01},
+		{"Toe", braking.Toe, deg, 0.01},
+		{"Caster for each kN", braking.CasterPerBrake, deg/kN, 0.001},
+	},
+}`,
+		"Firm braking takes {-braking.Caster in deg to 0.1} of caster.",
+	},
 	"Upkeep": {
 		"What will the parts cost over the years, in money and hours?",
 		`keep := Upkeep{
@@ -255,6 +272,13 @@ stands := Alignment{Vehicle: truck}`, "It stands at {stands.Caster in deg to 0.1
 car.Right = truck.Front // only where the sides differ
 car.Right.UpperBall = truck.Front.UpperBall + at(0, 2, 0)*mm
 differ := Alignment{Vehicle: car}`, "The left wheel has {differ.CasterDifference in deg to 0.01} more caster than the right one.",
+	},
+	"Bush": {
+		"",
+		`car := truck
+car.Front.UpperBush = Bush{Radial: uniform(3*kN/mm, 8*kN/mm), Axial: 1*kN/mm, Torsion: 1*N*m/deg, Tilt: 8*N*m/deg}
+given := Compliance{Vehicle: car, Brake: 3*kN}`,
+		"A brake force of 3 kN moves the wheel back by {-given.WheelX in mm}.",
 	},
 	"Adjusters": {
 		"", `car := truck

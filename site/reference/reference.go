@@ -46,7 +46,7 @@ type Field struct {
 
 // parts are the structs a notebook may write, a vehicle from the largest down, then what single models take.
 var parts = []reflect.Type{
-	reflect.TypeFor[sim.Vehicle](), reflect.TypeFor[sim.Corner](), reflect.TypeFor[sim.Adjusters](), reflect.TypeFor[sim.Tyre](),
+	reflect.TypeFor[sim.Vehicle](), reflect.TypeFor[sim.Corner](), reflect.TypeFor[sim.Adjusters](), reflect.TypeFor[sim.Bush](), reflect.TypeFor[sim.Tyre](),
 	reflect.TypeFor[sim.Steering](), reflect.TypeFor[sim.Spring](), reflect.TypeFor[sim.Obstacle](), reflect.TypeFor[sim.Sides](), reflect.TypeFor[sim.Task](), reflect.TypeFor[sim.TravelReading](),
 }
 
