@@ -20,19 +20,27 @@ func init() { register[SteerRelease, SteerReleaseResult]() }
 // from the centre of mass to the axles, c Steering.Damping and σ RelaxationLength:
 //
 //	lateral    m·(v̇ + V·r) = Fyf + Fyr
-//	yaw        Iz·ṙ = a·Fyf − b·Fyr
-//	steering   Is·s̈ = Fs − c·ṡ − dry friction
+//	yaw        Iz·ṙ + J·s̈ = a·Fyf − b·Fyr
+//	steering   Is·s̈ + J·ṙ = Fs − c·ṡ − dry friction
 //	tyres      (σ/V)·α̇′ + α′ = α   on each axle, α′ the slip angle that the tyre answers to
 //
 // The tyres' force on the rack, Fs, and the front lateral force come from the exact geometry at every instant, with each
 // wheel's own load, slip and camber, as in ReturnTorque. Is carries the handwheel and both wheels with their knuckles, tyres and
-// rims about their steering axes (spindle length and so wheel offset count). Dry friction is the rack's and both
+// rims about their steering axes (spindle length and so wheel offset count). J is what ṡ adds to the vehicle's yaw momentum, as
+// the wheels turn with the vehicle and about their axes at once (Lagrange; see release.SteeredWheel.YawMomentum):
+//
+//	J = Σ (dδ/ds)·[m·u·(R×(k×ρ)) + u·I·k + I_knuckle·u·k]
+//
+// with u up, k the steering axis, R from the centre of mass to the wheel's centre, ρ from the axis to it, m and I of tyre and
+// rim, and the knuckle only as Steering.KnuckleInertia; YawInertia is the whole vehicle's, wheels included. Heavy wheels set far
+// out make the least damped swing less damped. Dry friction is the rack's and both
 // kingpins', as much as Steering.RollingFriction leaves of it (see ReturnTorque), with the share 1 − ReverseEfficiency of Fs
 // beside it; it truly sticks, at the force at which it slides. The tyres' slip follows over
 // RelaxationLength (Pacejka, Tire and Vehicle Dynamics, ch. 1, from memory).
 //
 // Valid at constant speed up to the tyres' limit, hands off. Left out: roll, play, torsion of the column, assistance (the driver's
-// hands make none) and what a steering damper does beyond Steering.Damping. Without any damping a caster that
+// hands make none), what a steering damper does beyond Steering.Damping, the sideways push of wheels whose mass lies off their
+// axes (it moves a swing by less than a fiftieth), gyroscopic and rolling-spin terms. Without any damping a caster that
 // trails well can swing ever further: Stable says so, and a history that leaves the tyres' range is an error.
 type SteerRelease struct {
 	Vehicle             Vehicle
@@ -155,6 +163,7 @@ func (r *rolling) freeSteer(v *Vehicle) (release.System, error) {
 	if err != nil {
 		return release.System{}, err
 	}
+	momentum := r.yawMomentum(v, &r.axle.left, &r.rest.left) + r.yawMomentum(v, &r.axle.right, &r.rest.right)
 	atRest := pair{wheelForce{axisRate: r.axle.left.axisRate(&r.rest.left)}, wheelForce{axisRate: r.axle.right.axisRate(&r.rest.right)}}
 	square := func(x float64) float64 { return x * x }
 	return release.System{
@@ -162,12 +171,24 @@ func (r *rolling) freeSteer(v *Vehicle) (release.System, error) {
 		FrontArm: r.weight.frontArm, RearArm: r.weight.rearArm,
 		FrontRelaxation: v.Tyre.RelaxationLength, RearRelaxation: v.Tyre.RelaxationLength,
 		Inertia:  s.HandwheelInertia/square(r.gear.RackPerRadian) + left*square(atRest.left.axisRate) + right*square(atRest.right.axisRate),
+		Momentum: momentum,
 		Damping:  s.Damping,
 		Friction: r.friction(&atRest),
 		Loss:     1 - r.gear.ReverseEfficiency,
 		Front:    r.freeAxle(),
 		Rear:     func(slip, _ float64) float64 { return r.rearForce(slip) },
 	}, nil
+}
+
+// yawMomentum is what the rack's speed adds to the vehicle's yaw momentum through one wheel, kg·m: see SteerRelease. A right
+// wheel, seen as a left one in a mirror, adds what that one would.
+func (r *rolling) yawMomentum(v *Vehicle, k *corner, s *stance) float64 {
+	w := release.SteeredWheel{
+		Mass: v.Tyre.Mass + v.Tyre.RimMass, SteerInertia: v.Tyre.SteerInertia, SpinInertia: v.Tyre.Inertia + v.Tyre.RimInertia,
+		Knuckle: v.Steering.KnuckleInertia, Up: k.ground.Up, Axis: s.pose.Axis, Spin: s.pose.Spin,
+		FromAxis: s.Centre.Sub(s.pose.Lower), FromMass: k.ground.Forward.Scale(r.weight.frontArm).Add(s.Centre),
+	}
+	return w.YawMomentum() * k.axisRate(s)
 }
 
 // freeAxle is the front axle as package release asks for it. The slip given is the one at the axle's middle against the mean

@@ -5,6 +5,7 @@
 //	FreeSteer  the same with the steering free to move: linear, with tyre relaxation
 //	System     the free-steer motion with any front axle, tyre and dry friction
 //	Run        its time history; Linearise, its eigenvalues about a state
+//	SteeredWheel  its yaw momentum
 //	Swivel     one wheel swinging on its tyre: shimmy
 //
 // Signs are ISO 8855's: lateral velocity and force + to the left, yaw and steer angle + to the left, slip angle + when

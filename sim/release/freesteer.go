@@ -13,10 +13,11 @@ import (
 // the free control; from memory):
 //
 //	αf = (v + a·r − n·δ̇)/V − δ,   αr = (v − b·r)/V,   (σ/V)·α̇′ + α′ = α,   Fy = −C·α′
-//	Is·δ̈ = −(n + t)·Fyf − k·δ − c·δ̇
+//	Iz·ṙ + J·δ̈ = a·Fyf − b·Fyr
+//	Is·δ̈ + J·ṙ = −(n + t)·Fyf − k·δ − c·δ̇
 //
-// with mechanical trail n, pneumatic trail t, steering inertia Is, damping c and centring stiffness k, all about
-// the steering axes, both wheels together, per mean steer angle. The contact lies n behind the axis, so a
+// with mechanical trail n, pneumatic trail t, steering inertia Is, the steered wheels' yaw momentum J per δ̇ (see
+// SteeredWheel), damping c and centring stiffness k, all about the steering axes, both wheels together, per mean steer angle. The contact lies n behind the axis, so a
 // turning wheel moves its contact sideways: that −n·δ̇ is the tyre's own damping.
 type FreeSteer struct {
 	Bicycle
@@ -25,24 +26,32 @@ type FreeSteer struct {
 	MechanicalTrail float64 // m
 	PneumaticTrail  float64 // m
 	Inertia         float64 // kg·m², wheels, knuckles and what the handwheel adds through the gear
+	Momentum        float64 // kg·m², of wheels and knuckles: what δ̇ adds to the yaw momentum
 	Damping         float64 // N·m·s/rad
 	Stiffness       float64 // N·m/rad
 }
 
 // Matrix is the system matrix of the state (v, r, δ, δ̇, α′f, α′r).
 func (s FreeSteer) Matrix() *mat.Dense {
-	m, i, v := s.Mass, s.YawInertia, s.Speed
+	m, v := s.Mass, s.Speed
 	f, r := s.FrontCornering, s.RearCornering
 	toFront, toRear := v/s.FrontRelaxation, v/s.RearRelaxation
 	trail := s.MechanicalTrail + s.PneumaticTrail
-	return mat.NewDense(6, 6, []float64{
+	a := mat.NewDense(6, 6, []float64{
 		0, -v, 0, 0, -f / m, -r / m,
-		0, 0, 0, 0, -s.Front * f / i, s.Rear * r / i,
+		0, 0, 0, 0, -s.Front * f, s.Rear * r, // torque in yaw, turned into acceleration below
 		0, 0, 0, 1, 0, 0,
-		0, 0, -s.Stiffness / s.Inertia, -s.Damping / s.Inertia, trail * f / s.Inertia, 0,
+		0, 0, -s.Stiffness, -s.Damping, trail * f, 0, // torque on the steering
 		toFront / v, toFront * s.Front / v, -toFront, -toFront * s.MechanicalTrail / v, -toFront, 0,
 		toRear / v, -toRear * s.Rear / v, 0, 0, 0, -toRear,
 	})
+	free := s.YawInertia*s.Inertia - s.Momentum*s.Momentum
+	for j := range 6 {
+		yaw, steering := a.At(1, j), a.At(3, j)
+		a.Set(1, j, (s.Inertia*yaw-s.Momentum*steering)/free)
+		a.Set(3, j, (s.YawInertia*steering-s.Momentum*yaw)/free)
+	}
+	return a
 }
 
 // Eigenvalues gives those of a system matrix, slowest decay first, a conjugate pair with + first. It's nil where gonum's

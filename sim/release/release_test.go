@@ -51,7 +51,7 @@ func readTable(t testing.TB) table {
 		}
 		tab.rows[part[0]] = append(tab.rows[part[0]], row{x[0], State{x[1], x[2], x[3], x[4], x[5], x[6]}})
 	}
-	require.Len(t, tab.rows, 4)
+	require.Len(t, tab.rows, 5)
 	return tab
 }
 
@@ -69,7 +69,7 @@ func (tab table) linear() FreeSteer {
 func systemOf(f FreeSteer) System {
 	return System{
 		Speed: f.Speed, Mass: f.Mass, YawInertia: f.YawInertia, FrontArm: f.Bicycle.Front, RearArm: f.Bicycle.Rear,
-		FrontRelaxation: f.FrontRelaxation, RearRelaxation: f.RearRelaxation, Inertia: f.Inertia, Damping: f.Damping,
+		FrontRelaxation: f.FrontRelaxation, RearRelaxation: f.RearRelaxation, Inertia: f.Inertia, Momentum: f.Momentum, Damping: f.Damping,
 		Front: func(q, slip, _ float64) Axle {
 			force := -f.FrontCornering * slip
 			return Axle{Heading: q, Sweep: -f.MechanicalTrail, Lateral: force,
@@ -88,8 +88,11 @@ func (tab table) system(name string) System {
 		s.Friction = 12
 	case "sticky":
 		s.Friction = 60
-	case "brush":
+	case "brush", "momentum":
 		s.Friction, s.Loss = 12, 0.25
+		if name == "momentum" {
+			s.Momentum = p["j"]
+		}
 		// One tyre that stands for the axle, at a load where stiffness and patch are the table's own.
 		load := p["mu_front"]
 		front := tyre.Brush{CorneringStiffness: f.FrontCornering, NominalLoad: load, Friction: 1, PatchLength: 2 * p["half"], PatchLoad: load}
@@ -117,7 +120,7 @@ const historyError = 2e-5
 
 func TestHistoriesAgainstScipy(t *testing.T) {
 	tab := readTable(t)
-	for _, name := range []string{"linear", "dry", "sticky", "brush"} {
+	for _, name := range []string{"linear", "dry", "sticky", "brush", "momentum"} {
 		rows := tab.rows[name]
 		require.Len(t, rows, 101)
 		s := tab.system(name)
@@ -178,6 +181,17 @@ func TestLineariseGivesTheMatrix(t *testing.T) {
 		}
 	}
 	s = tab.system("brush")
+	coupled := tab.linear()
+	coupled.Momentum = tab.values["j"]
+	full := systemOf(coupled)
+	got, err = full.Linearise(State{Lateral: 0.1, Steer: 0.01})
+	require.NoError(t, err)
+	want = coupled.Matrix()
+	for i := range states {
+		for j := range states {
+			assert.InDelta(t, want.At(i, j), got.At(i, j), 1e-6*math.Max(1, math.Abs(want.At(i, j))), "with yaw momentum, %d,%d", i, j)
+		}
+	}
 	s.Loss = 0
 	got, err = s.Linearise(State{})
 	require.NoError(t, err)

@@ -42,6 +42,11 @@ type Axle struct {
 // Dry friction acts on q: Friction + Loss·|Steering|, the same sticking and sliding. It resists motion with all of it;
 // without motion it takes whatever is needed, up to that, to keep q still. Loss = 1 − reverse efficiency is
 // the part of the tyres' force that the gear loses.
+//
+// The steered wheels turn with the vehicle and about their axes at once, so Momentum joins both equations, with what the
+// tyres do to the yaw Y and to the steering S (Lagrange; both lines or neither: in one alone it makes energy from nothing):
+//
+//	YawInertia·ṙ + Momentum·q̈ = Y,   Momentum·ṙ + Inertia·q̈ = S − friction − Damping·q̇
 type System struct {
 	Speed           float64 // m/s
 	Mass            float64 // kg
@@ -51,6 +56,7 @@ type System struct {
 	FrontRelaxation float64 // m
 	RearRelaxation  float64 // m
 	Inertia         float64 // generalised, of the steering: its kinetic energy is ½·Inertia·q̇²
+	Momentum        float64 // generalised: what q̇ adds to the vehicle's yaw momentum, so that it is YawInertia·r + Momentum·q̇
 	Damping         float64 // generalised
 	Friction        float64 // generalised
 	Loss            float64 // 0 to 1
@@ -65,6 +71,7 @@ var (
 	ErrChatter  = errors.New("release: the steering sticks and slips without end")
 	ErrBeyond   = errors.New("release: the motion leaves the tyres' or the steering's range")
 	ErrNotGiven = errors.New("release: masses, inertias and relaxation lengths must be above zero")
+	ErrMomentum = errors.New("release: the steered wheels' yaw momentum is too much for the vehicle's yaw inertia, which has to count them too")
 )
 
 func (s *System) check() error {
@@ -75,6 +82,9 @@ func (s *System) check() error {
 		if !(x > 0) {
 			return ErrNotGiven
 		}
+	}
+	if !(s.Momentum*s.Momentum < s.YawInertia*s.Inertia) {
+		return ErrMomentum
 	}
 	if !(s.Friction >= 0) || !(s.Damping >= 0) || !(s.Loss >= 0 && s.Loss <= 1) {
 		return fmt.Errorf("release: friction %g, damping %g and loss %g can't be negative, nor a loss above 1", s.Friction, s.Damping, s.Loss)
@@ -97,16 +107,17 @@ func (s *System) rates(y, dydt []float64, sliding float64, held bool) {
 	front := s.Front(y[2], y[4], acceleration)
 	rear := s.Rear(y[5], acceleration)
 	dydt[0] = (front.Lateral+rear)/s.Mass - v*y[1]
-	dydt[1] = (s.FrontArm*front.Lateral - s.RearArm*rear) / s.YawInertia
+	yaw := s.yawing(front.Lateral, rear)
 	rate := y[3]
 	if held {
-		rate = 0
+		rate, dydt[1], dydt[3] = 0, yaw/s.YawInertia, 0
+	} else {
+		steering := front.Steering - sliding*s.grip(front.Steering) - s.Damping*rate
+		free := s.YawInertia*s.Inertia - s.Momentum*s.Momentum
+		dydt[1] = (s.Inertia*yaw - s.Momentum*steering) / free
+		dydt[3] = (s.YawInertia*steering - s.Momentum*yaw) / free
 	}
 	dydt[2] = rate
-	dydt[3] = 0
-	if !held {
-		dydt[3] = (front.Steering - sliding*s.grip(front.Steering) - s.Damping*rate) / s.Inertia
-	}
 	slip := (y[0]+s.FrontArm*y[1]+front.Sweep*rate)/v - front.Heading
 	dydt[4] = v / s.FrontRelaxation * (slip - y[4])
 	dydt[5] = v / s.RearRelaxation * ((y[0]-s.RearArm*y[1])/v - y[5])
@@ -115,9 +126,16 @@ func (s *System) rates(y, dydt []float64, sliding float64, held bool) {
 // grip is the most that dry friction can take.
 func (s *System) grip(steering float64) float64 { return s.Friction + s.Loss*math.Abs(steering) }
 
-// steeringForce is the tyres' generalised force on the steering in a state.
-func (s *System) steeringForce(y []float64) float64 {
-	return s.Front(y[2], y[4], s.Speed*y[1]).Steering
+// yawing is the tyres' torque about the vertical through the centre of mass.
+func (s *System) yawing(front, rear float64) float64 { return s.FrontArm*front - s.RearArm*rear }
+
+// onFriction is what dry friction has to take to keep the steering still in a state, and the most that it can: the tyres' force,
+// and the push of wheels that the vehicle's yaw leaves behind.
+func (s *System) onFriction(y []float64) (push, most float64) {
+	acceleration := s.Speed * y[1]
+	front := s.Front(y[2], y[4], acceleration)
+	yaw := s.yawing(front.Lateral, s.Rear(y[5], acceleration))
+	return front.Steering - s.Momentum*yaw/s.YawInertia, s.grip(front.Steering)
 }
 
 // Accuracy of a run: allowed error per step, relative, and absolute for (v, r, q, q̇, α′f, α′r) with q a length or an angle.
@@ -175,8 +193,8 @@ func (s *System) stretch(t, end float64, y []float64, read func(ode.Span)) (floa
 	case way == stuck:
 		y[3] = 0
 		o.Events = []ode.Event{{Direction: 1, Value: func(_ float64, y []float64) float64 {
-			force := s.steeringForce(y)
-			return math.Abs(force) - s.grip(force)
+			push, most := s.onFriction(y)
+			return math.Abs(push) - most
 		}}}
 	default:
 		o.Events = []ode.Event{{Direction: -1, Value: func(_ float64, y []float64) float64 {
@@ -197,21 +215,22 @@ func (s *System) stretch(t, end float64, y []float64, read func(ode.Span)) (floa
 	}
 	if stop.Event >= 0 && way == stuck {
 		// Off the balance by a rounding, so that the next stretch sees which way it goes.
-		y[3] = math.Copysign(steerStill, s.steeringForce(y))
+		push, _ := s.onFriction(y)
+		y[3] = math.Copysign(steerStill, push)
 	}
 	return stop.T, nil
 }
 
-// way tells how the steering moves from a state: as it moves, or as the tyres push it if friction can't hold them.
+// way tells how the steering moves from a state: as it moves, or as it is pushed if friction can't hold it.
 func (s *System) way(y []float64) int {
 	if math.Abs(y[3]) >= steerStill {
 		return int(math.Copysign(1, y[3]))
 	}
-	force := s.steeringForce(y)
-	if math.Abs(force) <= s.grip(force) {
+	push, most := s.onFriction(y)
+	if math.Abs(push) <= most {
 		return stuck
 	}
-	return int(math.Copysign(1, force))
+	return int(math.Copysign(1, push))
 }
 
 // Linearise is the system matrix about a state, by central differences, without dry friction: friction has no

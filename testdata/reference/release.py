@@ -21,6 +21,7 @@ P = dict(
     sf=0.45, sr=0.50, n=0.032, t=0.024, inertia=9.0, c=180.0, k=150.0,
 )
 MU_FRONT, MU_REAR = 0.8 * 12200.0, 0.8 * 10400.0  # N, friction limits of the brush case
+J = 6.5  # kg·m², what the steering's rate adds to the yaw momentum, in the case of that name; else none
 A2 = 0.075  # m, half contact length of the brush case: its trail at zero slip is A2/3
 
 
@@ -39,27 +40,29 @@ def brush(alpha_f, alpha_r):
     return ff, mz, fr
 
 
-def rates(tyres, y, friction):
-    """friction is the signed dry torque while sliding, or None while it holds."""
+def rates(tyres, y, friction, j):
+    """Rates, the tyres' torque, and the push on friction that holds; friction is the signed dry torque while sliding, or None
+    while it holds."""
     v, r, d, w, af, ar = y
     ff, mz, fr = tyres(af, ar)
     torque = -P["n"] * ff + mz - P["k"] * d
+    yaw = P["a"] * ff - P["b"] * fr
     if friction is None:
-        w, wdot = 0.0, 0.0
+        w, rdot, wdot = 0.0, yaw / P["iz"], 0.0
     else:
-        wdot = (torque - friction - P["c"] * w) / P["inertia"]
+        rdot, wdot = np.linalg.solve([[P["iz"], j], [j, P["inertia"]]], [yaw, torque - friction - P["c"] * w])
     return [
         (ff + fr) / P["m"] - P["v"] * r,
-        (P["a"] * ff - P["b"] * fr) / P["iz"],
+        rdot,
         w,
         wdot,
         P["v"] / P["sf"] * ((v + P["a"] * r - P["n"] * w) / P["v"] - d - af),
         P["v"] / P["sr"] * ((v - P["b"] * r) / P["v"] - ar),
-    ], torque
+    ], torque, torque - j * yaw / P["iz"]
 
 
-def history(tyres, friction, loss, start, times, method, rtol, max_step=np.inf):
-    """friction: dry torque; loss: the share of the tyres' torque lost beside it."""
+def history(tyres, friction, loss, j, start, times, method, rtol, max_step=np.inf):
+    """friction: dry torque; loss: the share of the tyres' torque lost beside it; j: the yaw momentum of the steering."""
     atol = rtol * 1e-3
     out = np.empty((6, len(times)))
     t, y = times[0], np.array(start, float)
@@ -67,26 +70,26 @@ def history(tyres, friction, loss, start, times, method, rtol, max_step=np.inf):
     done = 1
     level = lambda torque: friction + loss * abs(torque)
     while t < times[-1]:
-        _, torque = rates(tyres, y, None)
+        _, torque, push = rates(tyres, y, None, j)
         if abs(y[3]) > 0:
             way = np.sign(y[3])
-        elif abs(torque) <= level(torque) * (1 + 1e-12) and friction + loss > 0:
+        elif abs(push) <= level(torque) * (1 + 1e-12) and friction + loss > 0:
             way = 0.0
         else:
-            way = np.sign(torque) or 1.0
+            way = np.sign(push) or 1.0
         if way == 0:
-            f = lambda _t, z: rates(tyres, z, None)[0]
+            f = lambda _t, z: rates(tyres, z, None, j)[0]
 
             def event(_t, z):
-                q = rates(tyres, z, None)[1]
-                return abs(q) - level(q)
+                _, torque, push = rates(tyres, z, None, j)
+                return abs(push) - level(torque)
 
             event.direction = 1
         else:
 
             def f(_t, z):
-                q = rates(tyres, z, None)[1]
-                return rates(tyres, z, way * level(q))[0]
+                q = rates(tyres, z, None, j)[1]
+                return rates(tyres, z, way * level(q), j)[0]
 
             def event(_t, z):
                 return z[3] * way + 1e-12
@@ -102,7 +105,7 @@ def history(tyres, friction, loss, start, times, method, rtol, max_step=np.inf):
         t, y = s.t[-1], s.y[:, -1].copy()
         if s.status == 1:
             if way == 0:
-                y[3] = 1e-11 * np.sign(rates(tyres, y, None)[1])
+                y[3] = 1e-11 * np.sign(rates(tyres, y, None, j)[2])
             else:
                 y[3] = 0.0
     assert done == len(times)
@@ -129,11 +132,12 @@ def brush_inverse(force, c, limit):
 
 
 CASES = [
-    # name, tyres, dry torque N·m, loss, start
-    ("linear", linear, 0.0, 0.0, steady(linear_inverse, 2.0)),
-    ("dry", linear, 12.0, 0.0, steady(linear_inverse, 2.0)),
-    ("sticky", linear, 60.0, 0.0, steady(linear_inverse, 2.0)),
-    ("brush", brush, 12.0, 0.25, steady(brush_inverse, 4.5)),
+    # name, tyres, dry torque N·m, loss, yaw momentum kg·m², start
+    ("linear", linear, 0.0, 0.0, 0.0, steady(linear_inverse, 2.0)),
+    ("dry", linear, 12.0, 0.0, 0.0, steady(linear_inverse, 2.0)),
+    ("sticky", linear, 60.0, 0.0, 0.0, steady(linear_inverse, 2.0)),
+    ("brush", brush, 12.0, 0.25, 0.0, steady(brush_inverse, 4.5)),
+    ("momentum", brush, 12.0, 0.25, J, steady(brush_inverse, 4.5)),
 ]
 
 
@@ -143,16 +147,16 @@ def main():
         print(f"# free-steer histories by scipy {scipy.__version__} (DOP853, rtol 1e-11); made by release.py", file=f)
         for key, value in P.items():
             print(f"# {key} {value!r}", file=f)
-        print(f"# mu_front {MU_FRONT!r}\n# mu_rear {MU_REAR!r}\n# half {A2!r}", file=f)
+        print(f"# mu_front {MU_FRONT!r}\n# mu_rear {MU_REAR!r}\n# half {A2!r}\n# j {J!r}", file=f)
         print("case,t,v,r,steer,steer_rate,slip_front,slip_rear", file=f)
-        for name, tyres, friction, loss, start in CASES:
-            y = history(tyres, friction, loss, start, times, "DOP853", 1e-11, 0.01)  # short steps for its interpolant
+        for name, tyres, friction, loss, j, start in CASES:
+            y = history(tyres, friction, loss, j, start, times, "DOP853", 1e-11, 0.01)  # short steps for its interpolant
             for i, t in enumerate(times):
                 print(name, f"{t:.2f}", *(f"{x:.12e}" for x in y[:, i]), sep=",", file=f)
             if name == "linear":
                 check_linear(start, times, y)
-            best = min(timed(tyres, friction, loss, start, times, "RK45", 1e-6) for _ in range(5))
-            slow = min(timed(tyres, friction, loss, start, times, "DOP853", 1e-11) for _ in range(2))
+            best = min(timed(tyres, friction, loss, j, start, times, "RK45", 1e-6) for _ in range(5))
+            slow = min(timed(tyres, friction, loss, j, start, times, "DOP853", 1e-11) for _ in range(2))
             print(f"{name:8s} 5 s history: RK45 rtol 1e-6 {best*1e3:7.1f} ms, DOP853 rtol 1e-11 {slow*1e3:7.1f} ms")
 
 
@@ -164,7 +168,7 @@ def timed(*args):
 
 def check_linear(start, times, y):
     """The linear case once more, by the matrix exponential of a numerical Jacobian."""
-    a = np.column_stack([np.array(rates(linear, np.eye(6)[j], 0.0)[0]) for j in range(6)])
+    a = np.column_stack([np.array(rates(linear, np.eye(6)[i], 0.0, 0.0)[0]) for i in range(6)])
     exact = np.column_stack([expm(a * t) @ start for t in times])
     assert np.max(np.abs(exact - y)) < 1e-9, np.max(np.abs(exact - y))
 

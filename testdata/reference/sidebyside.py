@@ -37,8 +37,9 @@ SPEED, TURN = 60 / 3.6, 0.2 * G
 steady.TRUCK = dict(
     wheelbase=2.85, mass=1960.0, front_share=0.54, left_share=0.5, height=0.720 + LIFT + 0.425 - 0.384, front_roll=0.55, front_drive=0.0,
     rear_cornering=2650 / DEG * 1180 / 1250, wheel_mass=29.0 + 12.0, radius=35 * 0.0254 / 2, loaded=0.425, cornering=1180 / DEG, nominal=5600.0,
-    camber_stiffness=50 / DEG, friction=0.8, rack_per_turn=0.046, rack_friction=180.0, kingpin=6.0, reverse=0.7)
-PRESSURE, EFFICIENCY, GAIN, CEILING, RIM, WIDTH = 210e3, 0.85, 6.0, 7000.0, 0.190, 10.5 * 0.0254
+    camber_stiffness=50 / DEG, friction=0.8, rack_per_turn=0.046, rack_friction=0.25 * 180.0, kingpin=0.25 * 6.0, reverse=0.7)
+PRESSURE, EFFICIENCY, GAIN, CEILING, RIM, WIDTH, ONSET = 210e3, 0.85, 6.0, 7000.0, 0.190, 10.5 * 0.0254, 1.0
+STANDING = dict(rack_friction=180.0, kingpin=6.0)  # what the road shakes loose above is whole when parked
 
 
 def length(p):
@@ -120,15 +121,16 @@ def contact(load, t):
 
 def standing(truck):
     """Effort at the rim to turn left from straight ahead, standing, brakes held."""
-    force = truck.t["rack_friction"]
+    force = STANDING["rack_friction"]
     for w in (truck.left, truck.right):
         p = w.pose(0.0, truck.t["loaded"])
         load = truck.front_mass * G / 2
         _, scrub = trail_and_scrub(w, p)
         twist = truck.t["friction"] * load * mean_arm(*contact(load, truck.t), scrub) * w.k[2]
         raising = -w.k @ np.cross(p["contact"] - w.at["lower"], [0, 0, load])
-        force += (twist + raising + truck.t["kingpin"]) * w.rate(0.0)
-    driver = max(force / (1 + GAIN), force - CEILING)
+        force += (twist + raising + STANDING["kingpin"]) * w.rate(0.0)
+    onset = ONSET * EFFICIENCY * 2 * np.pi / truck.t["rack_per_turn"]  # the driver's part of the rack force there
+    driver = max(min(force, (force + GAIN * onset) / (1 + GAIN)), force - CEILING)
     return driver * truck.t["rack_per_turn"] / (2 * np.pi) / EFFICIENCY / RIM
 
 
