@@ -17,11 +17,11 @@ import (
 	"turnplate/site/page/browsertest"
 )
 
-// Every page of the demo in a browser: from the disk and from below a host's root, at a telephone's and a
-// desk's width, light and dark, in both systems of units, folded and unfolded, on paper, without script, from
-// the keyboard, and with each dial turned. To look at them by eye:
+// Pages of the demo in a browser: from the disk and from below a host's root, at a telephone's and a desk's width, light
+// and dark, in both systems of units, folded and unfolded, on paper, without script, from the keyboard, and with
+// each dial turned. A few pages will do to see that pages work; a sweep takes all. To look at them by eye:
 //
-//	TURNPLATE_SHOTS=/tmp/shots go test ./site -run TestDemoInBrowser
+//	TURNPLATE_SWEEP=1 TURNPLATE_SHOTS=/tmp/shots go test ./site -run TestDemoInBrowser
 func TestDemoInBrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a browser takes its time")
@@ -34,7 +34,11 @@ func TestDemoInBrowser(t *testing.T) {
 	server := httptest.NewServer(http.StripPrefix("/club/notes/", http.FileServer(http.Dir(folder))))
 	defer server.Close()
 	v.host = server.URL + "/club/notes/"
-	for _, name := range pagesOf(files) {
+	pages := []string{"index.html", "workshop/axis.html", "builds/corrie.html"}
+	if browsertest.Sweeping() {
+		pages = pagesOf(files)
+	}
+	for _, name := range pages {
 		t.Run(name, func(t *testing.T) {
 			tab := v.open(t, name, browsertest.View{Width: desk})
 			t.Run("layout", func(t *testing.T) { v.layout(t, tab.In(t), name) })
@@ -52,9 +56,7 @@ func TestDemoInBrowser(t *testing.T) {
 // The demo from the keyboard, by eye and by ear: nothing that an accessibility engine can find stands in a
 // reader's way.
 func TestDemoIsAccessible(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a browser takes its time")
-	}
+	browsertest.OnlySweeping(t)
 	engine := browsertest.Engine(t)
 	folder, files := demo(t)
 	v := visitor{folder: folder, browser: browsertest.Start(t)}

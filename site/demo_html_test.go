@@ -12,14 +12,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/site/page/browsertest"
 	"turnplate/site/page/npmtest"
 )
 
 // The Nu HTML checker finds nothing against the pages of the demo, their style and their vector pictures.
 func TestDemoIsValidHTML(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the checker takes its time")
-	}
+	browsertest.OnlySweeping(t)
 	if _, err := exec.LookPath("java"); err != nil {
 		npmtest.Missing(t, "the HTML checker needs Java: %v", err)
 	}

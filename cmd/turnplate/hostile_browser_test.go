@@ -32,9 +32,7 @@ const harm = `(() => {
 // TestHostileInBrowser opens the pages of hostile collections: nothing of theirs runs or is asked for, and the browser
 // finds the same elements in them as TestHostile does.
 func TestHostileInBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a browser takes its time")
-	}
+	browsertest.OnlySweeping(t)
 	names, err := filepath.Glob("../../testdata/hostile/*.txt")
 	require.NoError(t, err)
 	browser := browsertest.Start(t)
