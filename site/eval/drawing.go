@@ -57,8 +57,7 @@ func drawing(s *scope, a *arguments) figure.Figure {
 	if !s.ghost(a, d) {
 		return nil
 	}
-	alignment, _ := sim.Find("Alignment")
-	b := model.Binder{Uses: slices.Concat(alignment.Uses, []string{"Tyre"}), Optional: []string{"Tyre"}}
+	b := sketchBinder()
 	if swept {
 		clearance, _ := sim.Find("Clearance")
 		b.Uses = append(b.Uses, clearance.Uses...)
@@ -172,6 +171,13 @@ func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b 
 	return car, ""
 }
 
+// sketchBinder binds what a corner is drawn from.
+func sketchBinder() model.Binder {
+	alignment, _ := sim.Find("Alignment")
+	more := []string{"Tyre", "Steering.RackLimit"}
+	return model.Binder{Uses: slices.Concat(alignment.Uses, more), Optional: slices.Concat(alignment.Optional, more)}
+}
+
 // poseOf reads Pose: a span axis along which the drawing is posed, or nil.
 func (s *scope) poseOf(a *arguments) *value.Axis {
 	pose := a.axis(s, "Pose")
@@ -206,8 +212,7 @@ func (s *scope) ghost(a *arguments, d *figure.Drawing) bool {
 		s.fault(a.exprs["Ghost"], "", "a vehicle was expected here; this is %s", value.Describe(v))
 		return false
 	}
-	alignment, _ := sim.Find("Alignment")
-	b := model.Binder{Uses: slices.Concat(alignment.Uses, []string{"Tyre"}), Optional: []string{"Tyre"}}
+	b := sketchBinder()
 	in := &value.Record{Type: "drawing", Fields: map[string]value.Value{"Vehicle": car}}
 	behind, problem := s.drawn(a, in, nil, b)
 	if a.failed {
