@@ -33,6 +33,7 @@ func init() {
 		"Claim":    {&figure.Claim{}, head("Text", "Holds", "Odds"), claim},
 		"Exercise": {&figure.Exercise{}, head("Ask", "Answer", "In", "Within", "Working"), exercise},
 		"Drawing":  {&figure.Drawing{}, head("Vehicle", "View", "By", "Sweep", "Bump", "Rack", "Pose", "Ghost"), drawing},
+		"Fitting":  {&figure.Fitting{}, head("Set", "Bench", "Notes"), fitting},
 		"Gauges":   {&figure.Gauges{}, head("Rows"), gauges},
 		"Sheet":    {&figure.Sheet{}, head("Set", "Allow", "Before", "Notes"), sheet},
 	}

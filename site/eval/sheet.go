@@ -57,7 +57,7 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	}
 	out.Angles = angles(aligned, allow, before)
 	out.Settings = settings(set)
-	s.notes(a, out)
+	s.notesInto(a, &out.Notes)
 	a.headInto(s, &out.Head)
 	return out
 }
@@ -238,8 +238,8 @@ func setting(a *value.Array, step float64) figure.Cell {
 	return out
 }
 
-// notes evaluates Notes: []string{"…"} once every block has run.
-func (s *scope) notes(a *arguments, out *figure.Sheet) {
+// notesInto evaluates Notes: []string{"…"} once every block has run.
+func (s *scope) notesInto(a *arguments, out *[]figure.Text) {
 	e := a.exprs["Notes"]
 	if e == nil {
 		return
@@ -247,7 +247,12 @@ func (s *scope) notes(a *arguments, out *figure.Sheet) {
 	lit, ok := e.(*ast.CompositeLit)
 	if ok {
 		t, isList := lit.Type.(*ast.ArrayType)
-		ok = isList && t.Elt.(*ast.Ident).Name == "string"
+		if isList {
+			elt, isIdent := t.Elt.(*ast.Ident)
+			ok = isIdent && elt.Name == "string"
+		} else {
+			ok = false
+		}
 	}
 	if !ok {
 		s.fault(e, "", `[]string{"…", "…"} was expected here`)
@@ -260,7 +265,7 @@ func (s *scope) notes(a *arguments, out *figure.Sheet) {
 			a.failed = true
 			return
 		}
-		out.Notes = append(out.Notes, nil)
-		s.board.later = append(s.board.later, func() { out.Notes[i] = s.words(snippet) })
+		*out = append(*out, nil)
+		s.board.later = append(s.board.later, func() { (*out)[i] = s.words(snippet) })
 	}
 }
