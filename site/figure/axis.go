@@ -189,3 +189,8 @@ func (f frame) at(x, y float64) point {
 		f.area.bottom() - f.area.h*(y-f.y.lo)/f.y.size(),
 	}
 }
+
+// heightOf is the value along y at a height of the drawing.
+func (f frame) heightOf(y float64) float64 {
+	return f.y.lo + f.y.size()*(f.area.bottom()-y)/f.area.h
+}

@@ -1,10 +1,15 @@
 package figure
 
 import (
+	"image/color"
 	"math"
-	"strconv"
+	"slices"
 	"strings"
 	"sync"
+
+	"gonum.org/v1/plot/vg/draw"
+
+	"turnplate/site/canvas"
 )
 
 // bars is a Bars made ready. Bars lie: names of any length stay level, and a telephone has the room.
@@ -101,7 +106,7 @@ func (b *Bars) steady(all []Figure) {
 func (b *Bars) Draw(system System) Picture {
 	r := readyBars(b)
 	alternative := words{r.alternative(Metric), r.alternative(US)}
-	p := Picture{Wide: r.draw(wide, system, alternative), Narrow: r.draw(narrow, system, alternative)}
+	p := Picture{Wide: r.plate(wide, system, alternative), Narrow: r.plate(narrow, system, alternative)}
 	banded := false
 	for k, set := range b.Sets {
 		if len(b.Sets) > 1 || set.called().metric != "" {
@@ -121,7 +126,8 @@ func (b *Bars) Draw(system System) Picture {
 	return p
 }
 
-func (r *bars) draw(l layout, system System, alternative words) string {
+// plate lays the bars out and draws them.
+func (r *bars) plate(l layout, system System, alternative words) Plate {
 	const thick, apart, between = 17.0, 2.0, 13.0
 	size := l.small()
 	n, sets := r.groups(), max(len(r.Sets), 1)
@@ -194,84 +200,84 @@ func (r *bars) draw(l layout, system System, alternative words) string {
 		rules = append(rules, rule)
 	}
 
-	var s svg
 	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
-	l.begin(&s, r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative)
-	eachRule(&s, rules, sameX, func(r rule) {
-		r.drawX(&s, f, true)
-		r.labelX(&s, f, size)
-	})
-	s.line("axis", point{area.x, area.bottom()}, point{area.right(), area.bottom()})
 	tops := make([]float64, n)
 	top := area.y + between/2
 	for i := range n {
 		tops[i] = top
 		top += heads[i] + heights[i] + between
 	}
-	// The zero line goes over the bars and under the names: on a telephone it runs through them.
-	for i := range n {
-		first := tops[i] + heads[i] + (heights[i]-bars)/2
-		for k, set := range r.Sets {
-			r.drawBar(&s, f, set, i, k, box{area.x, first + float64(k)*(thick+apart), area.w, thick}, size)
+	return l.plate(r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative, func(to *pen) {
+		eachRule(to, rules, sameX, func(r rule) {
+			r.drawX(to, f, true)
+			r.labelX(to, f, l)
+		})
+		to.line(axisLine, point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+		// The zero line goes over the bars and under the names: on a telephone it runs through them.
+		for i := range n {
+			first := tops[i] + heads[i] + (heights[i]-bars)/2
+			for k, set := range r.Sets {
+				r.drawBar(to, f, set, i, k, box{area.x, first + float64(k)*(thick+apart), area.w, thick}, l)
+			}
 		}
-	}
-	s.line("zero", point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
-	for i := range n {
-		r.writeName(&s, names[i], box{0, tops[i], left - 12, heights[i]}, aside, size)
-	}
-	p.drawAround(&s)
-	s.end()
-	return s.String()
+		to.line(axisLine, point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
+		for i := range n {
+			r.writeName(to, names[i], box{0, tops[i], left - 12, heights[i]}, aside, l)
+		}
+		p.drawAround(to)
+	})
 }
 
 // writeName sets a group's name beside its bars or over them.
-func (r *bars) writeName(s *svg, name [2][]string, b box, aside bool, size float64) {
-	same := strings.Join(name[0], "\n") == strings.Join(name[1], "\n")
+func (r *bars) writeName(to *pen, name [2][]string, b box, aside bool, l layout) {
+	same, size := slices.Equal(name[0], name[1]), l.small()
 	for k, lines := range name {
-		className := "label"
+		how := l.label()
 		if !same {
-			className += " " + systemClass[System(k)]
+			how.For = systemClass[System(k)]
 		} else if k > 0 {
 			break
 		}
 		for i, t := range lines {
-			at, anchor := point{b.right(), b.y + b.h/2 + (float64(i)-float64(len(lines)-1)/2)*1.2*size + 0.35*size}, atEnd
-			if !aside {
-				at, anchor = point{8, b.y + float64(i)*1.2*size + 0.95*size}, atStart
+			at := point{8, b.y + float64(i)*1.2*size + 0.95*size}
+			if aside {
+				at, how.Anchor = point{b.right(), b.y + b.h/2 + (float64(i)-float64(len(lines)-1)/2)*1.2*size + 0.35*size}, canvas.End
 			}
-			s.text(className, anchor, at, t)
+			to.text(how, at, t)
 		}
 	}
 }
 
-func (r *bars) drawBar(s *svg, f frame, set BarSet, i, k int, row box, size float64) {
-	zero := f.at(0, 0).x
+func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout) {
+	zero, middle, size := f.at(0, 0).x, row.y+row.h/2, l.small()
 	v := set.value(i)
 	if !finite(v) {
-		s.text("tick", atStart, point{zero + 6, row.y + row.h/2 + 0.35*size}, "–")
+		to.text(l.ticked(canvas.Start), point{zero + 6, middle + 0.35*size}, "–")
 		return
 	}
-	tip := f.at(v, 0).x
-	bar := box{min(zero, tip), row.y, math.Abs(tip - zero), row.h}
-	texture(s, bar, k)
-	end := tip
+	q, about := to.plot(f), f.heightOf(middle)
+	texture(k, func(fill color.Color, edge draw.LineStyle) { q.bar(fill, edge, v, about, row.h) },
+		func(style draw.LineStyle, strokes func(box) [][]point) {
+			tip := f.at(v, 0).x
+			to.stroke(style, strokes(box{min(zero, tip), row.y, math.Abs(tip - zero), row.h})...)
+		})
+	end := f.at(v, 0).x
 	if lo, hi, ok := set.bounds(i); ok {
-		a, b, y := f.at(lo, 0).x, f.at(hi, 0).x, row.y+row.h/2
-		s.path("whisker", polyline([]point{{a, y}, {b, y}})+polyline([]point{{a, y - 4}, {a, y + 4}})+polyline([]point{{b, y - 4}, {b, y + 4}}))
-		end = b
+		q.whisker(v, lo, hi, about)
+		end = f.at(hi, 0).x
 		if v < 0 {
-			end = a
+			end = f.at(lo, 0).x
 		}
 	}
 	text := words{metric: barText(r.shown[0].x, v)}
 	if len(r.shown) > 1 {
 		text.us = barText(r.shown[1].x, v)
 	}
-	at, anchor := point{end + 5, row.y + row.h/2 + 0.35*size}, atStart
+	how, at := l.label(), point{end + 5, middle + 0.35*size}
 	if v < 0 {
-		at.x, anchor = end-5, atEnd
+		at.x, how.Anchor = end-5, canvas.End
 	}
-	text.writeAnchored(s, lettering{class: "label", size: size, width: 1}, anchor, at)
+	text.write(to, how, at)
 }
 
 // barText is a bar's value as written at its end; the unit stands at the scale.
@@ -280,46 +286,39 @@ func barText(a axis, v float64) string {
 	return number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine)
 }
 
-// texture fills a bar so that sets are told apart without colour: solid, outlined, hatched one way, hatched
-// the other, and again.
-func texture(s *svg, b box, k int) {
-	outline := polygon([]point{{b.x, b.y}, {b.right(), b.y}, {b.right(), b.bottom()}, {b.x, b.bottom()}})
-	s.begin("g", class("s"+strconv.Itoa(k%hues+1)))
-	switch k % 4 {
-	case 0:
-		s.path("bar-solid", outline)
-	case 1:
-		s.path("bar-open", outline)
-	case 2, 3:
-		s.path("bar-open", outline)
-		strokes := hatch(b)
-		if k%4 == 3 {
-			strokes = mirrored(b)
-		}
-		s.path("bar-hatch", strokes)
+// texture tells sets apart without colour: solid, outlined, hatched one way, hatched the other, and again.
+func texture(k int, bar func(fill color.Color, edge draw.LineStyle), strokes func(style draw.LineStyle, hatch func(box) [][]point)) {
+	ink := canvas.Separate(k)
+	if k%4 == 0 {
+		bar(ink, noLine)
+		return
 	}
-	s.end()
+	bar(canvas.Paper, stroke(ink, 1.75))
+	switch k % 4 {
+	case 2:
+		strokes(stroke(ink, 1.5), hatch)
+	case 3:
+		strokes(stroke(ink, 1.5), mirrored)
+	}
 }
 
 // mirrored is hatch slanting the other way.
-func mirrored(b box) string {
-	const apart = 8
-	var d strings.Builder
-	for c := apart / 2.0; c < b.w+b.h; c += apart {
-		from, to := point{b.right() - c, b.y}, point{b.right(), b.y + c}
-		if c > b.w {
-			from = point{b.x, b.y + c - b.w}
+func mirrored(b box) [][]point {
+	strokes := hatch(b)
+	for _, line := range strokes {
+		for i := range line {
+			line[i].x = b.x + b.right() - line[i].x
 		}
-		if c > b.h {
-			to = point{b.right() - c + b.h, b.bottom()}
-		}
-		d.WriteString(polyline([]point{from, to}))
 	}
-	return d.String()
+	return strokes
 }
 
-func barSwatch(k int) string {
-	return swatch(func(s *svg, _ point) { texture(s, box{1, 1, swatchWidth - 2, swatchHeight - 2}, k) })
+func barSwatch(k int) Plate {
+	return swatch(func(p *pen, _ point) {
+		b := box{1, 1, swatchWidth - 2, swatchHeight - 2}
+		texture(k, func(fill color.Color, edge draw.LineStyle) { p.area(fill, edge, b.outline()) },
+			func(style draw.LineStyle, strokes func(box) [][]point) { p.stroke(style, strokes(b)...) })
+	})
 }
 
 // alternative names every bar's value, or the ends of them where there are many.

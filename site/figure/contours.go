@@ -5,6 +5,10 @@ import (
 	"math"
 	"strings"
 	"sync"
+
+	"gonum.org/v1/plot/plotter"
+
+	"turnplate/site/canvas"
 )
 
 // contours is a Contours made ready.
@@ -143,74 +147,70 @@ func (c *Contours) Draw(system System) Picture {
 	}
 	desk, phone := planPlots(wide, r.shown, titles, mapTall, nil), planPlots(narrow, r.shown, titles, mapTall, nil)
 	alternative := words{r.alternative(Metric), r.alternative(US)}
-	p := Picture{
-		Wide: r.draw(desk, system, alternative, masked), Narrow: r.draw(phone, system, alternative, masked),
-		Values: r.values(desk, phone),
+	drawn := func(p *plan) Plate {
+		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p, masked) })
 	}
+	p := Picture{Wide: drawn(desk), Narrow: drawn(phone), Values: r.values(desk, phone)}
 	if masked {
-		p.Keys = []Key{{swatch(func(s *svg, _ point) {
-			s.path("hatch", hatch(box{0, 0, swatchWidth, swatchHeight}))
-			s.path("reach", polygon([]point{{0, 0}, {swatchWidth, 0}, {swatchWidth, swatchHeight}, {0, swatchHeight}}))
+		p.Keys = []Key{{swatch(func(p *pen, _ point) {
+			all := box{0, 0, swatchWidth, swatchHeight}
+			p.stroke(hatchLine, hatch(all)...)
+			p.area(nil, stroke(canvas.Soft, 1), all.outline())
 		}), "No value: out of reach", "", true, true}}
 	}
 	return p
 }
 
-func (r *contours) draw(p *plan, system System, alternative words, masked bool) string {
-	var s svg
-	p.begin(&s, r.Head, p.height, system, alternative)
+func (r *contours) draw(to *pen, p *plan, masked bool) {
 	for i, field := range r.Panels {
 		f := frame{p.areas[i], r.x, r.y}
-		s.begin("g", class("plot"))
-		p.drawTitle(&s, i)
+		p.drawTitle(to, i)
 		if field.drawable() {
 			if masked {
-				s.path("hatch", hatch(f.area))
-				s.path("reach", filled(f, field.outlines(func(float64) bool { return true }, 0)))
+				to.stroke(hatchLine, hatch(f.area)...)
+				to.plot(f).fill(canvas.Paper, noLine, smoothed(f, field.outlines(func(float64) bool { return true }, 0))...)
 			}
 			for k, levels := range r.levels {
-				className := ""
+				class := ""
 				if len(r.levels) > 1 {
-					className = r.shown[k].class
+					class = r.shown[k].class
 				}
-				s.group(className, func() { r.drawLevels(&s, f, field, levels, k, p.layout) })
+				to.group(class, func() { r.drawLevels(to, f, field, levels, k, p.layout) })
 			}
 		}
-		p.drawRules(&s, f, i, false)
-		s.path("axis", polygon([]point{{f.area.x, f.area.y}, {f.area.right(), f.area.y}, {f.area.right(), f.area.bottom()}, {f.area.x, f.area.bottom()}}))
-		s.end()
+		p.drawRules(to, f, i, false)
+		to.area(nil, axisLine, f.area.outline())
 	}
-	p.drawAround(&s)
-	s.end()
-	return s.String()
+	p.drawAround(to)
 }
 
 // drawLevels shades what lies above each level a little darker than what lies below, draws the lines, and
 // writes on each what it stands for.
-func (r *contours) drawLevels(s *svg, f frame, field Field, levels []float64, k int, l layout) {
+func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k int, l layout) {
 	type isoline struct {
 		level  float64
+		at     plotter.XYs
 		points []point
 	}
 	var all []isoline
+	q := to.plot(f)
 	for _, level := range levels {
 		loops := field.outlines(func(z float64) bool { return z >= level }, level)
-		s.path("level", filled(f, loops))
+		q.fill(canvas.Step(2).Faint(0.15), noLine, smoothed(f, loops)...)
 		for _, loop := range loops {
 			for _, run := range lines(loop) {
-				all = append(all, isoline{level, straighten(places(f, run), smooth)})
+				at := f.fewer(places(run), straightened)
+				all = append(all, isoline{level, at, f.on(at)})
 			}
 		}
 	}
-	var d strings.Builder
 	for _, line := range all {
-		d.WriteString(polyline(line.points))
+		q.line(levelLine, line.at)
 	}
-	s.path("iso", d.String())
 
 	place := &placer{within: f.area}
 	for i, line := range all {
-		size := l.label().size
+		size := l.small()
 		text := r.levelText(line.level, k)
 		w, h := max(textWidth(text.metric, size), textWidth(text.us, size)), 1.2*size
 		others := placer{within: f.area, boxes: place.boxes}
@@ -224,7 +224,7 @@ func (r *contours) drawLevels(s *svg, f frame, field Field, levels []float64, k 
 			b := box{at.x - w/2, at.y - h/2, w, h}
 			if length > 1.5*w && others.free(b) {
 				place.avoid(b)
-				text.write(s, l.label(), point{b.x, b.y + 0.95*size})
+				text.write(to, l.label(), point{b.x, b.y + 0.95*size})
 				break
 			}
 		}
@@ -263,20 +263,21 @@ func (r *contours) levelPlaces(a axis, g graduation) int {
 	return g.fine
 }
 
-func places(f frame, vertices []vertex) (points []point) {
+func places(vertices []vertex) (at plotter.XYs) {
 	for _, v := range vertices {
-		points = append(points, f.at(v.x, v.y))
+		at = append(at, plotter.XY{X: v.x, Y: v.y})
 	}
-	return points
+	return at
 }
 
-// filled is path data of outlines; holes are wound the other way, so any fill rule leaves them open.
-func filled(f frame, loops [][]vertex) string {
-	var d strings.Builder
+func straightened(points []point) []point { return straighten(points, smooth) }
+
+// smoothed are outlines with fewer points. Holes are wound the other way, so any fill rule leaves them open.
+func smoothed(f frame, loops [][]vertex) (outlines []plotter.XYs) {
 	for _, loop := range loops {
-		d.WriteString(polygon(straighten(places(f, append(loop, loop[0])), smooth)))
+		outlines = append(outlines, f.fewer(places(append(loop, loop[0])), straightened))
 	}
-	return d.String()
+	return outlines
 }
 
 // alongLine is the point at a share of a line's length, and the length.
@@ -296,10 +297,9 @@ func alongLine(points []point, share float64) (at point, length float64) {
 	return points[len(points)-1], length
 }
 
-// hatch is a box filled with slanting strokes.
-func hatch(b box) string {
+// hatch fills a box with slanting strokes.
+func hatch(b box) (strokes [][]point) {
 	const apart = 8
-	var d strings.Builder
 	for c := apart / 2.0; c < b.w+b.h; c += apart {
 		// From the left or bottom edge up to the top or right one.
 		from := point{b.x, b.y + c}
@@ -310,9 +310,9 @@ func hatch(b box) string {
 		if c > b.w {
 			to = point{b.right(), b.y + c - b.w}
 		}
-		d.WriteString(polyline([]point{from, to}))
+		strokes = append(strokes, []point{from, to})
 	}
-	return d.String()
+	return strokes
 }
 
 // alternative says in words where the map is lowest and highest.

@@ -2,13 +2,12 @@ package figure
 
 import (
 	"math"
-	"strings"
+	"slices"
 	"sync"
-)
 
-const (
-	markSize   = 3.4
-	targetSize = 4.6
+	"gonum.org/v1/plot/plotter"
+
+	"turnplate/site/canvas"
 )
 
 // curves is a Curves made ready: its axes found, every line and set of points given its looks.
@@ -147,10 +146,10 @@ func (c *Curves) Draw(system System) Picture {
 	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
 	alternative := words{r.alternative(Metric), r.alternative(US)}
-	p := Picture{
-		Wide: r.draw(desk, system, alternative), Narrow: r.draw(phone, system, alternative),
-		Values: r.values(desk, phone),
+	drawn := func(p *plan) Plate {
+		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p) })
 	}
+	p := Picture{Wide: drawn(desk), Narrow: drawn(phone), Values: r.values(desk, phone)}
 	if r.labelled() {
 		for _, label := range r.labels {
 			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label), clean(r.twins[label]), desk.ends == nil, phone.ends == nil})
@@ -180,60 +179,53 @@ func (r *curves) marked() bool { return len(r.labels) > 1 }
 // few is how many points of a line are all marked, because the line between them is only a guide.
 const few = 12
 
-func (r *curves) draw(p *plan, system System, alternative words) string {
-	var s svg
-	p.begin(&s, r.Head, p.height, system, alternative)
+func (r *curves) draw(to *pen, p *plan) {
 	for i, panel := range r.Panels {
 		f := frame{p.areas[i], r.x, r.y}
-		s.begin("g", class("plot"))
-		p.drawTitle(&s, i)
-		p.drawRules(&s, f, i, true)
-		f.draw(&s)
-		r.drawLines(&s, f, panel)
-		r.drawPoints(&s, f, p.layout, panel)
+		p.drawTitle(to, i)
+		p.drawRules(to, f, i, true)
+		f.draw(to)
+		r.drawLines(to, f, panel)
+		r.drawPoints(to, f, p.layout, panel)
 		if r.empty {
-			s.text("label", atMiddle, point{f.area.x + f.area.w/2, f.area.y + f.area.h/2}, "No combination has a value.")
+			how := p.label()
+			how.Anchor = canvas.Middle
+			to.text(how, point{f.area.x + f.area.w/2, f.area.y + f.area.h/2}, "No combination has a value.")
 		}
 		if p.ends != nil {
-			r.drawEnds(&s, f, p, panel)
+			r.drawEnds(to, f, p, panel)
 		}
-		s.end()
 	}
-	p.drawAround(&s)
-	s.end()
-	return s.String()
+	p.drawAround(to)
 }
 
 // drawLines draws bands first, so that no band hides a neighbour's line.
-func (r *curves) drawLines(s *svg, f frame, p Panel) {
+func (r *curves) drawLines(to *pen, f frame, p Panel) {
+	q := to.plot(f)
 	for _, l := range p.Lines {
-		s.path("band "+r.styles[l.Label].class, bandPath(f, l))
+		ink := r.styles[l.Label].ink
+		q.fill(ink.Faint(0.17), stroke(ink.Faint(0.45), 0.75), bands(f, l)...)
 	}
 	for i, l := range p.Lines {
 		look := r.styles[l.Label]
-		var line, alone, marks strings.Builder
-		runs := unbroken(f, l)
+		var marks plotter.XYs
+		runs := unbroken(l)
 		for _, run := range runs {
 			if len(run) == 1 { // a value between two gaps
-				alone.WriteString(look.marker.outline(run[0], markSize))
+				marks = append(marks, run[0])
 				continue
 			}
-			line.WriteString(polyline(thin(run)))
+			q.line(look.line(), f.thinned(run))
 		}
 		if r.marked() || l.count() <= few {
-			for _, at := range markers(runs, i, len(p.Lines)) {
-				marks.WriteString(look.marker.outline(at, markSize))
-			}
+			marks = append(marks, markers(f, runs, i, len(p.Lines))...)
 		}
-		s.begin("g", class(look.class))
-		s.path("line", line.String(), attr{"stroke-dasharray", look.dash})
-		s.path("mark", alone.String()+marks.String())
-		s.end()
+		q.marks(markGlyphs(look), marks)
 	}
 }
 
 // unbroken cuts a line at its gaps.
-func unbroken(f frame, l Line) (runs [][]point) {
+func unbroken(l Line) (runs []plotter.XYs) {
 	fresh := true
 	for i := range l.count() {
 		if !l.has(i) {
@@ -244,22 +236,19 @@ func unbroken(f frame, l Line) (runs [][]point) {
 			runs, fresh = append(runs, nil), false
 		}
 		last := len(runs) - 1
-		runs[last] = append(runs[last], f.at(l.X[i], l.Y[i]))
+		runs[last] = append(runs[last], plotter.XY{X: l.X[i], Y: l.Y[i]})
 	}
 	return runs
 }
 
-func bandPath(f frame, l Line) string {
-	var d strings.Builder
-	var low, high []point
+// bands are the outlines of a line's coverage interval.
+func bands(f frame, l Line) (outlines []plotter.XYs) {
+	var low, high plotter.XYs
 	flush := func() {
 		if len(low) > 1 {
-			around := append([]point(nil), thin(low)...)
-			back := thin(high)
-			for i := len(back) - 1; i >= 0; i-- {
-				around = append(around, back[i])
-			}
-			d.WriteString(polygon(around))
+			back := f.thinned(high)
+			slices.Reverse(back)
+			outlines = append(outlines, append(f.thinned(low), back...))
 		}
 		low, high = nil, nil
 	}
@@ -269,15 +258,15 @@ func bandPath(f frame, l Line) string {
 			flush()
 			continue
 		}
-		low, high = append(low, f.at(l.X[i], lo)), append(high, f.at(l.X[i], hi))
+		low, high = append(low, plotter.XY{X: l.X[i], Y: lo}), append(high, plotter.XY{X: l.X[i], Y: hi})
 	}
 	flush()
-	return d.String()
+	return outlines
 }
 
 // markers picks the points of line i of n that carry its marker: all of a few, else some in even steps,
 // shifted from line to line so that close lines don't cover each other's.
-func markers(runs [][]point, i, n int) (at []point) {
+func markers(f frame, runs []plotter.XYs, i, n int) (at plotter.XYs) {
 	const apart = 96.0
 	total := 0
 	for _, run := range runs {
@@ -290,12 +279,13 @@ func markers(runs [][]point, i, n int) (at []point) {
 				at = append(at, p)
 				continue
 			}
+			x := f.at(p.X, p.Y).x
 			if math.IsInf(next, -1) {
-				next = p.x + apart*(float64(i)+0.5)/float64(n)
+				next = x + apart*(float64(i)+0.5)/float64(n)
 			}
-			if p.x >= next {
+			if x >= next {
 				at = append(at, p)
-				next += apart * math.Ceil((p.x-next+1)/apart)
+				next += apart * math.Ceil((x-next+1)/apart)
 			}
 		}
 	}
@@ -304,7 +294,7 @@ func markers(runs [][]point, i, n int) (at []point) {
 
 // drawPoints lays readings over the curves, with their names where there is room for all of them: some without would
 // look forgotten.
-func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
+func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 	const mostNamed = 12
 	place := placer{within: f.area}
 	named := 0
@@ -322,8 +312,8 @@ func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 	if named > 0 && named <= mostNamed {
 		place.avoidLine(f.zero())
 		for _, line := range p.Lines {
-			for _, run := range unbroken(f, line) {
-				place.avoidLine(thin(run))
+			for _, run := range unbroken(line) {
+				place.avoidLine(thin(f.on(run)))
 			}
 		}
 	}
@@ -333,24 +323,25 @@ func (r *curves) drawPoints(s *svg, f frame, l layout, p Panel) {
 	}
 	var labels []label
 	room := named <= mostNamed
+	q := to.plot(f)
 	for _, set := range p.Points {
-		var d strings.Builder
+		var all plotter.XYs
 		for i := range set.count() {
 			if !set.has(i) {
 				continue
 			}
+			all = append(all, plotter.XY{X: set.X[i], Y: set.Y[i]})
 			at := f.at(set.X[i], set.Y[i])
-			d.WriteString(target(r.sets[set.Label], at, targetSize))
 			if text := (words{metric: set.name(i)}); room && text.metric != "" {
 				b, ok := place.find(l.label(), text, at, 2*targetSize+3, rightFirst)
 				labels, room = append(labels, label{text, b}), ok
 			}
 		}
-		s.path("reading", d.String())
+		q.marks(readingGlyphs(r.sets[set.Label]), all)
 	}
 	if room {
 		for _, label := range labels {
-			label.text.write(s, l.label(), label.baseline(l.label()))
+			label.text.write(to, l.label(), label.baseline(l.label()))
 		}
 	}
 }

@@ -6,8 +6,11 @@ import (
 	"strings"
 	"sync"
 
+	"gonum.org/v1/plot/vg/draw"
+
 	"turnplate/sim/geom"
 	"turnplate/sim/unit"
+	"turnplate/site/canvas"
 )
 
 // scene is one corner on the drawing.
@@ -43,32 +46,29 @@ type sheet struct {
 	head   float64 // room above a corner for its label and more
 }
 
-// polygon is a closed outline on the drawing.
-func (c *scene) polygon(outline []geom.Point) string {
-	list := make([]point, len(outline))
-	for i, p := range outline {
+// all are places on the drawing.
+func (c *scene) all(places ...geom.Point) []point {
+	list := make([]point, len(places))
+	for i, p := range places {
 		list[i] = c.at(p)
 	}
-	return polygon(list)
+	return list
 }
 
+var (
+	ghostLine = stroke(canvas.Soft.Faint(0.6), 1, 3, 3)
+	ghostAxis = stroke(canvas.Mark.Faint(0.6), 1.2, 3, 4)
+)
+
 // drawGhost draws a corner faint: where a pose ends, or the vehicle that this one is held against.
-func (c *scene) drawGhost(s *svg, g Sketch) {
+func (c *scene) drawGhost(to *pen, g Sketch) {
 	if !g.drawable() {
 		return
 	}
-	var outline []point
-	for _, f := range g.tyre(c.view) {
-		outline = append(outline, c.px(f))
-	}
-	d := polygon(straighten(outline, unseen)) + c.polygon([]geom.Point{g.LowerFront, g.LowerBall, g.LowerRear}) +
-		c.polygon([]geom.Point{g.UpperFront, g.UpperBall, g.UpperRear})
-	for _, l := range [][2]geom.Point{{g.TieInner, g.TieOuter}, {g.LowerBall, g.UpperBall}} {
-		d += polyline([]point{c.at(l[0]), c.at(l[1])})
-	}
-	s.path("ghost", d)
+	path := to.path(true, straighten(c.round(g.tyre(c.view)), unseen), c.all(g.LowerFront, g.LowerBall, g.LowerRear), c.all(g.UpperFront, g.UpperBall, g.UpperRear))
+	to.strokePath(ghostLine, append(path, to.path(false, c.all(g.TieInner, g.TieOuter), c.all(g.LowerBall, g.UpperBall))...))
 	if c.upright() {
-		s.line("ghost-axis", c.at(g.UpperBall), c.at(g.AxisGround))
+		to.line(ghostAxis, c.at(g.UpperBall), c.at(g.AxisGround))
 	}
 }
 
@@ -104,7 +104,17 @@ func (d *Drawing) Draw(system System) Picture {
 	}
 	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
 	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
-	p := Picture{Wide: desk.draw(d, system, alternative), Narrow: phone.draw(d, system, alternative)}
+	for _, sh := range []*sheet{desk, phone} {
+		for _, c := range sh.scenes {
+			if d.Ghost != nil {
+				c.ghosts = append(c.ghosts, *d.Ghost)
+			}
+		}
+	}
+	drawn := func(sh *sheet) Plate {
+		return sh.plate(d.Head, sh.height, system, alternative, func(to *pen) { sh.draw(to, v) })
+	}
+	p := Picture{Wide: drawn(desk), Narrow: drawn(phone)}
 	if len(scenes) > 0 {
 		p.Keys = partKeys(!desk.named || v.name == "top")
 	}
@@ -239,44 +249,36 @@ func (k Sketch) bounds(v view) (lo, hi flat) {
 	return lo, hi
 }
 
-func (sh *sheet) draw(d *Drawing, system System, alternative words) string {
-	var s svg
-	sh.begin(&s, d.Head, sh.height, system, alternative)
-	v := viewOf(d.View)
-	s.text("view", atStart, point{0, sh.letter}, v.says)
+func (sh *sheet) draw(to *pen, v view) {
+	to.text(canvas.Lettering{Ink: canvas.Soft, Size: sh.letter}, point{0, sh.letter}, v.says)
 	for i, c := range sh.scenes {
-		if d.Ghost != nil {
-			c.ghosts = append(c.ghosts, *d.Ghost)
-		}
-		s.begin("g", class("corner"))
-		sh.labels[i].each(func(class string, lines []string) {
+		how := sh.headed()
+		how.Anchor = canvas.Middle
+		sh.labels[i].each(how, func(how canvas.Lettering, lines []string) {
 			for k, t := range lines {
-				s.text("panel"+class, atMiddle, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
+				to.text(how, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
 			}
 		})
 		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
-		c.drawParts(&s)
+		c.drawParts(to)
 		if sh.named {
-			c.nameParts(&s, place, sh.layout)
+			c.nameParts(to, place, sh.layout)
 		}
 		if c.Swept != nil {
 			c.keepOffSweep(place, sh.layout)
 		}
-		c.drawMeasures(&s, place, sh.layout)
+		c.drawMeasures(to, place, sh.layout)
 		if c.Swept != nil {
-			c.drawGap(&s, place, sh.layout)
-			c.nameObstacles(&s, place, sh.layout)
+			c.drawGap(to, place, sh.layout)
+			c.nameObstacles(to, place, sh.layout)
 		}
-		s.end()
 	}
 	if len(sh.scenes) > 0 {
 		for _, system := range []System{Metric, US} {
-			s.group(systemClass[system], func() { scaleBar(&s, sh, system) })
+			to.group(systemClass[system], func() { scaleBar(to, sh, system) })
 		}
 	}
-	s.end()
-	return s.String()
 }
 
 // rowTop is the height at which the tallest corner of a row begins.
@@ -290,70 +292,93 @@ func (sh *sheet) rowTop(c *scene) float64 {
 	return top
 }
 
+// How the parts of a corner look.
+var (
+	groundLine  = stroke(canvas.Black, 1.5)
+	tyreLine    = stroke(canvas.Soft, 1.5)
+	centreLine  = stroke(canvas.Soft, 1, 9, 3, 2, 3)
+	armInk      = canvas.Separate(0)
+	armLine     = stroke(armInk, 3)
+	rodLine     = stroke(canvas.Separate(4), 3)
+	knuckleInk  = canvas.Separate(5).Faint(0.5)
+	steerLine   = stroke(canvas.Mark, 1.8, 12, 3, 3, 3)
+	pivotEdge   = stroke(canvas.Black, 1.5)
+	extendLine  = stroke(canvas.Soft, 0.75)
+	measureLine = stroke(canvas.Black, 1)
+)
+
+const (
+	knuckleThick       = 6
+	pivotSize          = 3.6
+	ballSize           = 4.2
+	hubSize, placeSize = 2.4, 3.4
+	dotSize            = 1.8
+)
+
 // drawParts draws what is there: ground, tyre, arms, rod, knuckle, steering axis, joints.
-func (c *scene) drawParts(s *svg) {
-	line := func(className string, from, to geom.Point) { s.line(className, c.at(from), c.at(to)) }
+func (c *scene) drawParts(to *pen) {
+	line := func(style draw.LineStyle, from, upTo geom.Point) { to.line(style, c.at(from), c.at(upTo)) }
 	if c.upright() {
 		y := c.px(flat{0, 0}).y
 		left, right := c.area.x-14, c.area.right()+14
-		s.path("ground", polyline([]point{{left, y}, {right, y}}))
-		hatch := ""
+		to.line(groundLine, point{left, y}, point{right, y})
+		var strokes [][]point
 		for x := left + 6; x <= right; x += 9 {
-			hatch += polyline([]point{{x, y}, {x - 5, y + 5}})
+			strokes = append(strokes, []point{{x, y}, {x - 5, y + 5}})
 		}
-		s.path("hatch", hatch)
+		to.stroke(hatchLine, strokes...)
 	}
-	var outline []point
-	for _, f := range c.tyre(c.view) {
-		outline = append(outline, c.px(f))
-	}
-	s.path("tyre", polygon(straighten(outline, unseen)))
+	to.area(canvas.Wash, tyreLine, straighten(c.round(c.tyre(c.view)), unseen))
 	if c.name == "oblique" {
 		for _, edge := range c.sides() {
-			s.path("swept", c.polygon(edge))
+			to.area(nil, sweptLine, c.all(edge...))
 		}
 	}
 	for _, g := range c.ghosts {
-		c.drawGhost(s, g)
+		c.drawGhost(to, g)
 	}
 	if c.Swept != nil {
-		c.drawSwept(s)
+		c.drawSwept(to)
 	}
 	// Centre lines: the wheel's middle plane edge-on, or the cross of its centre.
 	n := c.Spin.Unit()
 	if c.name == "side" || c.name == "oblique" {
 		at, r := c.at(c.WheelCentre), 9.0
-		s.path("centre", polyline([]point{at.plus(-r, 0), at.plus(r, 0)})+polyline([]point{at.plus(0, -r), at.plus(0, r)}))
+		to.stroke(centreLine, []point{at.plus(-r, 0), at.plus(r, 0)}, []point{at.plus(0, -r), at.plus(0, r)})
 	} else {
 		along := c.planeLine(n).Scale(c.Radius + 12/c.scale)
-		line("centre", c.WheelCentre.Sub(along), c.WheelCentre.Add(along))
+		line(centreLine, c.WheelCentre.Sub(along), c.WheelCentre.Add(along))
 	}
 
 	arm := func(front, rear, ball geom.Point) {
-		s.path("arm", polygon([]point{c.at(front), c.at(ball), c.at(rear)}))
-		line("centre", front, rear)
+		outline := []point{c.at(front), c.at(ball), c.at(rear)}
+		to.area(armInk.Faint(0.16), armLine, outline)
+		line(centreLine, front, rear)
 	}
 	arm(c.LowerFront, c.LowerRear, c.LowerBall)
 	arm(c.UpperFront, c.UpperRear, c.UpperBall)
-	line("rod", c.TieInner, c.TieOuter)
-	line("knuckle", c.LowerBall, c.UpperBall)
-	line("knuckle", c.foot(c.WheelCentre), c.WheelCentre)
-	line("knuckle", c.foot(c.TieOuter), c.TieOuter)
+	line(rodLine, c.TieInner, c.TieOuter)
+	knuckle := func(from, upTo geom.Point) { to.bar(knuckleInk, c.at(from), c.at(upTo), knuckleThick) }
+	knuckle(c.LowerBall, c.UpperBall)
+	knuckle(c.foot(c.WheelCentre), c.WheelCentre)
+	knuckle(c.foot(c.TieOuter), c.TieOuter)
 
 	top, _ := c.axisTop()
-	s.line("steer", top, c.at(c.AxisGround))
-	pivots, balls := "", ""
-	for _, p := range []geom.Point{c.UpperFront, c.UpperRear, c.LowerFront, c.LowerRear} {
-		pivots += ring(c.at(p), 3.6)
+	to.line(steerLine, top, c.at(c.AxisGround))
+	to.dots(canvas.Paper, pivotEdge, pivotSize, c.at(c.UpperFront), c.at(c.UpperRear), c.at(c.LowerFront), c.at(c.LowerRear))
+	to.dots(canvas.Black, paperEdge, ballSize, c.at(c.UpperBall), c.at(c.LowerBall), c.at(c.TieInner), c.at(c.TieOuter))
+	to.dots(canvas.Black, noLine, hubSize, c.at(c.WheelCentre))
+	to.dots(canvas.Good, paperEdge, placeSize, c.at(c.Contact))
+	to.dots(canvas.Mark, paperEdge, placeSize, c.at(c.AxisGround))
+}
+
+// round is an outline on the drawing.
+func (c *scene) round(outline []flat) []point {
+	points := make([]point, len(outline))
+	for i, f := range outline {
+		points[i] = c.px(f)
 	}
-	for _, p := range []geom.Point{c.UpperBall, c.LowerBall, c.TieInner, c.TieOuter} {
-		balls += ring(c.at(p), 4.2)
-	}
-	s.path("pivot", pivots)
-	s.path("ball", balls)
-	s.path("hub", ring(c.at(c.WheelCentre), 2.4))
-	s.path("contact", ring(c.at(c.Contact), 3.4))
-	s.path("meet", ring(c.at(c.AxisGround), 3.4))
+	return points
 }
 
 // planeLine is the direction in which the wheel's middle plane, seen edge-on, is drawn.
@@ -367,24 +392,18 @@ func (c *scene) planeLine(n geom.Point) geom.Point {
 
 // partKeys is the legend of a drawing; the wide one needs it where the parts don't carry their names.
 func partKeys(wide bool) []Key {
-	sample := func(classes ...string) string {
-		return swatch(func(s *svg, mid point) {
-			for _, name := range classes {
-				s.line(name, mid.plus(-16, 0), mid.plus(16, 0))
-			}
-		})
+	dot := func(fill canvas.Ink, edge draw.LineStyle) Plate {
+		return swatch(func(p *pen, mid point) { p.dots(fill, edge, ballSize, mid) })
 	}
-	dot := func(name string) string {
-		return swatch(func(s *svg, mid point) { s.path(name, ring(mid, 4.2)) })
-	}
+	knuckle := swatch(func(p *pen, mid point) { p.bar(knuckleInk, mid.plus(-16, 0), mid.plus(16, 0), knuckleThick) })
 	keys := []Key{
-		{Swatch: sample("steer"), Label: "Steering axis"},
-		{Swatch: sample("armline"), Label: "Arms"},
-		{Swatch: sample("rod"), Label: "Tie rod"},
-		{Swatch: sample("knuckle"), Label: "Knuckle"},
-		{Swatch: dot("ball"), Label: "Ball joint"},
-		{Swatch: dot("pivot"), Label: "Pivot"},
-		{Swatch: dot("contact"), Label: "Contact centre"},
+		{Swatch: lineSample(steerLine), Label: "Steering axis"},
+		{Swatch: lineSample(armLine), Label: "Arms"},
+		{Swatch: lineSample(rodLine), Label: "Tie rod"},
+		{Swatch: knuckle, Label: "Knuckle"},
+		{Swatch: dot(canvas.Black, paperEdge), Label: "Ball joint"},
+		{Swatch: dot(canvas.Paper, pivotEdge), Label: "Pivot"},
+		{Swatch: dot(canvas.Good, paperEdge), Label: "Contact centre"},
 	}
 	for i := range keys {
 		keys[i].Wide, keys[i].Narrow = wide, true

@@ -5,6 +5,7 @@ import (
 
 	"turnplate/sim/geom"
 	"turnplate/sim/unit"
+	"turnplate/site/canvas"
 )
 
 // axisTop is the drawn upper end of the steering axis, and its lean from upright on the drawing (radians,
@@ -20,9 +21,9 @@ func (c *scene) axisTop() (end point, lean float64) {
 }
 
 // drawMeasures draws the dimensions that a view shows in their true size, with their values.
-func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
+func (c *scene) drawMeasures(to *pen, place *placer, l layout) {
 	say := func(name string, value words, at point, away float64, order []direction) {
-		place.name(s, l.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
+		place.name(to, l.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
 		if c.Swept != nil { // its gap's label keeps off the arrows too
 			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
 		}
@@ -31,9 +32,7 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 		return // nothing is seen in its true size
 	}
 	outline := func() (line []point) {
-		for _, f := range c.tyre(c.view) {
-			line = append(line, c.px(f))
-		}
+		line = c.round(c.tyre(c.view))
 		return append(line, line[0])
 	}
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
@@ -45,17 +44,17 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 		const clear = 26
 		ahead := c.of(heading)
 		along, across := point{ahead.x, -ahead.y}, point{ahead.y, ahead.x}
-		middle := dimension(s, contact, meet, along, -(c.Width/2*c.scale + clear))
+		middle := dimension(to, contact, meet, along, -(c.Width/2*c.scale + clear))
 		say("Trail", lengths(c.Trail), middle, 10, leftFirst)
-		middle = dimension(s, contact, meet, across, c.Radius*c.scale+clear)
+		middle = dimension(to, contact, meet, across, c.Radius*c.scale+clear)
 		say("Scrub radius", lengths(c.ScrubRadius), middle, 7, belowFirst)
 		say("Toe", angle(c.toe(), 2), rim, 4, aboveFirst)
 		return
 	}
 	ball := c.at(c.UpperBall)
 	end, lean := c.axisTop()
-	s.line("extend", ball, ball.plus(0, -axisReach))
-	place.avoid(swing(s, ball, swingAt, 0, lean))
+	to.line(extendLine, ball, ball.plus(0, -axisReach))
+	place.avoid(swing(to, ball, swingAt, 0, lean))
 	order := rightFirst
 	if lean < 0 {
 		order = leftFirst
@@ -63,28 +62,28 @@ func (c *scene) drawMeasures(s *svg, place *placer, l layout) {
 	if c.name == "side" {
 		place.avoidLine(outline())
 		say("Caster", angle(c.Caster, 1), end, 10, order)
-		c.level(s, say, "Trail", c.Trail, contact, meet)
+		c.level(to, say, "Trail", c.Trail, contact, meet)
 		return
 	}
 	say("Inclination", angle(c.Inclination, 1), end, 10, order)
 	say("Camber", angle(c.Camber, 1), rim, 3, aboveFirst)
-	c.level(s, say, "Scrub radius", c.ScrubRadius, contact, meet)
+	c.level(to, say, "Scrub radius", c.ScrubRadius, contact, meet)
 }
 
 // level draws a distance along the ground. A steered wheel's trail and scrub radius run along and across
 // its heading, so that neither the front nor the side shows them in their true size: then only the value
 // is given.
-func (c *scene) level(s *svg, say func(string, words, point, float64, []direction), name string, value float64, contact, meet point) {
+func (c *scene) level(to *pen, say func(string, words, point, float64, []direction), name string, value float64, contact, meet point) {
 	const below, misfit = 26, 1e-3 // pixels; metres
 	at := point{(contact.x + meet.x) / 2, max(contact.y, meet.y) + below/2}
 	if math.Abs(math.Abs(contact.x-meet.x)/c.scale-math.Abs(value)) < misfit {
-		at = dimension(s, contact, meet, point{1, 0}, below)
+		at = dimension(to, contact, meet, point{1, 0}, below)
 	}
 	say(name, lengths(value), at, 7, belowFirst)
 }
 
 // nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
-func (c *scene) nameParts(s *svg, place *placer, l layout) {
+func (c *scene) nameParts(to *pen, place *placer, l layout) {
 	middle := func(points ...geom.Point) point {
 		var sum geom.Point
 		for _, p := range points {
@@ -129,16 +128,16 @@ func (c *scene) nameParts(s *svg, place *placer, l layout) {
 				x = min(c.area.right()+26, l.width-width)
 				from = point{x - 5, middles[k]}
 			}
-			s.line("lead", from, p.at)
-			s.path("dot", ring(p.at, 1.8))
-			s.text("label", atStart, point{x, middles[k] + 0.35*size}, p.name)
+			to.line(leadLine, from, p.at)
+			to.dots(canvas.Black, noLine, dotSize, p.at)
+			to.text(l.label(), point{x, middles[k] + 0.35*size}, p.name)
 			place.avoid(box{x, middles[k] - 0.6*size, width, 1.2 * size})
 		}
 	}
 }
 
 // scaleBar shows how long a round length is on the drawing.
-func scaleBar(s *svg, sh *sheet, system System) {
+func scaleBar(to *pen, sh *sheet, system System) {
 	u, _ := lengthUnit(system)
 	scale := sh.scenes[0].scale * u.SI // pixels a unit
 	size := 1.0
@@ -148,9 +147,9 @@ func scaleBar(s *svg, sh *sheet, system System) {
 		}
 	}
 	y := sh.height - 6
-	from, to := point{1, y}, point{1 + size*scale, y}
-	s.path("bar-scale", polyline([]point{from.plus(0, -5), from, to, to.plus(0, -5)}))
-	s.text("label", atStart, to.plus(8, 0), u.Text(number(size, 0)))
+	left, right := point{1, y}, point{1 + size*scale, y}
+	to.stroke(whiskerLine, []point{left.plus(0, -5), left, right, right.plus(0, -5)})
+	to.text(sh.label(), right.plus(8, 0), u.Text(number(size, 0)))
 }
 
 func lengthUnit(system System) (u unit.Unit, places int) {

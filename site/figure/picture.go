@@ -1,12 +1,18 @@
 package figure
 
-import "strconv"
+import (
+	"strconv"
+
+	"gonum.org/v1/plot/vg"
+
+	"turnplate/site/canvas"
+)
 
 // Picture is a figure ready for a page.
 type Picture struct {
-	// Wide and Narrow are two drawings of the same thing as SVG elements, one for a desk and one for a
-	// telephone, so that letters keep their size. The page shows one of them at a time.
-	Wide, Narrow string
+	// Wide and Narrow are two drawings of the same thing, one for a desk and one for a telephone, so that
+	// letters keep their size. The page shows one of them at a time.
+	Wide, Narrow Plate
 	Keys         []Key    // the legend
 	Notes        []string // sentences for the caption: what shading means, what is missing
 	Values       []byte   // JSON for the read-out of values, safe inside a script element; nil without
@@ -15,11 +21,27 @@ type Picture struct {
 // Key explains one mark of a figure. A line's label stands at its end where there is room for it; then
 // the legend of that drawing needs no key for it.
 type Key struct {
-	Swatch       string // a small SVG, safe to insert
+	Swatch       Plate
 	Label        string
 	LabelUS      string // as US readers see it; "" where that is the same
 	Wide, Narrow bool   // which drawing needs it
 }
+
+// Plate is one drawing: as SVG for the page, and to be drawn again on any other canvas.
+type Plate struct {
+	SVG                   string // an SVG element, safe to insert; "" where there is no drawing
+	Width, Height, Letter float64
+	draw                  func(p *pen)
+}
+
+func newPlate(h canvas.Head, draw func(p *pen)) Plate {
+	s := canvas.New(h)
+	draw(newPen(s, h.Width, h.Height))
+	return Plate{SVG: s.String(), Width: h.Width, Height: h.Height, Letter: h.Letter, draw: draw}
+}
+
+// Draw draws the same on another canvas, which has the origin of gonum's, the lower left corner.
+func (p Plate) Draw(c vg.Canvas) { p.draw(newPen(c, p.Width, p.Height)) }
 
 // layout is one of the two ways to draw, in pixels.
 type layout struct {
@@ -44,28 +66,25 @@ func (l layout) small() float64 { return l.letter - 1 }
 // TitleID is the id that the page must give to a figure's title: the drawing takes its name from there.
 func TitleID(h Head) string { return clean(h.ID) + "-title" }
 
-// begin opens the drawing. Its text alternative is a description element, for readers of each system of
-// units; a title element would pop up over the read-out of values.
-func (l layout) begin(s *svg, h Head, height float64, system System, alternative words) {
+// plate makes a drawing of so much height. Its text alternative is a description, for readers of each system of
+// units; a title would pop up over the read-out of values.
+func (l layout) plate(h Head, height float64, system System, alternative words, draw func(p *pen)) Plate {
 	id := clean(h.ID) + "-words"
 	us := id
 	if alternative.us != "" && alternative.us != alternative.metric {
 		us = id + "-us"
 	}
-	described := id
+	head := canvas.Head{Class: "drawing " + l.name, Width: l.width, Height: height, Letter: l.letter, LabelledBy: TitleID(h), DescribedBy: id}
 	if system == US {
-		described = us
+		head.DescribedBy = us
 	}
-	s.begin("svg", class("drawing "+l.name), attr{"viewBox", "0 0 " + px(l.width) + " " + px(height)},
-		attr{"width", px(l.width)}, attr{"height", px(height)}, attr{"font-size", px(l.letter)},
-		attr{"role", "img"}, attr{"aria-labelledby", TitleID(h)}, attr{"aria-describedby", described})
-	if l.name != wide.name {
-		return // a description is read even from a drawing that isn't shown
+	if l.name == wide.name { // a description is read even from a drawing that isn't shown
+		head.Descriptions = []canvas.Description{{ID: id, Text: clean(alternative.metric)}}
+		if us != id {
+			head.Descriptions = append(head.Descriptions, canvas.Description{ID: us, Text: clean(alternative.us)})
+		}
 	}
-	s.words("desc", alternative.metric, attr{"id", id})
-	if us != id {
-		s.words("desc", alternative.us, attr{"id", us})
-	}
+	return newPlate(head, draw)
 }
 
 func orElse(s, other string) string {

@@ -1,5 +1,7 @@
 package figure
 
+import "turnplate/site/canvas"
+
 // placer finds free room for labels on a drawing, greedily: the first label placed has the first choice.
 type placer struct {
 	within box
@@ -44,16 +46,6 @@ var (
 	aboveFirst = []direction{{0, -1}, {1, -1}, {-1, -1}, {1, 0}, {-1, 0}}
 )
 
-// lettering is how a label is set: its class in the style sheet, its size, and how wide its letters run.
-type lettering struct {
-	class       string
-	size, width float64
-}
-
-func (l layout) label() lettering { return lettering{"label", l.small(), 1} }
-
-func (l layout) measured() lettering { return lettering{"measured", l.small(), boldness} }
-
 // words are a text as readers of each system see it; us is "" where that is the same.
 type words struct{ metric, us string }
 
@@ -76,34 +68,34 @@ func (s BarSet) called() words { return words{clean(s.Label), clean(s.LabelUS)} 
 func (c Scene) called() words { return words{clean(c.Label), clean(c.LabelUS)} }
 
 // write sets a text for each system, one over the other: the style sheet hides one of them.
-func (w words) write(s *svg, how lettering, at point) { w.writeAnchored(s, how, atStart, at) }
-
-func (w words) writeAnchored(s *svg, how lettering, anchor string, at point) {
+func (w words) write(p *pen, how canvas.Lettering, at point) {
 	if w.us == "" || w.us == w.metric {
-		s.text(how.class, anchor, at, w.metric)
+		p.text(how, at, w.metric)
 		return
 	}
-	s.text(how.class+" "+systemClass[Metric], anchor, at, w.metric)
-	s.text(how.class+" "+systemClass[US], anchor, at, w.us)
+	for _, system := range []System{Metric, US} {
+		how.For = systemClass[system]
+		p.text(how, at, w.in(system))
+	}
 }
 
 // name sets a label near a place, at the distance given, in the first direction that is free; failing
 // that a little further off. It gives up, and tells so, when nothing is free.
-func (p *placer) name(s *svg, how lettering, text words, at point, away float64, order []direction) bool {
+func (p *placer) name(to *pen, how canvas.Lettering, text words, at point, away float64, order []direction) bool {
 	b, ok := p.find(how, text, at, away, order)
 	if ok {
-		text.write(s, how, b.baseline(how))
+		text.write(to, how, b.baseline(how))
 	}
 	return ok
 }
 
 // baseline is where a label's text begins in its box.
-func (b box) baseline(how lettering) point { return point{b.x, b.y + 0.95*how.size} }
+func (b box) baseline(how canvas.Lettering) point { return point{b.x, b.y + 0.95*how.Size} }
 
 // find takes the room for a label, if there is any: see name.
-func (p *placer) find(how lettering, text words, at point, away float64, order []direction) (box, bool) {
-	w := max(textWidth(text.metric, how.size), textWidth(text.us, how.size)) * how.width
-	h := 1.2 * how.size
+func (p *placer) find(how canvas.Lettering, text words, at point, away float64, order []direction) (box, bool) {
+	w := max(textWidth(text.metric, how.Size), textWidth(text.us, how.Size)) * room(how)
+	h := 1.2 * how.Size
 	for more := range p.reach + 1 {
 		away := away + float64(more)*h
 		for _, d := range order {

@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"turnplate/site/canvas"
+)
 
 // plan is where everything of one or more plots goes in one layout. Plots share both scales, so that they
 // can be compared by eye; only the outer ones carry labels. Every system of units has the same places.
@@ -179,13 +183,13 @@ func (r *curves) closes(l Line) bool {
 
 // drawEnds writes the labels. A line that ends inside the plot has its label there, if there is room: a
 // leader all the way to the edge could be taken for more of the line.
-func (r *curves) drawEnds(s *svg, f frame, p *plan, panel Panel) {
+func (r *curves) drawEnds(to *pen, f frame, p *plan, panel Panel) {
 	const inside = 24 // pixels from the edge
 	size := p.small()
 	place := placer{within: f.area}
 	for _, line := range panel.Lines {
-		for _, run := range unbroken(f, line) {
-			place.avoidLine(thin(run))
+		for _, run := range unbroken(line) {
+			place.avoidLine(thin(f.on(run)))
 		}
 	}
 	for _, set := range panel.Points {
@@ -199,18 +203,18 @@ func (r *curves) drawEnds(s *svg, f frame, p *plan, panel Panel) {
 	x := f.area.right() + endGap - 4
 	for _, label := range p.ends.labels {
 		from := f.at(label.x, label.y)
-		className := "leader "
+		leader := stroke(label.look.ink, 1)
 		if from.x < f.area.right()-inside {
-			if place.name(s, p.label(), label.name, from, 7, rightFirst) {
+			if place.name(to, p.label(), label.name, from, 7, rightFirst) {
 				continue
 			}
-			className = "leader far "
+			leader = stroke(canvas.Soft, 1, 1, 3)
 		}
-		s.line(className+label.look.class, from.plus(5, 0), point{x - 4, label.middle})
-		label.lines.each(func(class string, lines []string) {
+		to.line(leader, from.plus(5, 0), point{x - 4, label.middle})
+		label.lines.each(p.label(), func(how canvas.Lettering, lines []string) {
 			top := label.middle - float64(len(lines)-1)*0.6*size
 			for i, t := range lines {
-				s.text("label"+class, atStart, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
+				to.text(how, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
 			}
 		})
 	}

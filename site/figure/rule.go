@@ -3,44 +3,47 @@ package figure
 import (
 	"math"
 	"slices"
-	"strconv"
+
+	"gonum.org/v1/plot/vg"
+
+	"turnplate/site/canvas"
 )
 
 // drawTitle writes the title of one plot over it.
-func (p *plan) drawTitle(s *svg, plot int) {
+func (p *plan) drawTitle(to *pen, plot int) {
 	a := p.areas[plot]
-	p.titles[plot].each(func(class string, lines []string) {
+	p.titles[plot].each(p.headed(), func(how canvas.Lettering, lines []string) {
 		for k, t := range lines {
 			up := float64(len(lines)-1-k) * p.line()
-			s.text("panel"+class, atStart, point{a.x, a.y - 8 - up}, t)
+			to.text(how, point{a.x, a.y - 8 - up}, t)
 		}
 	})
 }
 
 // drawRules draws the graduations of one plot, and their labels at the outer ones.
-func (p *plan) drawRules(s *svg, f frame, plot int, grid bool) {
-	eachRule(s, p.rules, sameX, func(r rule) {
-		r.drawX(s, f, grid)
+func (p *plan) drawRules(to *pen, f frame, plot int, grid bool) {
+	eachRule(to, p.rules, sameX, func(r rule) {
+		r.drawX(to, f, grid)
 		if plot+p.columns >= len(p.areas) { // no plot stands below
-			r.labelX(s, f, p.small())
+			r.labelX(to, f, p.layout)
 		}
 	})
-	eachRule(s, p.rules, sameY, func(r rule) {
-		r.drawY(s, f, grid)
+	eachRule(to, p.rules, sameY, func(r rule) {
+		r.drawY(to, f, grid)
 		if plot%p.columns == 0 {
-			r.labelY(s, f, p.small())
+			r.labelY(to, f, p.layout)
 		}
 	})
 }
 
 // eachRule draws for each system's readers, or once for all where their rules come to the same.
-func eachRule(s *svg, rules []rule, same func(a, b rule) bool, draw func(rule)) {
+func eachRule(to *pen, rules []rule, same func(a, b rule) bool, draw func(rule)) {
 	if len(rules) == 2 && same(rules[0], rules[1]) {
 		draw(rules[0])
 		return
 	}
 	for _, r := range rules {
-		s.group(r.class, func() { draw(r) })
+		to.group(r.class, func() { draw(r) })
 	}
 }
 
@@ -49,18 +52,20 @@ func sameX(a, b rule) bool { return a.x.unit == b.x.unit }
 func sameY(a, b rule) bool { return a.y.unit == b.y.unit }
 
 // drawAround writes what stands above all plots and below them.
-func (p *plan) drawAround(s *svg) {
+func (p *plan) drawAround(to *pen) {
 	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
 	bottom := p.areas[len(p.areas)-1].bottom()
-	eachRule(s, p.rules, func(a, b rule) bool { return slices.Equal(a.above, b.above) }, func(r rule) {
+	eachRule(to, p.rules, func(a, b rule) bool { return slices.Equal(a.above, b.above) }, func(r rule) {
 		for i, t := range r.above {
-			s.text("title", atStart, point{0, float64(i)*p.line() + p.letter}, t)
+			to.text(p.titled(), point{0, float64(i)*p.line() + p.letter}, t)
 		}
 	})
-	eachRule(s, p.rules, func(a, b rule) bool { return slices.Equal(a.below, b.below) }, func(r rule) {
+	eachRule(to, p.rules, func(a, b rule) bool { return slices.Equal(a.below, b.below) }, func(r rule) {
+		how := p.titled()
+		how.Anchor = canvas.Middle
 		for i, t := range r.below {
 			half := textWidth(t, p.letter) / 2
-			s.text("title", atMiddle, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
+			to.text(how, point{min(max(middle, half), p.width-half), bottom + (2.2+float64(i))*p.line()}, t)
 		}
 	})
 }
@@ -74,34 +79,40 @@ type rule struct {
 
 const long, short = 6, 3 // graduations, in pixels
 
+func (r rule) tickX() ticker { return ticker{r.xg, r.x.unit.SI} }
+
+func (r rule) tickY() ticker { return ticker{r.yg, r.y.unit.SI} }
+
 // drawX draws the graduations along x of one plot, and their grid if wanted.
-func (r rule) drawX(s *svg, f frame, gridded bool) {
-	var at []point
-	for _, t := range r.xg.ticks {
-		at = append(at, f.at(t.value*r.x.unit.SI, f.y.lo))
-	}
+func (r rule) drawX(to *pen, f frame, gridded bool) {
 	if gridded {
-		s.path("grid", strokes(at, 0, -f.area.h))
+		to.plot(f).grid(r.tickX(), nil)
 	}
-	s.path("axis", strokes(at, 0, long))
-	from, to := parts(r.x, r.xg.part)
+	var strokes [][]point
+	for _, t := range r.tickX().Ticks(f.x.lo, f.x.hi) {
+		at := f.at(t.Value, f.y.lo)
+		strokes = append(strokes, []point{at, at.plus(0, long)})
+	}
+	to.stroke(axisLine, strokes...)
+	from, upTo := parts(r.x, r.xg.part)
 	below := short / 2.0
-	graduations(s, f.at(from, f.y.lo).plus(0, below), f.at(to, f.y.lo).plus(0, below), (to-from)/r.xg.part/r.x.unit.SI)
+	graduations(to, f.at(from, f.y.lo).plus(0, below), f.at(upTo, f.y.lo).plus(0, below), (upTo-from)/r.xg.part/r.x.unit.SI)
 }
 
 // drawY is the same along y.
-func (r rule) drawY(s *svg, f frame, gridded bool) {
-	var at []point
-	for _, t := range r.yg.ticks {
-		at = append(at, f.at(f.x.lo, t.value*r.y.unit.SI))
-	}
+func (r rule) drawY(to *pen, f frame, gridded bool) {
 	if gridded {
-		s.path("grid", strokes(at, f.area.w, 0))
+		to.plot(f).grid(nil, r.tickY())
 	}
-	s.path("axis", strokes(at, -long, 0))
-	from, to := parts(r.y, r.yg.part)
+	var strokes [][]point
+	for _, t := range r.tickY().Ticks(f.y.lo, f.y.hi) {
+		at := f.at(f.x.lo, t.Value)
+		strokes = append(strokes, []point{at, at.plus(-long, 0)})
+	}
+	to.stroke(axisLine, strokes...)
+	from, upTo := parts(r.y, r.yg.part)
 	left := -short / 2.0
-	graduations(s, f.at(f.x.lo, from).plus(left, 0), f.at(f.x.lo, to).plus(left, 0), (to-from)/r.yg.part/r.y.unit.SI)
+	graduations(to, f.at(f.x.lo, from).plus(left, 0), f.at(f.x.lo, upTo).plus(left, 0), (upTo-from)/r.yg.part/r.y.unit.SI)
 }
 
 // parts gives the first and the last graduation of an axis, labelled or not.
@@ -113,33 +124,30 @@ func parts(a axis, part float64) (first, last float64) {
 
 // graduations draws n equal steps of short graduations as one dashed line, as wide as they are long: a
 // tenth of the bytes of so many strokes.
-func graduations(s *svg, from, to point, n float64) {
+func graduations(to *pen, from, upTo point, n float64) {
 	n = math.Round(n)
-	length := math.Hypot(to.x-from.x, to.y-from.y)
-	const stroke = 1 // pixels
-	if n < 1 || length/n < 2*stroke {
+	length := math.Hypot(upTo.x-from.x, upTo.y-from.y)
+	const wide = 1 // pixels
+	if n < 1 || length/n < 2*wide {
 		return
 	}
 	// Half a stroke earlier, so that each dash stands in the middle of its place.
-	dx, dy := (to.x-from.x)/length*stroke/2, (to.y-from.y)/length*stroke/2
-	period := strconv.FormatFloat(length/n-stroke, 'f', 3, 64)
-	s.line("minor", from.plus(-dx, -dy), to.plus(dx, dy), attr{"stroke-dasharray", "1 " + period})
+	dx, dy := (upTo.x-from.x)/length*wide/2, (upTo.y-from.y)/length*wide/2
+	style := minorLine
+	style.Dashes = []vg.Length{wide, vg.Length(length/n - wide)}
+	to.line(style, from.plus(-dx, -dy), upTo.plus(dx, dy))
 }
 
-func (r rule) labelY(s *svg, f frame, size float64) {
-	s.begin("g", class("tick"), attr{"text-anchor", atEnd})
-	for _, t := range r.yg.ticks {
-		s.text("", "", f.at(f.x.lo, t.value*r.y.unit.SI).plus(-9, 0.36*size), t.label)
+func (r rule) labelY(to *pen, f frame, l layout) {
+	for _, t := range r.tickY().Ticks(f.y.lo, f.y.hi) {
+		to.text(l.ticked(canvas.End), f.at(f.x.lo, t.Value).plus(-9, 0.36*l.small()), t.Label)
 	}
-	s.end()
 }
 
-func (r rule) labelX(s *svg, f frame, size float64) {
-	s.begin("g", class("tick"), attr{"text-anchor", atMiddle})
-	for _, t := range r.xg.ticks {
-		s.text("", "", f.at(t.value*r.x.unit.SI, f.y.lo).plus(0, 8+size), t.label)
+func (r rule) labelX(to *pen, f frame, l layout) {
+	for _, t := range r.tickX().Ticks(f.x.lo, f.x.hi) {
+		to.text(l.ticked(canvas.Middle), f.at(t.Value, f.y.lo).plus(0, 8+l.small()), t.Label)
 	}
-	s.end()
 }
 
 // zero is the line at nought, where the plot reaches both sides of it.
@@ -151,8 +159,8 @@ func (f frame) zero() []point {
 }
 
 // draw draws the two axes, and the zero between them.
-func (f frame) draw(s *svg) {
+func (f frame) draw(to *pen) {
 	a := f.area
-	s.path("zero", polyline(f.zero()))
-	s.path("axis", polyline([]point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}}))
+	to.stroke(axisLine, f.zero())
+	to.stroke(axisLine, []point{{a.x, a.y}, {a.x, a.bottom()}, {a.right(), a.bottom()}})
 }

@@ -2,14 +2,18 @@ package figure
 
 import (
 	"math"
-	"strconv"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"turnplate/site/canvas"
 )
 
 // A line is told from its neighbours three ways, so that neither colour vision nor a colour printer is
-// needed: colour (a class of the style sheet), dash pattern, and the shape of its markers.
+// needed: colour, dash pattern, and the shape of its markers.
 type style struct {
-	class  string
-	dash   string
+	ink    canvas.Ink
+	dash   []vg.Length
 	marker shape
 }
 
@@ -25,81 +29,148 @@ const (
 	shapes
 )
 
-const hues = 6 // colours in the style sheet: classes s1 to s6, and q1 to q6 for ordered lines
-
-var dashes = [...]string{"", "9 4", "2.5 3.5", "12 4 2.5 4", "5 2.5", "16 3 2.5 3 2.5 3"}
+var dashes = [...][]vg.Length{nil, {9, 4}, {2.5, 3.5}, {12, 4, 2.5, 4}, {5, 2.5}, {16, 3, 2.5, 3, 2.5, 3}}
 
 // styleOf is the style of line i of n. After six lines colours come again with other dashes.
 func styleOf(i, n int, ordered bool) style {
-	round := i / hues
+	round := i / canvas.Hues
 	s := style{
-		class:  "s" + strconv.Itoa(i%hues+1),
+		ink:    canvas.Separate(i),
 		dash:   dashes[(i+round)%len(dashes)],
 		marker: shape((i + 2*round) % int(shapes)),
 	}
 	if ordered && n > 1 {
 		// From light to dark in even steps.
-		s.class = "q" + strconv.Itoa(1+int(math.Round(float64(i)*(hues-1)/float64(n-1))))
+		s.ink = canvas.Step(int(math.Round(float64(i) * (canvas.Hues - 1) / float64(n-1))))
 	}
 	return s
 }
 
-// outline is a marker's path around a point. Shapes are sized to look equally heavy.
-func (m shape) outline(at point, r float64) string {
+func (s style) line() draw.LineStyle { return stroke(s.ink, 2.3, s.dash...) }
+
+// path is a marker's outline around a point, y up. Shapes are sized to look equally heavy.
+func (m shape) path(at vg.Point, r vg.Length) (path vg.Path) {
+	corners := func(list ...[2]vg.Length) vg.Path {
+		for i, c := range list {
+			q := vg.Point{X: at.X + c[0]*r, Y: at.Y + c[1]*r}
+			if i == 0 {
+				path.Move(q)
+			} else {
+				path.Line(q)
+			}
+		}
+		path.Close()
+		return path
+	}
 	switch m {
 	case square:
-		a := 0.89 * r
-		return polygon([]point{at.plus(-a, -a), at.plus(a, -a), at.plus(a, a), at.plus(-a, a)})
+		const a = 0.89
+		return corners([2]vg.Length{-a, a}, [2]vg.Length{a, a}, [2]vg.Length{a, -a}, [2]vg.Length{-a, -a})
 	case triangle:
-		return polygon([]point{at.plus(0, -1.3*r), at.plus(1.2*r, 0.8*r), at.plus(-1.2*r, 0.8*r)})
+		return corners([2]vg.Length{0, 1.3}, [2]vg.Length{1.2, -0.8}, [2]vg.Length{-1.2, -0.8})
 	case drop:
-		return polygon([]point{at.plus(0, 1.3*r), at.plus(-1.2*r, -0.8*r), at.plus(1.2*r, -0.8*r)})
+		return corners([2]vg.Length{0, -1.3}, [2]vg.Length{-1.2, 0.8}, [2]vg.Length{1.2, 0.8})
 	case diamond:
-		return polygon([]point{at.plus(0, -1.35*r), at.plus(1.35*r, 0), at.plus(0, 1.35*r), at.plus(-1.35*r, 0)})
+		return corners([2]vg.Length{0, 1.35}, [2]vg.Length{1.35, 0}, [2]vg.Length{0, -1.35}, [2]vg.Length{-1.35, 0})
 	case cross:
-		a, b := 1.25*r, 0.42*r
-		return polygon([]point{
-			at.plus(-b, -a), at.plus(b, -a), at.plus(b, -b), at.plus(a, -b), at.plus(a, b), at.plus(b, b),
-			at.plus(b, a), at.plus(-b, a), at.plus(-b, b), at.plus(-a, b), at.plus(-a, -b), at.plus(-b, -b),
-		})
+		const a, b = 1.25, 0.42
+		return corners([2]vg.Length{-b, a}, [2]vg.Length{b, a}, [2]vg.Length{b, b}, [2]vg.Length{a, b}, [2]vg.Length{a, -b}, [2]vg.Length{b, -b},
+			[2]vg.Length{b, -a}, [2]vg.Length{-b, -a}, [2]vg.Length{-b, -b}, [2]vg.Length{-a, -b}, [2]vg.Length{-a, b}, [2]vg.Length{-b, b})
 	}
-	return ring(at, r)
+	path.Move(vg.Point{X: at.X + r, Y: at.Y})
+	path.Arc(at, r, 0, 2*math.Pi)
+	path.Close()
+	return path
 }
 
-// ring is a circle as path data: one arc that stops a tenth of a pixel short of its start.
-func ring(at point, r float64) string {
-	return "M" + px(at.x-r) + " " + px(at.y) + "a" + px(r) + " " + px(r) + " 0 1 1 0 .1Z"
+// DrawGlyph makes a shape one of gonum's glyphs: a filled one.
+func (m shape) DrawGlyph(c *draw.Canvas, sty draw.GlyphStyle, at vg.Point) {
+	c.Fill(m.path(at, sty.Radius))
 }
 
-// target is a reader's own measurement: a cross-hair, ringed, squared or diamonded for each set of them.
-func target(set int, at point, r float64) string {
-	around := []shape{circle, square, diamond}[set%3].outline(at, r)
-	reach := 1.9 * r
-	return around + polyline([]point{at.plus(-reach, 0), at.plus(reach, 0)}) +
-		polyline([]point{at.plus(0, -reach), at.plus(0, reach)})
+// rim is a shape's outline as a glyph.
+type rim struct {
+	shape
+	width vg.Length
+}
+
+// DrawGlyph draws the outline.
+func (e rim) DrawGlyph(c *draw.Canvas, sty draw.GlyphStyle, at vg.Point) {
+	c.SetLineStyle(draw.LineStyle{Color: sty.Color, Width: e.width})
+	c.Stroke(e.path(at, sty.Radius))
+}
+
+// hairs are the cross-hair of a reading.
+type hairs struct{}
+
+// DrawGlyph draws two lines that reach past a marker.
+func (hairs) DrawGlyph(c *draw.Canvas, sty draw.GlyphStyle, at vg.Point) {
+	reach := 1.9 * sty.Radius
+	c.SetLineStyle(draw.LineStyle{Color: sty.Color, Width: readingWidth})
+	var path vg.Path
+	path.Move(vg.Point{X: at.X - reach, Y: at.Y})
+	path.Line(vg.Point{X: at.X + reach, Y: at.Y})
+	path.Move(vg.Point{X: at.X, Y: at.Y + reach})
+	path.Line(vg.Point{X: at.X, Y: at.Y - reach})
+	c.Stroke(path)
+}
+
+// markGlyphs are the glyphs of a line's markers, one over the other: letting the paper show around them keeps
+// them apart from the line.
+func markGlyphs(look style) []draw.GlyphStyle {
+	return []draw.GlyphStyle{
+		{Color: look.ink, Radius: markSize, Shape: look.marker},
+		{Color: canvas.Paper, Radius: markSize, Shape: rim{look.marker, 1}},
+	}
+}
+
+// readingGlyphs are those of a reader's own measurement: a cross-hair, ringed, squared or diamonded for each set of
+// them.
+func readingGlyphs(set int) []draw.GlyphStyle {
+	around := []shape{circle, square, diamond}[set%3]
+	return []draw.GlyphStyle{
+		{Color: canvas.Paper.Faint(0.8), Radius: targetSize, Shape: around},
+		{Color: canvas.Black, Radius: targetSize, Shape: rim{around, readingWidth}},
+		{Color: canvas.Black, Radius: targetSize, Shape: hairs{}},
+	}
+}
+
+const (
+	markSize     = 3.4
+	targetSize   = 4.6
+	readingWidth = 1.5
+)
+
+// glyphs draws glyphs of several styles at one place.
+func (p *pen) glyphs(at point, styles []draw.GlyphStyle) {
+	for _, sty := range styles {
+		p.DrawGlyphNoClip(sty, p.at(at))
+	}
 }
 
 const swatchWidth, swatchHeight = 34, 14
 
-func swatch(draw func(s *svg, mid point)) string {
-	var s svg
-	s.begin("svg", class("swatch"), attr{"viewBox", "0 0 34 14"}, attr{"width", "34"}, attr{"height", "14"}, attr{"aria-hidden", "true"})
-	draw(&s, point{swatchWidth / 2, swatchHeight / 2})
-	s.end()
-	return s.String()
-}
-
-func lineSwatch(look style, marked bool) string {
-	return swatch(func(s *svg, mid point) {
-		s.begin("g", class(look.class))
-		s.line("line", mid.plus(-16, 0), mid.plus(16, 0), attr{"stroke-dasharray", look.dash})
-		if marked {
-			s.path("mark", look.marker.outline(mid, markSize))
-		}
-		s.end()
+// swatch is a small drawing for a legend.
+func swatch(draw func(p *pen, mid point)) Plate {
+	return newPlate(canvas.Head{Class: "swatch", Width: swatchWidth, Height: swatchHeight}, func(p *pen) {
+		draw(p, point{swatchWidth / 2, swatchHeight / 2})
 	})
 }
 
-func pointsSwatch(set int) string {
-	return swatch(func(s *svg, mid point) { s.path("reading", target(set, mid, targetSize)) })
+// lineSample is a swatch of a line.
+func lineSample(style draw.LineStyle) Plate {
+	return swatch(func(p *pen, mid point) { p.line(style, mid.plus(-16, 0), mid.plus(16, 0)) })
+}
+
+func lineSwatch(look style, marked bool) Plate {
+	return swatch(func(p *pen, mid point) {
+		p.line(look.line(), mid.plus(-16, 0), mid.plus(16, 0))
+		if marked {
+			p.glyphs(mid, markGlyphs(look))
+		}
+	})
+}
+
+func pointsSwatch(set int) Plate {
+	return swatch(func(p *pen, mid point) { p.glyphs(mid, readingGlyphs(set)) })
 }

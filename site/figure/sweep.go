@@ -6,6 +6,7 @@ import (
 	"turnplate/sim/clearance"
 	"turnplate/sim/geom"
 	"turnplate/sim/unit"
+	"turnplate/site/canvas"
 )
 
 // Swept is a corner's tyre as it is steered and moves up and down, and the obstacles near it. Places are as in
@@ -111,23 +112,21 @@ func (c Scene) bounds(v view) (lo, hi flat) {
 }
 
 // drawSwept draws the tyre at the ends of its sweep and where it comes nearest, and the obstacles as thick as they are.
-func (c *scene) drawSwept(s *svg) {
+func (c *scene) drawSwept(to *pen) {
 	w := c.sweep(c.view)
-	round := func(outline []flat) string {
-		var points []point
-		for _, f := range outline {
-			points = append(points, c.px(f))
-		}
-		return polygon(straighten(points, unseen))
-	}
 	for _, outline := range w.outlines {
-		s.path("swept", round(outline))
+		to.area(nil, sweptLine, straighten(c.round(outline), unseen))
 	}
-	s.path("nearest", round(w.nearest))
+	to.area(nil, nearestLine, straighten(c.round(w.nearest), unseen))
 	for _, e := range w.edges {
-		s.line("obstacle", c.px(e.from), c.px(e.to), attr{"stroke-width", px(c.thick(e))})
+		to.bar(canvas.Black, c.px(e.from), c.px(e.to), c.thick(e))
 	}
 }
+
+var (
+	sweptLine   = stroke(canvas.Soft, 0.75)
+	nearestLine = stroke(canvas.Bad, 1.25, 5, 3)
+)
 
 // thick is how wide an obstacle is drawn.
 func (c *scene) thick(e edge) float64 {
@@ -195,14 +194,14 @@ func (c *scene) keepOffSweep(place *placer, l layout) {
 
 // drawGap draws the smallest gap with its value and the obstacle's name. Arrows mean a length in its true size; a view
 // that foreshortens the gap only points to it.
-func (c *scene) drawGap(s *svg, place *placer, l layout) {
+func (c *scene) drawGap(to *pen, place *placer, l layout) {
 	w := c.sweep(c.view)
 	g := c.gapLine(&w)
 	at, out := g.at, g.out
 	if g.full {
-		dimension(s, g.from, g.to, out, 0)
+		dimension(to, g.from, g.to, out, 0)
 	} else {
-		s.path("dot", ring(at, 1.8))
+		to.dots(canvas.Black, noLine, dotSize, at)
 	}
 
 	// The value stands beside it where that is clear of the tyre, else below or above all, with a leader.
@@ -233,7 +232,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 	text, name := gapWords(c.Swept.Gaps[c.Swept.Nearest]), clean(c.Swept.Names[c.Swept.Nearest])
 	for _, says := range []words{{name + ": " + text.metric, name + ": " + text.us}, text} {
 		for _, p := range places {
-			if !own.name(s, l.measured(), says, p.point, 5, p.order) {
+			if !own.name(to, l.measured(), says, p.point, 5, p.order) {
 				continue
 			}
 			b := own.boxes[len(own.boxes)-1]
@@ -241,7 +240,7 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 			b = b.grow(2)
 			end := point{min(max(at.x, b.x), b.right()), min(max(at.y, b.y), b.bottom())}
 			if math.Hypot(end.x-at.x, end.y-at.y) > arrowTail {
-				s.line("lead", at, end)
+				to.line(leadLine, at, end)
 			}
 			return
 		}
@@ -249,16 +248,13 @@ func (c *scene) drawGap(s *svg, place *placer, l layout) {
 }
 
 // nameObstacles writes each obstacle's name beside it, where there is room.
-func (c *scene) nameObstacles(s *svg, place *placer, l layout) {
+func (c *scene) nameObstacles(to *pen, place *placer, l layout) {
 	w := c.sweep(c.view)
 	own := *place
 	own.within.x, own.within.w, own.reach = c.middle-c.share/2, c.share, 0
 	own.lines = own.lines[:len(own.lines):len(own.lines)]
 	around := func(outline []flat) {
-		var points []point
-		for _, f := range outline {
-			points = append(points, c.px(f))
-		}
+		points := c.round(outline)
 		own.avoidLine(append(points, points[0]))
 	}
 	around(w.nearest)
@@ -274,15 +270,15 @@ func (c *scene) nameObstacles(s *svg, place *placer, l layout) {
 		own.avoidLine(points)
 	}
 	for _, e := range w.edges {
-		from, to := c.px(e.from), c.px(e.to)
-		middle := point{(from.x + to.x) / 2, (from.y + to.y) / 2}
+		from, upTo := c.px(e.from), c.px(e.to)
+		middle := point{(from.x + upTo.x) / 2, (from.y + upTo.y) / 2}
 		order := aboveFirst
 		if middle.y > c.area.y+c.area.h/2 {
 			order = belowFirst
 		}
 		order = append(order[:len(order):len(order)], rightFirst...)
-		for _, at := range []point{middle, from, to} {
-			if e.name == "" || own.name(s, l.label(), words{metric: e.name}, at, c.thick(e)/2+4, order) {
+		for _, at := range []point{middle, from, upTo} {
+			if e.name == "" || own.name(to, l.label(), words{metric: e.name}, at, c.thick(e)/2+4, order) {
 				break
 			}
 		}
@@ -301,15 +297,11 @@ func gapWords(gap float64) words {
 
 // sweepKeys are the legend of a sweep.
 func sweepKeys() []Key {
-	sample := func(name string) string {
-		return swatch(func(s *svg, mid point) {
-			s.line(name, mid.plus(-16, 0), mid.plus(16, 0), attr{"stroke-width", map[bool]string{true: "3"}[name == "obstacle"]})
-		})
-	}
+	obstacle := swatch(func(p *pen, mid point) { p.bar(canvas.Black, mid.plus(-16, 0), mid.plus(16, 0), 3) })
 	return []Key{
-		{Swatch: sample("swept"), Label: "Tyre at the ends of its sweep", Wide: true, Narrow: true},
-		{Swatch: sample("nearest"), Label: "Tyre where it comes nearest", Wide: true, Narrow: true},
-		{Swatch: sample("obstacle"), Label: "Obstacle", Wide: true, Narrow: true},
+		{Swatch: lineSample(sweptLine), Label: "Tyre at the ends of its sweep", Wide: true, Narrow: true},
+		{Swatch: lineSample(nearestLine), Label: "Tyre where it comes nearest", Wide: true, Narrow: true},
+		{Swatch: obstacle, Label: "Obstacle", Wide: true, Narrow: true},
 	}
 }
 

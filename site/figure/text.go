@@ -3,6 +3,8 @@ package figure
 import (
 	"strings"
 	"unicode"
+
+	"turnplate/site/canvas"
 )
 
 // asciiWidths are the advance widths of U+0020 to U+007E in thousandths of the type size, measured on
@@ -151,13 +153,15 @@ func (b both) count() int { return max(len(b.metric), len(b.us)) }
 func (b both) widest(size float64) float64 { return max(widest(b.metric, size), widest(b.us, size)) }
 
 // each visits the lines with the class that shows them to their readers alone.
-func (b both) each(visit func(class string, lines []string)) {
+func (b both) each(how canvas.Lettering, visit func(how canvas.Lettering, lines []string)) {
 	if b.us == nil {
-		visit("", b.metric)
+		visit(how, b.metric)
 		return
 	}
-	visit(" "+systemClass[Metric], b.metric)
-	visit(" "+systemClass[US], b.us)
+	how.For = systemClass[Metric]
+	visit(how, b.metric)
+	how.For = systemClass[US]
+	visit(how, b.us)
 }
 
 // widest is the length of the longest of some lines.

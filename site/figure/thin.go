@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/plot/plotter"
+)
 
 // thin drops points of a polyline that nobody could see: first all but the first, lowest, highest and
 // last in each column of pixels, then those within a twentieth of a pixel of the line through their
@@ -10,6 +14,34 @@ func thin(points []point) []point {
 		return points
 	}
 	return straighten(columns(points), unseen)
+}
+
+// thinned is thin for what a plotter draws.
+func (f frame) thinned(line plotter.XYs) plotter.XYs {
+	return f.fewer(line, thin)
+}
+
+// fewer drops those points of a line that a rule drops where they lie on the drawing.
+func (f frame) fewer(line plotter.XYs, rule func([]point) []point) (kept plotter.XYs) {
+	on := f.on(line)
+	next := 0
+	for _, p := range rule(on) {
+		for on[next] != p {
+			next++
+		}
+		kept = append(kept, line[next])
+		next++
+	}
+	return kept
+}
+
+// on is where a line lies on the drawing.
+func (f frame) on(line plotter.XYs) []point {
+	points := make([]point, len(line))
+	for i, q := range line {
+		points[i] = f.at(q.X, q.Y)
+	}
+	return points
 }
 
 // columns needs x to rise.

@@ -133,7 +133,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 func (r *curves) lineValues(l Line) valuesLine {
 	const most = 400 // about one a pixel
 	every := (l.count() + most - 1) / most
-	out := valuesLine{Label: l.called().list(), Look: r.styles[l.Label].class, X: []rounded{}, Y: []rounded{}}
+	out := valuesLine{Label: l.called().list(), Look: r.styles[l.Label].ink.Name(), X: []rounded{}, Y: []rounded{}}
 	size := 0.0
 	for _, ys := range [][]float64{l.Y, l.Low, l.High} {
 		for _, y := range ys {

@@ -92,7 +92,7 @@ func (d *Drawings) of(f figure.Figure) *drawing {
 func (d *Drawings) Bytes() int {
 	n := 0
 	for _, known := range d.list {
-		n += len(known.picture.Wide) + len(known.picture.Narrow) + len(known.picture.Values) + len(known.csv[0]) + len(known.csv[1])
+		n += len(known.picture.Wide.SVG) + len(known.picture.Narrow.SVG) + len(known.picture.Values) + len(known.csv[0]) + len(known.csv[1])
 		for _, t := range known.tables {
 			const cell = 100 // with its markup
 			for _, row := range t.Rows {

@@ -142,7 +142,7 @@ func (f *figures) view(item figure.Figure) (v figureView, template string) {
 		f.numbered[counted]++
 		v.Number = fmt.Sprintf("%s %d", counted, f.numbered[counted])
 	}
-	if drawn.picture.Wide != "" {
+	if drawn.picture.Wide.SVG != "" {
 		v.Picture = newPicture(drawn.picture)
 	}
 	if drawn.csv[0] != nil {
@@ -184,9 +184,9 @@ func (f *figures) file(name string, data []byte, class string) fileView {
 }
 
 func newPicture(p figure.Picture) *pictureView {
-	out := &pictureView{Wide: template.HTML(p.Wide), Narrow: template.HTML(p.Narrow), Values: template.JS(p.Values)}
+	out := &pictureView{Wide: template.HTML(p.Wide.SVG), Narrow: template.HTML(p.Narrow.SVG), Values: template.JS(p.Values)}
 	for _, k := range p.Keys {
-		key := keyView{Swatch: template.HTML(k.Swatch), Label: template.HTML(bothHTML(k.Label, k.LabelUS))}
+		key := keyView{Swatch: template.HTML(k.Swatch.SVG), Label: template.HTML(bothHTML(k.Label, k.LabelUS))}
 		switch {
 		case k.Wide && !k.Narrow:
 			key.On = "wide"

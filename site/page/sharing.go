@@ -1,8 +1,6 @@
 package page
 
 import (
-	"sync"
-
 	"turnplate/site/figure"
 	"turnplate/site/share"
 )
@@ -15,19 +13,7 @@ type Share struct {
 }
 
 // Draw gives the picture, a PNG.
-func (s *Share) Draw() ([]byte, error) {
-	c := s.card
-	c.Styles = styles()
-	return share.PNG(c)
-}
-
-var styles = sync.OnceValue(func() *share.Styles {
-	css, err := embedded.ReadFile("assets/page.css")
-	if err != nil {
-		panic("page: " + err.Error()) // it is embedded
-	}
-	return share.ReadStyles(string(css))
-})
+func (s *Share) Draw() ([]byte, error) { return share.PNG(s.card) }
 
 // choose keeps the figure for the page's picture: of those that serve best, the first.
 func (f *figures) choose(item figure.Figure) {
@@ -48,15 +34,18 @@ func (r *prose) share() *Share {
 	}
 	system := figure.SystemOf(r.page.Notebook.Front.Units)
 	drawn := f.drawings.of(f.chosen).picture
+	plate := func(p figure.Plate) share.Drawing {
+		return share.Drawing{Width: p.Width, Height: p.Height, Letter: p.Letter, Draw: p.Draw}
+	}
 	c := share.Card{
 		Site: r.page.Site.Title, Title: r.page.Eval.Title.In(system), Summary: r.page.Eval.Summary.In(system),
-		Figure: figure.HeadOf(f.chosen).Title.In(system), Wide: drawn.Wide, Narrow: drawn.Narrow, Hidden: "in-us",
+		Figure: figure.HeadOf(f.chosen).Title.In(system), Wide: plate(drawn.Wide), Narrow: plate(drawn.Narrow), Hidden: "in-us",
 	}
 	if system == figure.US {
 		c.Hidden = "in-metric"
 	}
 	for _, k := range drawn.Keys {
-		key := share.Key{Swatch: k.Swatch, Label: k.Label, Wide: k.Wide, Narrow: k.Narrow}
+		key := share.Key{Swatch: plate(k.Swatch), Label: k.Label, Wide: k.Wide, Narrow: k.Narrow}
 		if system == figure.US && k.LabelUS != "" {
 			key.Label = k.LabelUS
 		}

@@ -1,251 +1,124 @@
 package share
 
 import (
-	"encoding/xml"
-	"errors"
-	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
-	"io"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"git.sr.ht/~sbinet/gg"
 	"golang.org/x/image/font"
 	"golang.org/x/image/math/fixed"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+
+	"turnplate/site/canvas"
 )
 
-// painter puts SVG on pixels.
+// painter is gonum's canvas of pixels, with what figures ask of ours: groups for some readers alone, and letters with
+// paper around them. Lines and letters are as much larger as what is drawn.
 type painter struct {
-	dc     *gg.Context
-	styles *Styles
-	hidden string
-	faces  map[fontSize]font.Face
-	// painted are the colours used, for the palette.
-	painted []color.NRGBA
-	// The drawing at hand: where its corner lies, and how many pixels one of its own is.
-	x, y, scale float64
+	*vgimg.Canvas
+	img     *image.RGBA
+	hidden  string // class of what is for other readers
+	faces   map[fontSize]font.Face
+	painted []color.NRGBA // colours used, for the palette
+	// The drawing at hand: where its corner lies, how high it is, and how many pixels one of its own is.
+	x, y, height, scale float64
 }
 
-// node is an open element.
-type node struct {
-	name  string
-	look  look
-	attrs map[string]string
-	text  strings.Builder
-	skip  bool // nothing in it shows
+func newPainter() *painter {
+	img := image.NewRGBA(image.Rect(0, 0, Width, Height))
+	dc := gg.NewContextForRGBA(img)
+	dc.SetLineCapButt()
+	dc.InvertY()
+	const inch = 72 // points, so that one is a pixel
+	return &painter{img: img, Canvas: vgimg.NewWith(vgimg.UseImageWithContext(img, dc), vgimg.UseDPI(inch)), faces: map[fontSize]font.Face{}}
 }
 
-// ink chooses a colour.
+// drawing draws with the upper left corner at a place.
+func (p *painter) drawing(d Drawing, x, y, scale float64) {
+	p.x, p.y, p.height, p.scale = x, y, d.Height, scale
+	p.Push()
+	p.Translate(vg.Point{X: vg.Length(x), Y: vg.Length(Height - y - d.Height*scale)})
+	p.Scale(scale, scale)
+	d.Draw(p)
+	p.Pop()
+}
+
+// SetLineWidth is vg.Canvas's; gonum's canvas leaves widths as they are when it is scaled.
+func (p *painter) SetLineWidth(w vg.Length) { p.Canvas.SetLineWidth(w * vg.Length(p.scale)) }
+
+// SetLineDash is the same for dashes.
+func (p *painter) SetLineDash(pattern []vg.Length, offset vg.Length) {
+	list := make([]vg.Length, len(pattern))
+	for i, d := range pattern {
+		list[i] = d * vg.Length(p.scale)
+	}
+	p.Canvas.SetLineDash(list, offset*vg.Length(p.scale))
+}
+
+// SetColor keeps colours for the palette.
+func (p *painter) SetColor(c color.Color) {
+	if c == nil { // of a line without a width
+		c = canvas.Black
+	}
+	p.ink(color.NRGBAModel.Convert(c).(color.NRGBA))
+	p.Canvas.SetColor(c)
+}
+
 func (p *painter) ink(c color.NRGBA) {
-	if opaque := (color.NRGBA{c.R, c.G, c.B, 255}); c.A == 255 && !slices.Contains(p.painted, opaque) {
-		p.painted = append(p.painted, opaque)
-	}
-	p.dc.SetColor(c)
-}
-
-// svg paints a drawing with its upper left corner at a place.
-func (p *painter) svg(text string, x, y, scale float64) error {
-	p.x, p.y, p.scale = x, y, scale
-	d := xml.NewDecoder(strings.NewReader(text))
-	var stack []*node
-	inDrawing := false
-	for {
-		token, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		if err != nil {
-			return fmt.Errorf("share: a figure is not XML: %w", err)
-		}
-		switch token := token.(type) {
-		case xml.StartElement:
-			n := &node{name: token.Name.Local, attrs: map[string]string{}}
-			for _, a := range token.Attr {
-				n.attrs[a.Name.Local] = a.Value
-			}
-			parent := look{}
-			if len(stack) > 0 {
-				parent, n.skip = stack[len(stack)-1].look, stack[len(stack)-1].skip
-			}
-			classes := strings.Fields(n.attrs["class"])
-			for _, c := range classes {
-				inDrawing = inDrawing || c == "drawing"
-				n.skip = n.skip || p.hidden != "" && c == p.hidden
-			}
-			n.look = p.styles.of(parent, n.name, n.attrs, inDrawing)
-			stack = append(stack, n)
-			if !n.skip && n.name == "path" {
-				if err := p.path(n); err != nil {
-					return err
-				}
-			}
-		case xml.CharData:
-			if len(stack) > 0 {
-				stack[len(stack)-1].text.Write(token)
-			}
-		case xml.EndElement:
-			n := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			switch n.name {
-			case "svg", "g", "path", "desc":
-			case "text":
-				if err := p.label(n); err != nil {
-					return err
-				}
-			default:
-				return fmt.Errorf("share: a figure holds <%s>, which can't be painted", n.name)
-			}
-		}
+	if c.A == 255 && !slices.Contains(p.painted, c) {
+		p.painted = append(p.painted, c)
 	}
 }
 
-// size reads the size of a drawing and of its letters.
-func size(text string) (w, h, letter float64, err error) {
-	d := xml.NewDecoder(strings.NewReader(text))
-	for {
-		token, err := d.Token()
-		if err != nil {
-			return 0, 0, 0, fmt.Errorf("share: a figure without a size: %w", err)
-		}
-		start, ok := token.(xml.StartElement)
-		if !ok {
-			continue
-		}
-		for _, a := range start.Attr {
-			if a.Name.Local == "viewBox" {
-				if n := strings.Fields(a.Value); len(n) == 4 {
-					w, _ = strconv.ParseFloat(n[2], 64)
-					h, _ = strconv.ParseFloat(n[3], 64)
-				}
-			}
-			if a.Name.Local == "font-size" {
-				letter, _ = strconv.ParseFloat(a.Value, 64)
-			}
-		}
-		if !(w > 0 && h > 0) {
-			return 0, 0, 0, errors.New("share: a figure without a size")
-		}
-		return w, h, letter, nil
-	}
-}
+// Begin says whether a group is for this picture's readers.
+func (p *painter) Begin(class string) (seen bool) { return class != p.hidden }
 
-func (p *painter) path(n *node) error {
-	parts, err := parsePath(n.attrs["d"])
-	if err != nil {
-		return err
-	}
-	outline := func() {
-		for _, part := range parts {
-			for i, q := range part.points {
-				x, y := p.x+q.x*p.scale, p.y+q.y*p.scale
-				if i == 0 {
-					p.dc.MoveTo(x, y)
-				} else {
-					p.dc.LineTo(x, y)
-				}
-			}
-			if part.closed {
-				p.dc.ClosePath()
-			}
-		}
-	}
-	fill, ok := p.styles.paint(n.look, "fill", "#000000")
-	if !ok {
-		return fmt.Errorf("share: %q has no fill that is a colour", n.attrs["class"])
-	}
-	if !fill.none {
-		outline()
-		p.ink(fill.at(n.look.number("fill-opacity", 1)))
-		p.dc.Fill()
-	}
-	stroke, ok := p.styles.paint(n.look, "stroke", "none")
-	if !ok {
-		return fmt.Errorf("share: %q has no stroke that is a colour", n.attrs["class"])
-	}
-	if width := n.look.number("stroke-width", 1) * p.scale; !stroke.none && width > 0 {
-		outline()
-		p.ink(stroke.at(n.look.number("stroke-opacity", 1)))
-		p.dc.SetLineWidth(width)
-		p.dc.SetDash(dashes(n.look["stroke-dasharray"], p.scale)...)
-		p.dc.SetLineCap(gg.LineCapButt)
-		if n.look["stroke-linecap"] == "round" {
-			p.dc.SetLineCap(gg.LineCapRound)
-		}
-		p.dc.SetLineJoin(gg.LineJoinBevel) // gg has no mitres; at these widths none is seen
-		if n.look["stroke-linejoin"] == "round" {
-			p.dc.SetLineJoin(gg.LineJoinRound)
-		}
-		p.dc.Stroke()
-		p.dc.SetDash()
-	}
-	return nil
-}
+// End has nothing to close.
+func (p *painter) End() {}
 
-func dashes(text string, scale float64) (list []float64) {
-	for _, f := range strings.FieldsFunc(text, func(c rune) bool { return c == ' ' || c == ',' }) {
-		if v, err := strconv.ParseFloat(f, 64); err == nil && v >= 0 {
-			list = append(list, v*scale)
-		}
-	}
-	if len(list)%2 == 1 {
-		list = append(list, list...)
-	}
-	return list
-}
-
-// label writes a text element, over a halo of the page's colour where it has one.
-func (p *painter) label(n *node) error {
-	text := strings.TrimSpace(n.text.String())
-	if n.skip || text == "" {
-		return nil
-	}
-	x, errX := strconv.ParseFloat(n.attrs["x"], 64)
-	y, errY := strconv.ParseFloat(n.attrs["y"], 64)
-	if err := errors.Join(errX, errY); err != nil {
-		return fmt.Errorf("share: a text without a place: %w", err)
+// Text sets one line of a drawing, over a halo of paper where it has one.
+func (p *painter) Text(l canvas.Lettering, at vg.Point, text string) {
+	if l.For != "" && l.For == p.hidden {
+		return
 	}
 	w := regular
-	if n.look.number("font-weight", 400) >= 600 {
+	if l.Bold {
 		w = bold
 	}
-	size := n.look.number("font-size", 16) * p.scale
-	x, y = p.x+x*p.scale, p.y+y*p.scale
-	switch long := length(text, p.face(w, size)); n.look["text-anchor"] {
-	case "middle":
-		x -= long / 2
-	case "end":
-		x -= long
+	size := l.Size * p.scale
+	x, y := p.x+float64(at.X)*p.scale, p.y+(p.height-float64(at.Y))*p.scale
+	switch l.Anchor {
+	case canvas.Middle:
+		x -= length(text, p.face(w, size)) / 2
+	case canvas.End:
+		x -= length(text, p.face(w, size))
 	}
-	if halo, ok := p.styles.paint(n.look, "stroke", "none"); ok && !halo.none {
-		r := n.look.number("stroke-width", 1) / 2 * p.scale
+	if l.Halo {
+		const wide = 1.5 // as the page's style sheet has it
+		r := wide * p.scale
 		var around []image.Point
 		for i := range 8 {
 			s, c := math.Sincos(float64(i) * math.Pi / 4)
 			around = append(around, image.Pt(int(math.Round(r*c)), int(math.Round(r*s))))
 		}
-		p.set(text, x, y, size, w, halo, around)
+		p.set(text, x, y, size, w, canvas.Paper, around)
 	}
-	fill, ok := p.styles.paint(n.look, "fill", "#000000")
-	if !ok {
-		return fmt.Errorf("share: %q has no fill that is a colour", n.attrs["class"])
-	}
-	p.words(text, x, y, size, w, fill)
-	return nil
+	p.words(text, x, y, size, w, l.Ink)
 }
 
 // words writes one line with its baseline at y.
-func (p *painter) words(text string, x, y, size float64, w weight, c colour) {
+func (p *painter) words(text string, x, y, size float64, w weight, c canvas.Ink) {
 	p.set(text, x, y, size, w, c, []image.Point{{}})
 }
 
 // set writes a line several times, each moved by so many pixels; its letters are drawn once.
-func (p *painter) set(text string, x, y, size float64, w weight, c colour, moves []image.Point) {
-	p.ink(c.at(1))
-	dst, src := p.pixels(), image.NewUniform(c.at(1))
+func (p *painter) set(text string, x, y, size float64, w weight, c canvas.Ink, moves []image.Point) {
+	p.ink(c.Value())
+	src := image.NewUniform(c.Value())
 	dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))}
 	f := p.face(w, size)
 	previous := rune(-1)
@@ -255,7 +128,7 @@ func (p *painter) set(text string, x, y, size float64, w weight, c colour, moves
 		}
 		box, mask, at, advance, _ := f.Glyph(dot, letter)
 		for _, by := range moves {
-			draw.DrawMask(dst, box.Add(by), src, image.Point{}, mask, at, draw.Over)
+			draw.DrawMask(p.img, box.Add(by), src, image.Point{}, mask, at, draw.Over)
 		}
 		dot.X += advance
 		previous = letter

@@ -1,14 +1,12 @@
 // Package share draws the picture that stands for a page where it is talked about: its title beside one of
 // its figures, as a PNG that any forum and messenger can show.
 //
-//	Card    what is on the picture
-//	PNG     the picture, 1200 by 630 pixels; the same card gives the same bytes
-//	styles  the looks of the page's own style sheet (style.go)
-//	painter the figures' own SVG on a grid of pixels (paint.go, path.go)
+//	Card     what is on the picture
+//	PNG      the picture, 1200 by 630 pixels; the same card gives the same bytes
+//	painter  gonum's canvas of pixels (paint.go)
+//	reducer  few colours, for a picture that weighs little (palette.go)
 //
-// A figure looks as it does on its page, in the light theme, because both come from one drawing and one
-// style sheet. Of SVG and CSS it knows what package figure and that style sheet use, and no more: a test
-// fails when they use something new.
+// A figure looks as it does on its page, in the light theme, because the same drawing is drawn on another canvas.
 package share
 
 import (
@@ -24,25 +22,33 @@ import (
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	"git.sr.ht/~sbinet/gg"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/opentype"
+	"gonum.org/v1/plot/vg"
+
+	"turnplate/site/canvas"
 )
 
 // Card is what a picture shows.
 type Card struct {
 	Site, Title, Summary string
 	Figure               string  // the figure's title
-	Wide, Narrow         string  // its two drawings, SVG elements of package figure
+	Wide, Narrow         Drawing // of the figure
 	Keys                 []Key   // its legend
-	Styles               *Styles // the page's looks
-	Hidden               string  // the class of elements for readers of other units
+	Hidden               string  // the class of what is for readers of other units
+}
+
+// Drawing is what can be drawn on a canvas, so many pixels large at its own size.
+type Drawing struct {
+	Width, Height, Letter float64 // Letter: size of its letters
+	Draw                  func(vg.Canvas)
 }
 
 // Key is one line of the legend.
 type Key struct {
-	Swatch, Label string
-	Wide, Narrow  bool // which drawing needs it
+	Swatch       Drawing
+	Label        string
+	Wide, Narrow bool // which drawing needs it
 }
 
 // Width and Height are what the sites that show such pictures ask for: 1.91 to 1, at least 1200 across
@@ -57,63 +63,45 @@ const (
 	edge   = 14 // that a drawing has around it
 )
 
-// canvas is what a picture is made on. There are as many as pictures are made at once: each takes five
+// easel is what a picture is made on. There are as many as pictures are made at once: each takes five
 // megabytes, which would be most of what a site's writing asks of the memory.
-type canvas struct {
-	dc      *gg.Context
+type easel struct {
+	painter *painter
 	reducer reducer
 	encoder png.EncoderBuffer
 }
 
-var canvases = sync.Pool{New: func() any { return &canvas{dc: gg.NewContext(Width, Height)} }}
+var easels = sync.Pool{New: func() any { return &easel{painter: newPainter()} }}
 
-// Get and Put lend the canvas's buffer to the encoder.
-func (c *canvas) Get() *png.EncoderBuffer { return &c.encoder }
-func (c *canvas) Put(*png.EncoderBuffer)  {}
+// Get and Put lend the easel's buffer to the encoder.
+func (e *easel) Get() *png.EncoderBuffer { return &e.encoder }
+func (e *easel) Put(*png.EncoderBuffer)  {}
 
 // PNG draws the card.
 func PNG(c Card) ([]byte, error) {
-	on := canvases.Get().(*canvas)
-	defer canvases.Put(on)
-	p := &painter{dc: on.dc, styles: c.Styles, faces: map[fontSize]font.Face{}, hidden: c.Hidden}
+	on := easels.Get().(*easel)
+	defer easels.Put(on)
+	p := on.painter
+	p.hidden, p.painted = c.Hidden, nil
 	p.page(c.Site)
-	beside, err := p.planBeside(c)
-	if err != nil {
-		return nil, err
-	}
-	below, err := p.planBelow(c)
-	if err != nil {
-		return nil, err
-	}
 	// The arrangement with the larger letters.
-	if beside.letter >= below.letter {
-		err = p.beside(c, beside)
+	if beside, below := p.planBeside(c), p.planBelow(c); beside.letter >= below.letter {
+		p.beside(c, beside)
 	} else {
-		err = p.below(c, below)
-	}
-	if err != nil {
-		return nil, err
+		p.below(c, below)
 	}
 	var out bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: on}
-	if err := encoder.Encode(&out, on.reducer.reduced(p.pixels(), p.painted)); err != nil {
+	if err := encoder.Encode(&out, on.reducer.reduced(p.img, p.painted)); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
-}
-
-func (p *painter) pixels() *image.RGBA { return p.dc.Image().(*image.RGBA) }
-
-func (p *painter) named(variable string) colour {
-	c, _ := p.styles.colour(variable)
-	return c
 }
 
 // lastHead is the head of the picture made last: all of a site's pictures have the same.
 var lastHead struct {
 	sync.Mutex
 	site    string
-	styles  *Styles
 	pixels  []uint8 // never changed
 	painted []color.NRGBA
 }
@@ -121,34 +109,46 @@ var lastHead struct {
 // page draws the paper, the site's name and the graduated rule that heads its pages.
 func (p *painter) page(site string) {
 	lastHead.Lock()
-	if lastHead.pixels == nil || lastHead.site != site || lastHead.styles != p.styles {
+	if lastHead.pixels == nil || lastHead.site != site {
 		p.head(site)
-		lastHead.site, lastHead.styles = site, p.styles
-		lastHead.pixels, lastHead.painted = slices.Clone(p.pixels().Pix), slices.Clone(p.painted)
+		lastHead.site = site
+		lastHead.pixels, lastHead.painted = slices.Clone(p.img.Pix), slices.Clone(p.painted)
 		lastHead.Unlock()
 		return
 	}
 	pixels, painted := lastHead.pixels, lastHead.painted
 	lastHead.Unlock()
-	copy(p.pixels().Pix, pixels)
+	copy(p.img.Pix, pixels)
 	p.painted = slices.Clone(painted)
 }
 
 func (p *painter) head(site string) {
-	paper := p.named("--paper").at(1)
-	p.painted = append(p.painted, paper)
-	draw.Draw(p.pixels(), p.pixels().Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
-	p.words(fit(site, bold, 26, Width-2*margin), margin, 56, 26, bold, p.named("--ink"))
-	p.ink(p.named("--soft").at(0.7))
-	p.dc.DrawRectangle(0, 78, Width, 1.5)
-	for x := 0; x < Width; x += 10 {
-		long := 7.0
-		if x%50 == 0 {
+	draw.Draw(p.img, p.img.Bounds(), image.NewUniform(canvas.Paper), image.Point{}, draw.Src)
+	p.painted = []color.NRGBA{canvas.Paper.Value()} // first in the palette
+	p.words(fit(site, bold, 26, Width-2*margin), margin, 56, 26, bold, canvas.Black)
+	p.drawing(Drawing{Width: Width, Height: Height, Draw: graduated}, 0, 0, 1)
+}
+
+// graduated draws the rule with graduations that heads every page.
+func graduated(c vg.Canvas) {
+	var path vg.Path
+	bar := func(x, y, w, h vg.Length) {
+		path.Move(vg.Point{X: x, Y: Height - y})
+		path.Line(vg.Point{X: x + w, Y: Height - y})
+		path.Line(vg.Point{X: x + w, Y: Height - y - h})
+		path.Line(vg.Point{X: x, Y: Height - y - h})
+		path.Close()
+	}
+	bar(0, 78, Width, 1.5)
+	for x := vg.Length(0); x < Width; x += 10 {
+		long := vg.Length(7)
+		if int(x)%50 == 0 {
 			long = 14
 		}
-		p.dc.DrawRectangle(float64(x), 78, 1.5, long)
+		bar(x, 78, 1.5, long)
 	}
-	p.dc.Fill()
+	c.SetColor(canvas.Soft.Faint(0.7))
+	c.Fill(path)
 }
 
 // arrangement is where a drawing goes.
@@ -158,36 +158,30 @@ type arrangement struct {
 	letter      float64 // size of the drawing's letters
 }
 
-func arrange(drawing string, width float64, top, bottom float64) (a arrangement, w float64, err error) {
-	w, h, letter, err := size(drawing)
-	a.y, a.scale = top, min(width/w, (bottom-top)/h)
-	a.letter = letter * a.scale
-	return a, w, err
+func arrange(d Drawing, width, top, bottom float64) (a arrangement) {
+	a.y, a.scale = top, min(width/d.Width, (bottom-top)/d.Height)
+	a.letter = d.Letter * a.scale
+	return a
 }
 
 // planBeside has words at the left and the narrow drawing at the right.
-func (p *painter) planBeside(c Card) (arrangement, error) {
+func (p *painter) planBeside(c Card) (a arrangement) {
 	const least = 380 // of the width that the figure's title has
-	var a arrangement
 	for lines := 1.0; lines <= 2; lines++ {
-		next, w, err := arrange(c.Narrow, Width/2-margin, top+12+30*lines, bottom)
-		if err != nil {
-			return a, err
-		}
-		width := max(w*next.scale-edge, least)
-		next.title, next.x = wrap(c.Figure, bold, 22, width, int(lines)), Width-margin-width
-		if a = next; len(wrap(c.Figure, bold, 22, width, 2)) < 2 {
+		a = arrange(c.Narrow, Width/2-margin, top+12+30*lines, bottom)
+		width := max(c.Narrow.Width*a.scale-edge, least)
+		a.title, a.x = wrap(c.Figure, bold, 22, width, int(lines)), Width-margin-width
+		if len(wrap(c.Figure, bold, 22, width, 2)) < 2 {
 			break
 		}
 	}
-	return a, nil
+	return a
 }
 
-func (p *painter) beside(c Card, a arrangement) error {
-	ink, soft := p.named("--ink"), p.named("--soft")
+func (p *painter) beside(c Card, a arrangement) {
 	right := a.x
 	column := right - gutter - margin
-	y := p.title(c.Title, column, ink)
+	y := p.title(c.Title, column)
 	low := float64(bottom)
 	for i := len(c.Keys) - 1; i >= 0; i-- { // from the bottom up, as far as there is room
 		if !c.Keys[i].Narrow {
@@ -196,45 +190,42 @@ func (p *painter) beside(c Card, a arrangement) error {
 		if low < y+50 {
 			break
 		}
-		if err := p.key(c.Keys[i], margin, low, column-66); err != nil {
-			return err
-		}
+		p.key(c.Keys[i], margin, low, column-66)
 		low -= 34
 	}
-	p.paragraph(c.Summary, column, y+16, low-20, soft)
+	p.paragraph(c.Summary, column, y+16, low-20)
 	for i, l := range a.title {
-		p.words(l, right, top+20+30*float64(i), 22, bold, ink)
+		p.words(l, right, top+20+30*float64(i), 22, bold, canvas.Black)
 	}
-	return p.svg(c.Narrow, a.x, a.y, a.scale)
+	p.drawing(c.Narrow, a.x, a.y, a.scale)
 }
 
 // key writes a line of the legend.
-func (p *painter) key(k Key, x, y, width float64) error {
-	p.words(fit(k.Label, regular, 22, width), x+66, y, 22, regular, p.named("--ink"))
-	return p.svg(k.Swatch, x, y-19, 1.5)
+func (p *painter) key(k Key, x, y, width float64) {
+	p.words(fit(k.Label, regular, 22, width), x+66, y, 22, regular, canvas.Black)
+	p.drawing(k.Swatch, x, y-19, 1.5)
 }
 
 // planBelow has the wide drawing under the titles and the legend.
-func (p *painter) planBelow(c Card) (arrangement, error) {
+func (p *painter) planBelow(c Card) arrangement {
 	lines := wrap(c.Title, bold, 40, Width-2*margin, 2)
 	y := top - 8 + 46*float64(len(lines)) + 48 + 14
 	if slices.ContainsFunc(c.Keys, func(k Key) bool { return k.Wide }) {
 		y += 36
 	}
-	a, w, err := arrange(c.Wide, Width-2*margin+2*edge, y, bottom+16)
-	a.title, a.x = lines, (Width-w*a.scale)/2
-	return a, err
+	a := arrange(c.Wide, Width-2*margin+2*edge, y, bottom+16)
+	a.title, a.x = lines, (Width-c.Wide.Width*a.scale)/2
+	return a
 }
 
-func (p *painter) below(c Card, a arrangement) error {
-	ink := p.named("--ink")
+func (p *painter) below(c Card, a arrangement) {
 	y := float64(top) - 8
 	for _, l := range a.title {
 		y += 46
-		p.words(l, margin, y, 40, bold, ink)
+		p.words(l, margin, y, 40, bold, canvas.Black)
 	}
 	y += 48
-	p.words(fit(c.Figure, bold, 22, Width-2*margin), margin, y, 22, bold, ink)
+	p.words(fit(c.Figure, bold, 22, Width-2*margin), margin, y, 22, bold, canvas.Black)
 	y += 36
 	x := float64(margin)
 	for _, k := range c.Keys {
@@ -245,16 +236,14 @@ func (p *painter) below(c Card, a arrangement) error {
 		if x+long > Width-margin {
 			break
 		}
-		if err := p.key(k, x, y, long); err != nil {
-			return err
-		}
+		p.key(k, x, y, long)
 		x += long + 36
 	}
-	return p.svg(c.Wide, a.x, a.y, a.scale)
+	p.drawing(c.Wide, a.x, a.y, a.scale)
 }
 
 // title writes the title as large as it fits into five lines, and gives where the last one stands.
-func (p *painter) title(text string, column float64, ink colour) (y float64) {
+func (p *painter) title(text string, column float64) (y float64) {
 	size := 54.0
 	lines := wrap(text, bold, size, column, 99)
 	for ; size > 34 && len(lines) > 5; size -= 4 {
@@ -268,20 +257,20 @@ func (p *painter) title(text string, column float64, ink colour) (y float64) {
 		if i > 0 {
 			y += 1.16 * size
 		}
-		p.words(l, margin, y, size, bold, ink)
+		p.words(l, margin, y, size, bold, canvas.Black)
 	}
 	return y
 }
 
 // paragraph writes a text between two heights, cut where there is no more room.
-func (p *painter) paragraph(text string, column, from, to float64, c colour) {
+func (p *painter) paragraph(text string, column, from, to float64) {
 	const size, step = 24, 34
 	most := int((to - from) / step)
 	if text == "" || most < 1 {
 		return
 	}
 	for i, l := range wrap(text, regular, size, column, most) {
-		p.words(l, margin, from+step*float64(i+1), size, regular, c)
+		p.words(l, margin, from+step*float64(i+1), size, regular, canvas.Soft)
 	}
 }
 
