@@ -3,7 +3,6 @@ package figure
 import (
 	"encoding/json"
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"turnplate/sim/unit"
+	"turnplate/site/canvas"
 )
 
 // field samples a function on a square from -1 to 1.
@@ -137,7 +137,7 @@ func TestMapSaysItsLevels(t *testing.T) {
 	check(t, p)
 	assert.Contains(t, texts(p.Wide, "title"), "Lines: Effort (N)")
 	assert.Subset(t, texts(p.Wide, "label"), []string{"80", "100", "120", "140"})
-	assert.Contains(t, p.Wide, "Lowest 60.0\u00a0N at −1.00 and 0.00, highest 170.0\u00a0N at 1.00 and −1.00.")
+	assert.Contains(t, p.Wide.SVG, "Lowest 60.0\u00a0N at −1.00 and 0.00, highest 170.0\u00a0N at 1.00 and −1.00.")
 	assert.Empty(t, p.Keys)
 
 	c.Levels = []float64{95, 125}
@@ -145,7 +145,7 @@ func TestMapSaysItsLevels(t *testing.T) {
 	check(t, p)
 	assert.Subset(t, texts(p.Wide, "label in-metric"), []string{"95", "125"})
 	assert.Contains(t, texts(p.Wide, "label in-us"), "21.4", "one set of lines, named in both systems")
-	assert.Len(t, paths(p.Wide, "iso"), 1)
+	assert.NotEmpty(t, drawn(p.Wide).lines(levelLine))
 }
 
 func TestMapShowsWhatIsOutOfReach(t *testing.T) {
@@ -155,9 +155,11 @@ func TestMapShowsWhatIsOutOfReach(t *testing.T) {
 	}
 	p := c.Draw(Metric)
 	check(t, p)
-	assert.Len(t, paths(p.Wide, "hatch"), 1)
+	m := drawn(p.Wide)
+	assert.NotEmpty(t, m.lines(hatchLine))
+	assert.Len(t, m.areas(canvas.Paper), 1, "what is in reach lies over the hatching")
 	assert.Equal(t, "No value: out of reach", p.Keys[0].Label)
-	assert.Contains(t, p.Wide, "8 points have no value.")
+	assert.Contains(t, p.Wide.SVG, "8 points have no value.")
 	var v struct {
 		Maps []struct{ Z [][]*float64 }
 		Z    struct{ In []struct{ Symbol string } }
@@ -178,12 +180,9 @@ func TestBadMapsAreEmptyFrames(t *testing.T) {
 
 func TestHatchStaysInsideItsBox(t *testing.T) {
 	for _, b := range []box{{10, 20, 100, 30}, {0, 0, 30, 200}, {5, 5, 3, 3}} {
-		for _, d := range []string{hatch(b), mirrored(b)} {
-			for _, stroke := range strings.Split(strings.TrimPrefix(d, "M"), "M") {
-				if stroke == "" {
-					continue
-				}
-				for _, p := range absolute(t, stroke) {
+		for _, strokes := range [][][]point{hatch(b), mirrored(b)} {
+			for _, stroke := range strokes {
+				for _, p := range stroke {
 					assert.True(t, b.grow(0.1).holds(box{p.x, p.y, 0, 0}), "%v in %v", p, b)
 				}
 			}
@@ -212,17 +211,18 @@ func TestBarsStandForTheWholeValue(t *testing.T) {
 	b := sampleBars()
 	p := b.Draw(Metric)
 	check(t, p)
-	solid, open := paths(p.Wide, "bar-solid"), paths(p.Wide, "bar-open")
+	m := drawn(p.Wide)
+	solid, open := m.areas(canvas.Separate(0)), m.areas(canvas.Paper)
 	require.Len(t, solid, 2)
 	require.Len(t, open, 1)
-	length := func(d string) float64 { return absolute(t, d)[1].x - absolute(t, d)[0].x }
+	length := func(bar []point) float64 { return bar[2].x - bar[0].x }
 	assert.InDelta(t, 43.0/31, length(solid[1])/length(solid[0]), 0.002, "bars start at zero")
 	assert.InDelta(t, 45.0/31, length(open[0])/length(solid[0]), 0.002)
-	assert.Equal(t, []string{"Stock", "Tall"}, texts(p.Wide, "label\""), "names")
+	assert.Equal(t, []string{"Stock", "Tall"}, texts(p.Wide, "label all"), "names")
 	assert.Equal(t, []string{"31.0", "45.0", "43.0"}, texts(p.Wide, "label in-metric"))
 	assert.Len(t, p.Keys, 2)
-	assert.Contains(t, p.Wide, "bare, Stock: 31.0\u00a0kg.")
-	assert.Contains(t, p.Wide, "with rim, Tall: no value.")
+	assert.Contains(t, p.Wide.SVG, "bare, Stock: 31.0\u00a0kg.")
+	assert.Contains(t, p.Wide.SVG, "with rim, Tall: no value.")
 	assert.Equal(t, []string{"Whiskers: the 95 % coverage interval.", "1 combination has no value: a dash."}, p.Notes)
 }
 
@@ -230,10 +230,10 @@ func TestNegativeBarsGoTheOtherWay(t *testing.T) {
 	b := &Bars{Head: Head{ID: "b"}, Y: effort, Names: []string{"down", "up"}, Sets: []BarSet{{Y: []float64{-20, 40}}}}
 	p := b.Draw(Metric)
 	check(t, p)
-	d := paths(p.Wide, "bar-solid")
-	down, up := absolute(t, d[0]), absolute(t, d[1])
-	assert.InDelta(t, down[1].x, up[0].x, 0.2, "both stand on zero")
-	assert.InDelta(t, 2, (up[1].x-up[0].x)/(down[1].x-down[0].x), 0.01)
+	bars := drawn(p.Wide).areas(canvas.Separate(0))
+	down, up := bars[0], bars[1]
+	assert.InDelta(t, down[0].x, up[0].x, 1e-6, "both stand on zero")
+	assert.InDelta(t, -2, (up[2].x-up[0].x)/(down[2].x-down[0].x), 1e-6)
 }
 
 func TestBarsFile(t *testing.T) {

@@ -27,8 +27,8 @@ func TestCurvesFileRoundTrip(t *testing.T) {
 	a, b := along("a", 33, square8), along("b", 17, square8)
 	a.Y[4] = math.NaN()
 	for _, system := range []System{Metric, US} {
-		rows := parse(t, CSV(plot(a, b), system))
-		newton := plot().Y.Unit(system)
+		rows := parse(t, CSV(curvesOf(a, b), system))
+		newton := curvesOf().Y.Unit(system)
 		assert.Equal(t, []string{"Caster (deg)", "a (" + newton.Name + ")", "b (" + newton.Name + ")"}, rows[0])
 		require.Len(t, rows, 34)
 		for i, x := range a.X {
@@ -54,7 +54,7 @@ func TestCurvesFileRoundTrip(t *testing.T) {
 func TestFileHasBandsReadingsAndPanels(t *testing.T) {
 	l := along("", 3, square8)
 	l.Low, l.High = []float64{9, 20, 70}, []float64{11, 30, math.NaN()}
-	c := plot()
+	c := curvesOf()
 	c.Panels = []Panel{
 		{Title: "Stock", Lines: []Line{l}},
 		{Title: "Long", Points: []Points{{Label: "Measured", X: []float64{0, 0}, Y: []float64{1, 2}, Names: []string{"first", "second"}}}},
@@ -70,7 +70,7 @@ func TestFileHasBandsReadingsAndPanels(t *testing.T) {
 }
 
 func TestRoundingErrorsAreNoValues(t *testing.T) {
-	c := plot(Line{X: []float64{0, 1e-19, 0.1}, Y: []float64{math.Copysign(0, -1), 1e-17, 5}})
+	c := curvesOf(Line{X: []float64{0, 1e-19, 0.1}, Y: []float64{math.Copysign(0, -1), 1e-17, 5}})
 	rows := parse(t, CSV(c, Metric))
 	assert.Equal(t, []string{"0", "0"}, rows[1])
 	assert.Equal(t, "0", rows[2][1])
@@ -138,7 +138,7 @@ func TestClaimsHaveNoFile(t *testing.T) {
 }
 
 func TestNumbersKeepEveryReading(t *testing.T) {
-	c := plot(along("a", 101, square8))
+	c := curvesOf(along("a", 101, square8))
 	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.0101}, Y: []float64{11}, Names: []string{"only"}}}
 	table, every := c.Table(25)
 	assert.Equal(t, 5, every)
@@ -159,7 +159,7 @@ func TestNumbersKeepEveryReading(t *testing.T) {
 // A line that comes back over the same x is listed from point to point: sorted by x it couldn't be drawn again.
 func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 	deg := math.Pi / 180
-	c := plot(Line{Label: "a", X: []float64{0, 2 * deg, deg, 0}, Y: []float64{10, 20, math.NaN(), 10}}, Line{Label: "b", X: []float64{3 * deg, 4 * deg}, Y: []float64{1, 2}})
+	c := curvesOf(Line{Label: "a", X: []float64{0, 2 * deg, deg, 0}, Y: []float64{10, 20, math.NaN(), 10}}, Line{Label: "b", X: []float64{3 * deg, 4 * deg}, Y: []float64{1, 2}})
 	assert.Equal(t, [][]string{
 		{"a, Caster (deg)", "a, Effort (N)", "b, Caster (deg)", "b, Effort (N)"},
 		{"0", "10", "3", "1"}, {"2", "20", "4", "2"}, {"1", "", "", ""}, {"0", "10", "", ""},
@@ -177,7 +177,7 @@ func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 func TestFallingLinesShareX(t *testing.T) {
 	deg := math.Pi / 180
 	x := []float64{2 * deg, deg, 0}
-	c := plot(Line{Label: "a", X: x, Y: []float64{1, 2, 3}}, Line{Label: "b", X: slices.Clone(x), Y: []float64{4, 5, 6}})
+	c := curvesOf(Line{Label: "a", X: x, Y: []float64{1, 2, 3}}, Line{Label: "b", X: slices.Clone(x), Y: []float64{4, 5, 6}})
 	assert.Equal(t, [][]string{{"Caster (deg)", "a (N)", "b (N)"}, {"0", "3", "6"}, {"1", "2", "5"}, {"2", "1", "4"}}, parse(t, CSV(c, Metric)))
 }
 
@@ -185,7 +185,7 @@ func TestFallingLinesShareX(t *testing.T) {
 func TestReadingsInOneRowKeepTheirNames(t *testing.T) {
 	deg := math.Pi / 180
 	for _, line := range [][]float64{{0, deg, 2 * deg}, {0, 2 * deg, deg}} { // the second turns back
-		c := plot(Line{Label: "a", X: line, Y: []float64{1, 2, 3}})
+		c := curvesOf(Line{Label: "a", X: line, Y: []float64{1, 2, 3}})
 		c.Panels[0].Points = []Points{
 			{Label: "First", X: []float64{0}, Y: []float64{7}, Names: []string{"before"}},
 			{Label: "Then", X: []float64{0}, Y: []float64{8}, Names: []string{"after"}},

@@ -3,86 +3,110 @@ package figure
 import (
 	"encoding/json"
 	"math"
-	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/site/canvas"
 )
 
 func square8(d float64) float64 { return 10 + d*d }
 
 func TestCurvesSayWhatTheyShow(t *testing.T) {
-	p := plot(along("Stock", 33, square8), along("Long", 33, func(d float64) float64 { return 80 - d })).Draw(Metric)
+	p := curvesOf(along("Stock", 33, square8), along("Long", 33, func(d float64) float64 { return 80 - d })).Draw(Metric)
 	check(t, p)
-	for _, drawing := range []string{p.Wide, p.Narrow} {
+	for _, drawing := range []Plate{p.Wide, p.Narrow} {
 		assert.Equal(t, []string{"Stock", "Long"}, texts(drawing, "label"))
 		assert.Equal(t, []string{"Effort (N)", "Effort (lbf)", "Caster (°)"}, texts(drawing, "title"))
-		assert.Len(t, paths(drawing, "line"), 2)
-		assert.Contains(t, drawing, `role="img" aria-labelledby="fig-title" aria-describedby="fig-words"`)
+		for i := range 2 {
+			assert.Len(t, drawn(drawing).lines(styleOf(i, 2, false).line()), 1)
+		}
+		assert.Contains(t, drawing.SVG, `role="img" aria-labelledby="fig-title" aria-describedby="fig-words"`)
 	}
-	assert.Contains(t, p.Wide, `<desc id="fig-words">Effort (N) against Caster (°), from 0.00° to 8.00°. `+
+	assert.Contains(t, p.Wide.SVG, `<desc id="fig-words">Effort (N) against Caster (°), from 0.00° to 8.00°. `+
 		"Stock: rises from 10.0\u00a0N at 0.00° to 74.0\u00a0N at 8.00°. Long: falls from 80.0\u00a0N at 0.00° to 72.0\u00a0N at 8.00°.</desc>")
-	assert.Contains(t, p.Wide, `<desc id="fig-words-us">Effort (lbf) against`)
+	assert.Contains(t, p.Wide.SVG, `<desc id="fig-words-us">Effort (lbf) against`)
 	assert.False(t, p.Keys[0].Wide || p.Keys[0].Narrow, "lines with labels need no legend")
 	assert.Empty(t, p.Notes)
 }
 
 func TestOwnWordsTakeThePlaceOfGeneratedOnes(t *testing.T) {
-	c := plot(along("", 5, square8))
+	c := curvesOf(along("", 5, square8))
 	c.Alt = Text{{Text: "Effort grows by "}, {Text: "64 N", US: "14.4 lbf", Value: true}, {Text: "."}}
 	p := c.Draw(US)
-	assert.Contains(t, p.Wide, ">Effort grows by 64 N.</desc>")
-	assert.Contains(t, p.Wide, ">Effort grows by 14.4 lbf.</desc>")
-	assert.Contains(t, p.Wide, `aria-describedby="fig-words-us"`)
+	assert.Contains(t, p.Wide.SVG, ">Effort grows by 64 N.</desc>")
+	assert.Contains(t, p.Wide.SVG, ">Effort grows by 14.4 lbf.</desc>")
+	assert.Contains(t, p.Wide.SVG, `aria-describedby="fig-words-us"`)
 }
 
-// Every point of a path lies where the axes say: checked against the ticks drawn beside it.
+// Every point of a line lies where the axes say, in the order of the data: checked against the ticks drawn beside
+// it. A label stands level with its tick, and just under it.
 func TestLinesLieOnTheirAxes(t *testing.T) {
-	p := plot(along("", 9, func(d float64) float64 { return 100 + 10*d })).Draw(Metric)
-	places := func(drawing, anchor string) (at map[float64]float64) {
-		at = map[float64]float64{}
-		_, group, _ := strings.Cut(drawing, `<g class="tick" text-anchor="`+anchor+`">`)
-		group, _, _ = strings.Cut(group, "</g>")
-		for _, m := range regexp.MustCompile(`<text x="([^"]*)" y="([^"]*)">([^<]*)<`).FindAllStringSubmatch(group, -1) {
-			coordinate := m[1]
-			if anchor == atEnd {
-				coordinate = m[2]
-			}
-			at[read(t, m[3])], _ = strconv.ParseFloat(coordinate, 64)
+	const near = 1e-6 // pixels
+	line := along("", 9, func(d float64) float64 { return 100 + 10*d*d/8 })
+	for _, plate := range []Plate{curvesOf(line).Draw(Metric).Wide, curvesOf(line).Draw(Metric).Narrow} {
+		l := wide
+		if plate.Width == narrow.width {
+			l = narrow
 		}
-		return at
+		m := drawn(plate)
+		long := m.lines(axisLine)
+		across, up := map[float64]float64{}, map[float64]float64{} // where the ticks' values stand
+		for _, label := range m.set(l.ticked("")) {
+			if label.group == systemClass[US] {
+				continue
+			}
+			from := func(tick func(line []point) bool) point {
+				i := slices.IndexFunc(long, func(line []point) bool { return len(line) == 2 && tick(line) })
+				require.GreaterOrEqual(t, i, 0, "%q has no tick", label.text)
+				return long[i][0]
+			}
+			if label.how.Anchor == canvas.End {
+				at := from(func(line []point) bool {
+					return line[0].y == line[1].y && math.Abs(line[0].y+0.36*l.small()-label.at.y) < near
+				})
+				up[read(t, label.text)] = at.y
+				assert.InDelta(t, at.x-9, label.at.x, near)
+			} else {
+				at := from(func(line []point) bool { return line[0].x == line[1].x && math.Abs(line[0].x-label.at.x) < near })
+				across[read(t, label.text)] = at.x
+				assert.InDelta(t, at.y+8+l.small(), label.at.y, near)
+			}
+		}
+		x := func(deg float64) float64 { return across[0] + (across[8]-across[0])*deg/8 }
+		y := func(newton float64) float64 { return up[100] + (up[180]-up[100])*(newton-100)/80 }
+		path := m.lines(styleOf(0, 1, false).line())
+		require.Len(t, path, 1)
+		require.Len(t, path[0], 9, "every point of a bend")
+		for i, p := range path[0] {
+			assert.InDelta(t, x(float64(i)), p.x, near)
+			assert.InDelta(t, y(line.Y[i]), p.y, near)
+		}
 	}
-	metric, _, _ := strings.Cut(p.Wide, `<g class="in-us">`)
-	across, up := places(metric, atMiddle), places(metric, atEnd)
-	const baseline, slack = 0.36 * 13, 0.15 // of a label under its tick; pixels of rounding
-	path := absolute(t, paths(p.Wide, "line")[0])
-	require.Len(t, path, 2, "a straight line is drawn as one stretch")
-	assert.InDelta(t, across[0], path[0].x, slack)
-	assert.InDelta(t, across[8], path[1].x, slack)
-	assert.InDelta(t, up[100]-baseline, path[0].y, slack)
-	assert.InDelta(t, up[180]-baseline, path[1].y, slack)
 }
 
-// absolute reads a path of one run back into places.
-func absolute(t *testing.T, d string) (points []point) {
-	numbers := regexp.MustCompile(`-?[\d.]+`).FindAllString(d, -1)
-	at := point{}
-	for i := 0; i+1 < len(numbers); i += 2 {
-		x, err := strconv.ParseFloat(numbers[i], 64)
-		require.NoError(t, err)
-		y, err := strconv.ParseFloat(numbers[i+1], 64)
-		require.NoError(t, err)
-		at = at.plus(x, y)
-		points = append(points, at)
+// A line's name stands level with its end, where nothing is in the way.
+func TestNamesStandAtTheirLines(t *testing.T) {
+	p := curvesOf(along("Low", 9, square8), along("High", 9, func(d float64) float64 { return 200 - d })).Draw(Metric)
+	m := drawn(p.Wide)
+	for i, name := range m.set(wide.label()) {
+		line := m.lines(styleOf(i, 2, false).line())[0]
+		end := line[len(line)-1]
+		assert.Equal(t, []string{"Low", "High"}[i], name.text)
+		assert.InDelta(t, end.y+0.35*wide.small(), name.at.y, 0.01)
+		assert.InDelta(t, end.x+endGap-4, name.at.x, 1e-6)
+		leader := m.lines(stroke(styleOf(i, 2, false).ink, 1))
+		require.Len(t, leader, 1)
+		assert.Equal(t, end.x+5, leader[0][0].x)
 	}
-	return points
 }
 
 func TestGapsAreGaps(t *testing.T) {
-	c := plot(along("", 33, func(d float64) float64 {
+	c := curvesOf(along("", 33, func(d float64) float64 {
 		switch {
 		case d > 2 && d < 4:
 			return math.NaN()
@@ -94,13 +118,13 @@ func TestGapsAreGaps(t *testing.T) {
 	c.Absent = 11
 	p := c.Draw(Metric)
 	check(t, p)
-	assert.Equal(t, 3, strings.Count(paths(p.Wide, "line")[0], "M"), "three runs, none joined to the next")
+	assert.Len(t, drawn(p.Wide).lines(styleOf(0, 1, false).line()), 3, "three runs, none joined to the next")
 	assert.Equal(t, []string{"11 combinations have no value and are left as gaps."}, p.Notes)
-	assert.Contains(t, p.Wide, "with gaps")
+	assert.Contains(t, p.Wide.SVG, "with gaps")
 }
 
 func TestAValueBetweenGapsIsADot(t *testing.T) {
-	c := plot(along("", 20, func(d float64) float64 {
+	c := curvesOf(along("", 20, func(d float64) float64 {
 		if d > 1 && d < 1.4 {
 			return 7
 		}
@@ -108,12 +132,12 @@ func TestAValueBetweenGapsIsADot(t *testing.T) {
 	}))
 	p := c.Draw(Metric)
 	check(t, p)
-	assert.Empty(t, paths(p.Wide, "line"))
-	assert.Len(t, paths(p.Wide, "mark"), 1)
+	assert.Empty(t, drawn(p.Wide).lines(styleOf(0, 1, false).line()))
+	assert.Len(t, drawn(p.Wide).areas(canvas.Separate(0)), 1)
 }
 
 func TestNothingToShowIsSaid(t *testing.T) {
-	for _, c := range []*Curves{plot(), {X: degrees8, Y: effort}, plot(along("", 5, func(float64) float64 { return math.NaN() }))} {
+	for _, c := range []*Curves{curvesOf(), {X: degrees8, Y: effort}, curvesOf(along("", 5, func(float64) float64 { return math.NaN() }))} {
 		p := c.Draw(Metric)
 		check(t, p)
 		assert.Equal(t, []string{"No combination has a value."}, texts(p.Wide, "label"))
@@ -128,15 +152,18 @@ func TestBandsCloseOnThemselves(t *testing.T) {
 			l.Low[i] = math.NaN()
 		}
 	}
-	p := plot(l).Draw(Metric)
+	p := curvesOf(l).Draw(Metric)
 	check(t, p)
-	bands := paths(p.Wide, "band s1")
-	require.Len(t, bands, 1)
-	assert.Equal(t, 2, strings.Count(bands[0], "M"))
-	assert.Equal(t, 2, strings.Count(bands[0], "Z"))
+	bands := drawn(p.Wide).areas(canvas.Separate(0).Faint(0.17))
+	require.Len(t, bands, 2)
+	// Along the lower bounds and back along the upper ones.
+	for _, band := range bands {
+		assert.Less(t, band[0].x, band[len(band)/2-1].x)
+		assert.Greater(t, band[0].y, band[len(band)-1].y)
+	}
 	assert.Equal(t, []string{"Shaded: the 95 % coverage interval."}, p.Notes)
 	// The axis has room for the bounds, not only for the line.
-	assert.Greater(t, ready(plot(l)).y.hi, l.High[32])
+	assert.Greater(t, ready(curvesOf(l)).y.hi, l.High[32])
 }
 
 // No two lines of a figure look the same, in any two of colour, dashes and marker.
@@ -145,12 +172,12 @@ func TestStylesDiffer(t *testing.T) {
 	for i := range lines {
 		for j := range i {
 			a, b := styleOf(i, lines, false), styleOf(j, lines, false)
-			assert.True(t, a.dash != b.dash || a.marker != b.marker, "%d and %d are alike without colour", i, j)
+			assert.True(t, !slices.Equal(a.dash, b.dash) || a.marker != b.marker, "%d and %d are alike without colour", i, j)
 			assert.NotEqual(t, a, b)
 		}
 	}
-	assert.Equal(t, "q1", styleOf(0, 4, true).class)
-	assert.Equal(t, "q6", styleOf(3, 4, true).class)
+	assert.Equal(t, "q1", styleOf(0, 4, true).ink.Name())
+	assert.Equal(t, "q6", styleOf(3, 4, true).ink.Name())
 }
 
 func TestLegendWhereLabelsHaveNoRoom(t *testing.T) {
@@ -158,16 +185,16 @@ func TestLegendWhereLabelsHaveNoRoom(t *testing.T) {
 	for i := range 9 {
 		many = append(many, along("line "+strconv.Itoa(i), 5, func(d float64) float64 { return d + float64(i) }))
 	}
-	p := plot(many...).Draw(Metric)
+	p := curvesOf(many...).Draw(Metric)
 	assert.Empty(t, texts(p.Wide, "label"))
 	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
-	p = plot(along("a label of middling length, really", 5, square8), along("b", 5, square8)).Draw(Metric)
+	p = curvesOf(along("a label of middling length, really", 5, square8), along("b", 5, square8)).Draw(Metric)
 	assert.False(t, p.Keys[0].Wide)
 	assert.True(t, p.Keys[0].Narrow, "less room on a telephone")
 }
 
 func TestPanelsShareScalesAndStyles(t *testing.T) {
-	c := plot()
+	c := curvesOf()
 	c.Panels = []Panel{
 		{Title: "One", Lines: []Line{along("a", 9, square8), along("b", 9, square8)}},
 		{Title: "Two", Lines: []Line{along("b", 9, func(d float64) float64 { return 3 * square8(d) })}},
@@ -177,7 +204,7 @@ func TestPanelsShareScalesAndStyles(t *testing.T) {
 	r := ready(c)
 	assert.Equal(t, 222.0, 3*square8(8))
 	assert.Greater(t, r.y.hi, 222.0)
-	assert.Equal(t, 2, strings.Count(p.Wide, `<g class="s2">`), "b is the second line in both")
+	assert.Len(t, drawn(p.Wide).lines(styleOf(1, 2, false).line()), 2, "b is the second line in both")
 	assert.Equal(t, []string{"One", "Two"}, texts(p.Wide, "panel"))
 }
 
@@ -185,7 +212,7 @@ func TestPanelsShareScalesAndStyles(t *testing.T) {
 func TestNamesInTheReadersUnits(t *testing.T) {
 	a, b := along("Lift 0 mm", 33, square8), along("Lift 50 mm", 33, square8)
 	a.LabelUS, b.LabelUS = "Lift 0 in", "Lift 1.97 in"
-	c := plot(a, b)
+	c := curvesOf(a, b)
 	c.Panels[0].Title, c.Panels[0].TitleUS = "Rim 20 mm", "Rim 0.79 in"
 	p := c.Draw(US)
 	check(t, p)
@@ -208,24 +235,26 @@ func TestNamesInTheReadersUnits(t *testing.T) {
 }
 
 func TestReadingsLieOverTheCurves(t *testing.T) {
-	c := plot(along("", 33, square8))
+	c := curvesOf(along("", 33, square8))
 	c.Panels[0].Points = []Points{{Label: "Measured", X: []float64{0.02, math.NaN(), 0.3}, Y: []float64{12, 13, 40}, Names: []string{"first", "lost"}}}
 	p := c.Draw(Metric)
 	check(t, p)
 	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
-	assert.Equal(t, Key{pointsSwatch(0), "Measured", "", true, true}, p.Keys[len(p.Keys)-1])
+	key := p.Keys[len(p.Keys)-1]
+	assert.Equal(t, pointsSwatch(0).SVG, key.Swatch.SVG)
+	assert.Equal(t, "Measured", key.Label)
 	assert.GreaterOrEqual(t, ready(c).x.hi, 0.3, "the axis reaches every reading")
 }
 
 func TestHostileWordsStayWords(t *testing.T) {
 	evil := `</text><script>alert(1)</script> " onload="x` + "\x00\u202e"
-	c := plot(along(evil, 9, square8), along("b", 9, square8))
+	c := curvesOf(along(evil, 9, square8), along("b", 9, square8))
 	c.X.Label, c.Y.Label, c.Panels[0].Title = evil, evil, evil
 	c.Title, c.Alt = typed(evil), typed(evil)
 	c.Panels[0].Points = []Points{{Label: evil, X: []float64{0.1}, Y: []float64{20}, Names: []string{evil}}}
 	p := c.Draw(Metric)
 	check(t, p)
-	for _, drawing := range []string{p.Wide, p.Narrow, string(p.Values)} {
+	for _, drawing := range []string{p.Wide.SVG, p.Narrow.SVG, string(p.Values)} {
 		assert.NotContains(t, drawing, "<script")
 		assert.NotContains(t, drawing, "\u202e")
 	}
@@ -235,10 +264,11 @@ func TestHostileWordsStayWords(t *testing.T) {
 }
 
 func TestSameFigureSameBytes(t *testing.T) {
-	once := func() Picture {
-		c := plot(along("a", 33, square8), along("b", 33, square8))
+	once := func() [3]string {
+		c := curvesOf(along("a", 33, square8), along("b", 33, square8))
 		c.Panels = append(c.Panels, Panel{Title: "more", Lines: c.Panels[0].Lines})
-		return c.Draw(Metric)
+		p := c.Draw(Metric)
+		return [3]string{p.Wide.SVG, p.Narrow.SVG, string(p.Values)}
 	}
 	first := once()
 	for range 5 {
@@ -249,7 +279,7 @@ func TestSameFigureSameBytes(t *testing.T) {
 func TestValuesAreThoseCalculated(t *testing.T) {
 	l := along("a", 33, square8)
 	l.Y[5] = math.NaN()
-	p := plot(l, along("b", 33, square8)).Draw(Metric)
+	p := curvesOf(l, along("b", 33, square8)).Draw(Metric)
 	var v struct {
 		Wide [][4]float64
 		X, Y struct {
@@ -274,7 +304,7 @@ func TestValuesAreThoseCalculated(t *testing.T) {
 	assert.Len(t, v.Wide, 1)
 
 	l.Y[6] = 1e-14
-	require.NoError(t, json.Unmarshal(plot(l).Draw(Metric).Values, &v))
+	require.NoError(t, json.Unmarshal(curvesOf(l).Draw(Metric).Values, &v))
 	assert.Zero(t, *v.Plots[0].Lines[0].Y[6], "a rounding error beside larger numbers")
 }
 
@@ -284,9 +314,9 @@ func TestLongLinesStaySmall(t *testing.T) {
 		x := float64(i) / 10_000
 		l.X, l.Y = append(l.X, x), append(l.Y, math.Sin(2000*x))
 	}
-	p := plot(l).Draw(Metric)
+	p := curvesOf(l).Draw(Metric)
 	const most = 40_000 // bytes: four points a pixel column
-	assert.Less(t, len(p.Wide), most)
+	assert.Less(t, len(p.Wide.SVG), most)
 	assert.Less(t, len(p.Values), 12_000)
 }
 
@@ -342,14 +372,14 @@ func BenchmarkDrawCurves(b *testing.B) {
 	for i := range 5 {
 		lines = append(lines, along("line "+strconv.Itoa(i), 33, func(d float64) float64 { return square8(d) + 10*float64(i) }))
 	}
-	c := plot(lines...)
+	c := curvesOf(lines...)
 	for b.Loop() {
 		c.Draw(Metric)
 	}
 }
 
 func BenchmarkDrawTenThousandPoints(b *testing.B) {
-	c := plot(along("", 10_000, func(d float64) float64 { return math.Sin(50 * d) }))
+	c := curvesOf(along("", 10_000, func(d float64) float64 { return math.Sin(50 * d) }))
 	for b.Loop() {
 		c.Draw(Metric)
 	}
@@ -365,14 +395,14 @@ func TestClosedLinesHaveALegend(t *testing.T) {
 		}
 		return l
 	}
-	p := plot(round("a", 0), round("b", 3)).Draw(Metric)
+	p := curvesOf(round("a", 0), round("b", 3)).Draw(Metric)
 	check(t, p)
 	assert.Empty(t, texts(p.Wide, "label"))
 	require.Len(t, p.Keys, 2)
 	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
 	open := round("a", 0)
 	open.X, open.Y = open.X[:20], open.Y[:20]
-	p = plot(open, round("b", 3)).Draw(Metric)
+	p = curvesOf(open, round("b", 3)).Draw(Metric)
 	assert.True(t, p.Keys[0].Wide, "one that closes is enough")
 }
 
@@ -380,7 +410,7 @@ func TestClosedLinesHaveALegend(t *testing.T) {
 func TestReadingsAreNamedTogether(t *testing.T) {
 	line := along("", 5, square8)
 	for _, apart := range []float64{0.02, 1e-5} {
-		c := plot(line)
+		c := curvesOf(line)
 		c.Panels[0].Points = []Points{{Label: "Read", X: []float64{0.02, 0.02 + apart, 0.02 + 2*apart, 0.02 + 3*apart, 0.02 + 4*apart, 0.02 + 5*apart},
 			Y: []float64{60, 60, 60, 60, 60, 60}, Names: []string{"one", "two", "three", "four", "five", "six"}}}
 		p := c.Draw(Metric)

@@ -3,7 +3,6 @@ package figure
 import (
 	"math"
 	"sort"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -105,17 +104,6 @@ func TestStraightLinesNeedTwoPoints(t *testing.T) {
 	assert.Len(t, thin(points), 2)
 }
 
-// Coordinates are written as strconv would, but for a nought with a sign.
-func TestTenths(t *testing.T) {
-	for _, v := range []float64{0, math.Copysign(0, -1), 0.04, -0.04, 0.1, -0.1, 9.95, 10, -12.3, 720, 1e7 + 0.1, -1e13, 1e17, -1e30} {
-		want := strconv.FormatFloat(tenths(v)/10, 'f', -1, 64)
-		if tenths(v) == 0 {
-			want = "0"
-		}
-		assert.Equal(t, want, px(v))
-	}
-}
-
 func TestWrap(t *testing.T) {
 	lines, cut := wrap("a few short words", 10, 60, 3)
 	assert.False(t, cut)
@@ -169,9 +157,8 @@ func TestPlacer(t *testing.T) {
 		p.avoidLine([]point{{0, 0}, {300, 200}})
 		fixed := len(p.boxes)
 		for range rapid.IntRange(1, 20).Draw(t, "labels") {
-			var s svg
 			at := point{rapid.Float64Range(0, 300).Draw(t, "x"), rapid.Float64Range(0, 200).Draw(t, "y")}
-			p.name(&s, wide.label(), words{metric: "12.5°", us: "0.5"}, at, 6, rightFirst)
+			p.find(wide.label(), words{metric: "12.5°", us: "0.5"}, at, 6, rightFirst)
 		}
 		for i, b := range p.boxes[fixed:] {
 			require.True(t, p.within.holds(b))

@@ -34,7 +34,7 @@ func along(label string, n int, f func(deg float64) float64) Line {
 	return l
 }
 
-func plot(lines ...Line) *Curves {
+func curvesOf(lines ...Line) *Curves {
 	return &Curves{Head: Head{ID: "fig", Title: typed("A plot")}, X: degrees8, Y: effort, Panels: []Panel{{Lines: lines}}}
 }
 
@@ -65,7 +65,7 @@ var notNumber = regexp.MustCompile(`NaN|Inf|e[+-]\d`)
 
 // check fails on a drawing that is no well-formed XML, holds what is no number, or could run a script.
 func check(t require.TestingT, p Picture) {
-	for _, drawing := range []string{p.Wide, p.Narrow} {
+	for _, drawing := range []string{p.Wide.SVG, p.Narrow.SVG} {
 		decoder := xml.NewDecoder(strings.NewReader(drawing))
 		depth := 0
 		for {
@@ -100,19 +100,3 @@ var (
 	elements = []string{"svg", "g", "path", "text", "desc"}
 	geometry = map[string]bool{"d": true, "x": true, "y": true, "viewBox": true, "width": true, "height": true}
 )
-
-// texts are what a drawing says, in its order.
-func texts(drawing, class string) (found []string) {
-	for _, m := range regexp.MustCompile(`<text class="`+class+`[^>]*>([^<]*)</text>`).FindAllStringSubmatch(drawing, -1) {
-		found = append(found, m[1])
-	}
-	return found
-}
-
-// paths are the path data of a class.
-func paths(drawing, class string) (found []string) {
-	for _, m := range regexp.MustCompile(`<path class="`+class+`" d="([^"]*)"`).FindAllStringSubmatch(drawing, -1) {
-		found = append(found, m[1])
-	}
-	return found
-}

@@ -13,7 +13,7 @@ func TestSteadyAxes(t *testing.T) {
 	small := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 1}, Y: []float64{0, 1}}}}}}
 	large := &Curves{Head: Head{ID: "f"}, Panels: []Panel{{Lines: []Line{{X: []float64{0, 2}, Y: []float64{0, 50}}}}}}
 	texts := func(c *Curves) []string {
-		return regexp.MustCompile(`<text[^>]*>[^<]*</text>`).FindAllString(c.Draw(Metric).Wide, -1)
+		return regexp.MustCompile(`<text[^>]*>[^<]*</text>`).FindAllString(c.Draw(Metric).Wide.SVG, -1)
 	}
 	require.NotEqual(t, texts(small), texts(large))
 	Steady([]Figure{small, large})

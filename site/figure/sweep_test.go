@@ -2,15 +2,18 @@ package figure
 
 import (
 	"math"
-	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"gonum.org/v1/plot/vg/draw"
 	"turnplate/sim/clearance"
+
 	"turnplate/sim/geom"
+	"turnplate/site/canvas"
 )
 
 // sweptBy gives a corner whose tyre comes nearest, straight ahead and drooped, to an upright post behind it, with a sill
@@ -51,18 +54,31 @@ func TestGapIsToScale(t *testing.T) {
 			}
 			assert.Contains(t, texts(p.Wide, "measured"), label)
 			assert.Contains(t, texts(p.Narrow, "measured"), label)
-			arrows := paths(p.Wide, "arrow")
-			tips := regexp.MustCompile(`M(-?[\d.]+) ?(-?[\d.]+)`).FindAllString(arrows[len(arrows)-1], -1)
-			require.Len(t, tips, 2)
-			a, b := absolute(t, tips[0])[0], absolute(t, tips[1])[0]
-			assert.InDelta(t, math.Abs(gap)*scale, math.Hypot(a.x-b.x, a.y-b.y), 0.15, "%s %g", view, gap)
+			heads := arrows(p.Wide)
+			a, b := heads[len(heads)-2][0], heads[len(heads)-1][0]
+			assert.InDelta(t, math.Abs(gap)*scale, math.Hypot(a.x-b.x, a.y-b.y), 1e-3*scale, "%s %g", view, gap)
 		}
 		// From the front one looks along the gap: no arrows that would measure nothing.
 		p := drawing("front", sweptBy(gap)).Draw(Metric)
 		check(t, p)
-		assert.Len(t, paths(p.Wide, "arrow"), 2, "inclination and scrub radius")
+		assert.Len(t, arrows(p.Wide), 4, "inclination and scrub radius")
 		assert.Contains(t, strings.Join(texts(p.Wide, "measured"), "|"), "Body mount: ")
 	}
+}
+
+// arrows are the heads of a drawing's dimension lines, each from its tip.
+func arrows(p Plate) (heads [][]point) {
+	for _, area := range drawn(p).areas(canvas.Black) {
+		if len(area) == 3 {
+			heads = append(heads, area)
+		}
+	}
+	return heads
+}
+
+// outlines are the lines of a style that are no straight strokes.
+func outlines(m marks, style draw.LineStyle) [][]point {
+	return slices.DeleteFunc(m.lines(style), func(line []point) bool { return len(line) < 3 })
 }
 
 // Outlines lie on the tyre wherever its wheel is: all of the round, at the tread's radius.
@@ -102,14 +118,21 @@ func TestObstaclesAreToScale(t *testing.T) {
 	s := sweptBy(0.02)
 	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
 	p := drawing("side", s).Draw(Metric)
-	assert.Contains(t, p.Wide, `stroke-width="`+px(2*0.012*scale)+`"`)
-	assert.Len(t, paths(p.Wide, "swept"), 4)
-	assert.Len(t, paths(p.Wide, "nearest"), 1)
+	m := drawn(p.Wide)
+	var thick []float64
+	for _, one := range m {
+		if one.round > 0 && one.ink == canvas.Black && one.width == 0 {
+			thick = append(thick, 2*one.round)
+		}
+	}
+	assert.Contains(t, thick, 2*0.012*scale)
+	assert.Len(t, outlines(m, sweptLine), 4)
+	assert.Len(t, m.lines(nearestLine), 1)
 }
 
 func TestSweepInWordsAndFile(t *testing.T) {
 	p := drawing("top", sweptBy(-0.005)).Draw(Metric)
-	assert.Contains(t, p.Wide, "Over its sweep the tyre comes nearest to Body mount, overlap 5\u00a0mm, with the rack in its middle and the wheel 80\u00a0mm below rest.")
+	assert.Contains(t, p.Wide.SVG, "Over its sweep the tyre comes nearest to Body mount, overlap 5\u00a0mm, with the rack in its middle and the wheel 80\u00a0mm below rest.")
 	rows := parse(t, CSV(drawing("top", sweptBy(0.018)), Metric))
 	assert.Contains(t, rows, []string{"Corner", "Body mount, smallest gap", "", "", "", "18", "mm"})
 	assert.Contains(t, rows, []string{"Corner", "Sill, to", "-3000", "400", "300", "", ""})
@@ -124,7 +147,11 @@ func TestSweepInWordsAndFile(t *testing.T) {
 func TestWithoutSweepNothingChanges(t *testing.T) {
 	for _, view := range []string{"front", "side", "top"} {
 		p := drawing(view, parallel(4, 12)).Draw(Metric)
-		assert.NotRegexp(t, `class="(swept|nearest|obstacle)"|gap`, p.Wide+p.Narrow)
+		for _, plate := range []Plate{p.Wide, p.Narrow} {
+			m := drawn(plate)
+			assert.Empty(t, slices.Concat(outlines(m, sweptLine), m.lines(nearestLine)))
+			assert.NotContains(t, plate.SVG, "gap")
+		}
 		for _, k := range p.Keys {
 			assert.NotEqual(t, "Obstacle", k.Label)
 		}

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/site/canvas"
 )
 
 // rgb is a colour in linear light.
@@ -123,5 +125,18 @@ func TestColours(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// An ink is the style sheet's colour of its name in the light theme, so that a picture to share looks like the page,
+// and the style sheet gives each its class.
+func TestInksAreTheStyleSheets(t *testing.T) {
+	css, err := embedded.ReadFile("assets/page.css")
+	require.NoError(t, err)
+	light, _, _ := strings.Cut(string(css), "prefers-color-scheme: dark")
+	for _, ink := range canvas.All() {
+		v := ink.Value()
+		assert.Contains(t, light, fmt.Sprintf(" --%s: #%02x%02x%02x;", ink.Name(), v.R, v.G, v.B))
+		assert.Contains(t, string(css), fmt.Sprintf(".%s { --c: var(--%[1]s); }", ink.Name()))
 	}
 }
