@@ -142,19 +142,24 @@ func (a *Adjusters) check(name string) error {
 
 // placeParts takes in what rides on the knuckle beside the wheel.
 func (k *corner) placeParts(c *Corner, m *wishbone.Measured) {
-	stud := c.UpperStud
-	if stud == (Point{}) {
-		stud = c.UpperBall.Sub(c.LowerBall)
-	}
-	// A stud's direction has no arrow: take the end that is on the same side of the arm as its upward normal.
-	normal := c.UpperFront.Sub(c.UpperRear).Cross(c.UpperBall.Sub(c.UpperRear))
-	if (normal.Z < 0) != (stud.Dot(normal) < 0) {
-		stud = stud.Scale(-1)
-	}
+	stud := c.studOr(c.UpperStud, c.UpperFront, c.UpperRear, c.UpperBall)
 	k.stud = m.AlongKnuckle(stud.Unit())
 	k.hasShaft = c.ShaftInner != Point{} && c.ShaftOuter != Point{}
 	k.shaftInner = c.ShaftInner
 	k.shaftOuter = m.OnKnuckle(c.ShaftOuter)
+}
+
+// studOr is the direction of a ball joint's stud, along the steering axis if it isn't given. A direction has no arrow: it
+// takes the end that is on the same side of the arm as its upward normal.
+func (c *Corner) studOr(stud, front, rear, ball Point) Point {
+	if stud == (Point{}) {
+		stud = c.UpperBall.Sub(c.LowerBall)
+	}
+	normal := front.Sub(rear).Cross(ball.Sub(rear))
+	if (normal.Z < 0) != (stud.Dot(normal) < 0) {
+		stud = stud.Scale(-1)
+	}
+	return stud
 }
 
 // noRate is a steering ratio, in rad/m, that is nothing but rounding: a real one is a few.

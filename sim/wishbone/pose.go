@@ -222,6 +222,9 @@ func carry(measured, now *arm, ball, at geom.Point) geom.Point {
 // joint is taken to point.
 func (l *Linkage) UpperArmNormal(p *Pose) geom.Point { return p.upperTangent.Scale(1 / l.upper.radius) }
 
+// LowerArmNormal is the same of the lower arm.
+func (l *Linkage) LowerArmNormal(p *Pose) geom.Point { return p.lowerTangent.Scale(1 / l.lower.radius) }
+
 // Pivots gives where the four pivots stand as set: they don't move with the pose.
 func (l *Linkage) Pivots() (lowerFront, lowerRear, upperFront, upperRear geom.Point) {
 	return l.lower.front, l.lower.rear, l.upper.front, l.upper.rear

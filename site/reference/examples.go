@@ -17,7 +17,7 @@ var topics = []struct {
 }{
 	{"Finding the points", []string{"Survey"}},
 	{"Caster, camber and toe", []string{"Alignment", "AlignTo", "Reach", "Coupling", "CasterSweep", "Reconcile", "Sensitivity"}},
-	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance"}},
+	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance", "JointAngles"}},
 	{"At the handwheel", []string{"ParkingEffort", "ReturnTorque", "SteerRelease", "Pull", "KickBack"}},
 	{"Tyres and wheels", []string{"WheelInertia", "Stopping", "PullAway", "Gearing", "Ride"}},
 	{"Loads and upkeep", []string{"JointLoads", "Compliance", "Upkeep"}},
@@ -149,6 +149,22 @@ Curves{Title: "How far from Ackermann", X: rack, Y: lock.AckermannError, XIn: mm
 		"Does the tyre rub, on what, and at which lock and height?",
 		`swept := Clearance{Vehicle: truck}`,
 		"It comes nearest to {swept.Nearest}: {swept.SmallestGap in mm to 1}, with the rack at {swept.NearestRack in mm to 1}.",
+	},
+	"JointAngles": {
+		"Do ball joints, tie-rod ends and drive shafts reach that far?",
+		`car := truck
+car.Front.ShaftLimit = 47*deg // the joint maker's
+joints := JointAngles{Vehicle: car}
+Table{
+	Title: "The outer shaft joint at its worst",
+	Columns: []Column{
+		{"Bends by", joints.ShaftOuter.Angle, deg, 0.1},
+		{"Left to its limit", joints.ShaftOuter.Margin, deg, 0.1},
+		{"With the rack at", joints.ShaftOuter.Rack, mm, 1},
+		{"and the wheel at", joints.ShaftOuter.Bump, mm, 1},
+	},
+}`,
+		"The outer tie-rod end leans by up to {joints.TieOuter.Angle in deg to 0.1}.",
 	},
 	"ParkingEffort": {
 		"How hard is it to steer while standing?",
