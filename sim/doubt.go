@@ -166,7 +166,7 @@ func (u Usual) judge(path string, f *Field, x float64) (Finding, bool) {
 	case x > u.Most*(1+rounding):
 		out.Impossible, out.Says = true, fmt.Sprintf("%s of %s can't be: it must not be above %s", path, f.amountText(x), f.amountText(u.Most))
 	default:
-		out.Says = fmt.Sprintf("%s is %s; usual is %.4g to %s (%s)", path, f.amountText(x), u.Low, f.amountText(u.High), u.Source)
+		out.Says = fmt.Sprintf("%s is %s; usual is %s to %s (%s)", path, f.amountText(x), significant(u.Low, 4), f.amountText(u.High), u.Source)
 	}
 	return out, true
 }
@@ -197,7 +197,7 @@ var slips = map[unit.Dim][]struct {
 }{
 	unit.MustParse("mm").Dim:     {{25.4, "inches"}, {1000, "metres"}, {10, "centimetres"}, {1 / 25.4, "mm, where inches are written"}},
 	unit.MustParse("kg").Dim:     {{0.45359237, "pounds"}, {1000, "tonnes"}},
-	unit.MustParse("kPa").Dim:    {{6.894757, "psi"}, {100, "bar"}},
+	unit.MustParse("kPa").Dim:    {{6.894757, "psi"}, {100, "bar"}, {0.01, "kPa, where bar is written"}, {1 / 6.894757, "kPa, where psi is written"}},
 	unit.MustParse("N").Dim:      {{9.80665, "kilograms of load"}, {4.448222, "pounds-force"}, {1000, "kN"}},
 	unit.MustParse("N/mm").Dim:   {{0.1751268, "lbf/inch"}, {1e-3, "N/m"}},
 	unit.MustParse("N/deg").Dim:  {{math.Pi / 180, "N/rad"}, {4.448222, "lbf/deg"}},
@@ -208,26 +208,46 @@ var slips = map[unit.Dim][]struct {
 	unit.None:                    {{0.01, "percent"}, {100, "shares of 1, where percent are written"}},
 }
 
-// slip asks about the likeliest slip behind a number that is out of its usual range.
+// slip asks about the likeliest slip behind a number that is out of its usual range: a diameter in a radius's place,
+// a wrong sign, another unit, a decimal point, in this order; of several units the one that brings the number
+// nearest to the middle of its range.
 func slip(u Usual, f *Field, path string, x float64) string {
-	fits := func(factor float64) bool { return x*factor >= u.Low && x*factor <= u.High }
-	if strings.HasSuffix(path, "Radius") && fits(0.5) {
-		return fmt.Sprintf("is it a diameter? The radius would be %s", f.amountText(x/2))
+	hint, least := "", math.Inf(1)
+	try := func(factor float64, ask string) {
+		is := x * factor
+		if is < u.Low || is > u.High {
+			return
+		}
+		off := math.Abs(is - (u.Low+u.High)/2)
+		if u.Low > 0 {
+			off = math.Abs(math.Log(is / math.Sqrt(u.Low*u.High)))
+		}
+		if off < least {
+			hint, least = fmt.Sprintf(ask, f.amountText(is)), off
+		}
+	}
+	if strings.HasSuffix(path, "Radius") {
+		if try(0.5, "is it a diameter? The radius would be %s"); hint != "" {
+			return hint
+		}
+	}
+	if x < 0 {
+		if try(-1, "is the sign right? %s would be usual"); hint != "" {
+			return hint
+		}
 	}
 	for _, s := range slips[f.Unit.Dim] {
-		if fits(s.factor) {
-			return fmt.Sprintf("is it in %s? That would be %s", s.other, f.amountText(x*s.factor))
-		}
+		try(s.factor, "is it in "+s.other+"? That would be %s")
 	}
 	for _, factor := range [...]float64{0.1, 10, 0.01, 100, 0.001, 1000} {
-		if fits(factor) {
-			return fmt.Sprintf("is the decimal point in its place? %s would be usual", f.amountText(x*factor))
+		if hint == "" {
+			try(factor, "is the decimal point in its place? %s would be usual")
 		}
 	}
-	if x < 0 && fits(-1) {
-		return "is the sign right?"
+	if hint == "" {
+		return "is the unit right?"
 	}
-	return "is the unit right?"
+	return hint
 }
 
 // pointHint asks about the likeliest slip behind a point out of its box.

@@ -114,12 +114,12 @@ func oppositeEnds(_ *Vehicle, c *Corner, side string) complaint {
 
 // between gives a rule for one number that follows from a corner's points.
 func follows(what, unitName string, low, high float64, source, hint string, of func(v *Vehicle, c *Corner) float64, fields ...string) cornerRule {
-	return cornerRule{rarely(fmt.Sprintf("%g to %g %s", low, high, unitName), source, fields...), func(v *Vehicle, c *Corner, side string) complaint {
+	return cornerRule{rarely(fmt.Sprintf("%g to %g%s", low, high, unitName), source, fields...), func(v *Vehicle, c *Corner, side string) complaint {
 		x := of(v, c)
 		if !finite(x) || x >= low && x <= high {
 			return complaint{}
 		}
-		return complaint{fmt.Sprintf("as typed %s of %s is %.3g %s", what, side, x, unitName), hint}
+		return complaint{fmt.Sprintf("%s: as typed %s is %s%s", side, what, significant(x, 3), unitName), hint}
 	}}
 }
 
@@ -131,49 +131,49 @@ var cornerDoubts = []cornerRule{
 	follows("the steering axis's inclination", "°", 3, 20, practice, "are UpperBall's and LowerBall's y right?", func(_ *Vehicle, c *Corner) float64 {
 		return degrees(math.Atan2(c.LowerBall.Y-c.UpperBall.Y, c.UpperBall.Z-c.LowerBall.Z))
 	}, "UpperBall", "LowerBall"),
-	follows("the distance between the ball joints", "mm", 150, 850, ownRange, "are UpperBall's and LowerBall's z right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the distance between the ball joints", " mm", 150, 850, ownRange, "are UpperBall's and LowerBall's z right?", func(_ *Vehicle, c *Corner) float64 {
 		return c.UpperBall.Sub(c.LowerBall).Norm() * 1e3
 	}, "UpperBall", "LowerBall"),
-	follows("the distance of the upper arm's pivots", "mm", 90, 650, ownRange, "are UpperFront's and UpperRear's x right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the distance of the upper arm's pivots", " mm", 90, 650, ownRange, "are UpperFront's and UpperRear's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return c.UpperFront.Sub(c.UpperRear).Norm() * 1e3
 	}, "UpperFront", "UpperRear"),
-	follows("the distance of the lower arm's pivots", "mm", 120, 900, ownRange, "are LowerFront's and LowerRear's x right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the distance of the lower arm's pivots", " mm", 120, 900, ownRange, "are LowerFront's and LowerRear's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return c.LowerFront.Sub(c.LowerRear).Norm() * 1e3
 	}, "LowerFront", "LowerRear"),
 	follows("the turn of the upper arm's pivot axis from the truck's, in plan,", "°", -25, 25, ownRange, "are UpperFront's and UpperRear's y right?", planAngle("UpperFront", "UpperRear"), "UpperFront", "UpperRear"),
 	follows("the turn of the lower arm's pivot axis from the truck's, in plan,", "°", -25, 25, ownRange, "are LowerFront's and LowerRear's y right?", planAngle("LowerFront", "LowerRear"), "LowerFront", "LowerRear"),
 	follows("the slope of the upper arm's pivot axis", "°", -20, 20, ownRange, "are UpperFront's and UpperRear's z right?", slopeAngle("UpperFront", "UpperRear"), "UpperFront", "UpperRear"),
 	follows("the slope of the lower arm's pivot axis", "°", -20, 20, ownRange, "are LowerFront's and LowerRear's z right?", slopeAngle("LowerFront", "LowerRear"), "LowerFront", "LowerRear"),
-	follows("the upper arm's length", "mm", 140, 460, ownRange, "is UpperBall's y right?", armLength("UpperFront", "UpperRear", "UpperBall"), "UpperFront", "UpperRear", "UpperBall"),
-	follows("the lower arm's length", "mm", 220, 620, ownRange, "is LowerBall's y right?", armLength("LowerFront", "LowerRear", "LowerBall"), "LowerFront", "LowerRear", "LowerBall"),
+	follows("the upper arm's length", " mm", 140, 460, ownRange, "is UpperBall's y right?", armLength("UpperFront", "UpperRear", "UpperBall"), "UpperFront", "UpperRear", "UpperBall"),
+	follows("the lower arm's length", " mm", 220, 620, ownRange, "is LowerBall's y right?", armLength("LowerFront", "LowerRear", "LowerBall"), "LowerFront", "LowerRear", "LowerBall"),
 	follows("the slope of the upper arm", "°", -35, 35, ownRange, "are the heights of UpperBall and its pivots right?", armSlope("UpperFront", "UpperRear", "UpperBall"), "UpperFront", "UpperRear", "UpperBall"),
 	follows("the slope of the lower arm", "°", -35, 25, ownRange, "are the heights of LowerBall and its pivots right?", armSlope("LowerFront", "LowerRear", "LowerBall"), "LowerFront", "LowerRear", "LowerBall"),
-	follows("the wheel's centre outboard of the lower ball joint", "mm", 10, 230, ownRange, "are WheelCentre's and LowerBall's y right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the wheel's centre outboard of the lower ball joint", " mm", 10, 230, ownRange, "are WheelCentre's and LowerBall's y right?", func(_ *Vehicle, c *Corner) float64 {
 		return (c.WheelCentre.Y - c.LowerBall.Y) * 1e3
 	}, "LowerBall", "WheelCentre"),
-	follows("the wheel's centre ahead of the steering axis", "mm", -60, 60, ownRange, "is WheelCentre's x right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the wheel's centre ahead of the steering axis", " mm", -60, 60, ownRange, "is WheelCentre's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return (c.WheelCentre.X - c.onAxis(c.WheelCentre.Z).X) * 1e3
 	}, "UpperBall", "LowerBall", "WheelCentre"),
-	follows("the wheel's centre above the lower ball joint", "mm", -60, 330, ownRange, "are WheelCentre's and LowerBall's z right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the wheel's centre above the lower ball joint", " mm", -60, 330, ownRange, "are WheelCentre's and LowerBall's z right?", func(_ *Vehicle, c *Corner) float64 {
 		return (c.WheelCentre.Z - c.LowerBall.Z) * 1e3
 	}, "LowerBall", "WheelCentre"),
-	follows("the tie rod's length", "mm", 180, 600, ownRange, "are TieInner's and TieOuter's y right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the tie rod's length", " mm", 180, 600, ownRange, "are TieInner's and TieOuter's y right?", func(_ *Vehicle, c *Corner) float64 {
 		return c.TieOuter.Sub(c.TieInner).Norm() * 1e3
 	}, "TieInner", "TieOuter"),
 	follows("the tie rod's sweep from square to the truck, in plan,", "°", -30, 30, ownRange, "are TieInner's and TieOuter's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return degrees(math.Atan2(c.TieInner.X-c.TieOuter.X, c.TieOuter.Y-c.TieInner.Y))
 	}, "TieInner", "TieOuter"),
-	follows("the steering arm, from the steering axis to the tie rod,", "mm", 70, 260, ownRange, "is TieOuter's x right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the steering arm, from the steering axis to the tie rod,", " mm", 70, 260, ownRange, "is TieOuter's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return math.Abs(c.TieOuter.X-c.onAxis(c.TieOuter.Z).X) * 1e3
 	}, "UpperBall", "LowerBall", "TieOuter"),
 	follows("the change of toe over 50 mm of travel either way", "°", 0, 2.5, "half of it is bad already: 0.8° in 40 mm is the worse car of a worked example", "are the heights of TieInner and TieOuter right?", func(_ *Vehicle, c *Corner) float64 { return c.bumpSteer() }, hardpointNames[:]...),
-	follows("the drive shaft's outer joint ahead of the wheel's centre", "mm", -40, 40, ownRange, "are ShaftOuter's and WheelCentre's x right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the drive shaft's outer joint ahead of the wheel's centre", " mm", -40, 40, ownRange, "are ShaftOuter's and WheelCentre's x right?", func(_ *Vehicle, c *Corner) float64 {
 		return (c.ShaftOuter.X - c.WheelCentre.X) * 1e3
 	}, "WheelCentre", "ShaftOuter"),
-	follows("the drive shaft's outer joint above the wheel's centre", "mm", -45, 45, ownRange, "are ShaftOuter's and WheelCentre's z right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the drive shaft's outer joint above the wheel's centre", " mm", -45, 45, ownRange, "are ShaftOuter's and WheelCentre's z right?", func(_ *Vehicle, c *Corner) float64 {
 		return (c.ShaftOuter.Z - c.WheelCentre.Z) * 1e3
 	}, "WheelCentre", "ShaftOuter"),
-	follows("the drive shaft's outer joint off the steering axis", "mm", 0, 60, ownRange, "is ShaftOuter's y right?", func(_ *Vehicle, c *Corner) float64 {
+	follows("the drive shaft's outer joint off the steering axis", " mm", 0, 60, ownRange, "is ShaftOuter's y right?", func(_ *Vehicle, c *Corner) float64 {
 		return c.ShaftOuter.Sub(c.onAxis(c.ShaftOuter.Z)).Norm() * 1e3
 	}, "UpperBall", "LowerBall", "ShaftOuter"),
 	follows("the drive shaft's bend at rest", "°", 0, 25, practice, "are the heights of ShaftInner and ShaftOuter right?", func(_ *Vehicle, c *Corner) float64 {

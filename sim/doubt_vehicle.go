@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"maps"
 	"math"
 
 	"turnplate/sim/wishbone"
@@ -21,10 +22,12 @@ var vehicleRules = append([]vehicleRule{
 		return complaint{fmt.Sprintf("Tyre.Inertia of %.3g kg·m² can't be: with all of its %.3g kg in the tread it would be %.3g kg·m²", v.Tyre.Inertia, v.Tyre.Mass, most), "is it the tyre's alone, in kg·m²?"}
 	}},
 	{cannot("FrontShare", "LeftShare"), func(v *Vehicle) complaint {
-		if inside := func(x float64) bool { return x > 0 && x < 1 }; inside(v.FrontShare) && inside(v.LeftShare) {
-			return complaint{}
+		for _, share := range [...]float64{v.FrontShare, v.LeftShare} {
+			if share == 0 || share == 1 {
+				return complaint{"as typed two wheels carry nothing", "is the share that of the vehicle's mass, in percent?"}
+			}
 		}
-		return complaint{"as typed a wheel carries nothing or less", "are both shares of the vehicle's mass, in percent?"}
+		return complaint{}
 	}},
 }, vehicleDoubts...)
 
@@ -46,7 +49,7 @@ func ratio(what, unitName string, low, high float64, source, hint string, of fun
 		if !finite(x) || x >= low && x <= high {
 			return complaint{}
 		}
-		return complaint{fmt.Sprintf("as typed %s is %.3g%s", what, x, unitName), hint}
+		return complaint{fmt.Sprintf("as typed %s is %s%s", what, significant(x, 3), unitName), hint}
 	}}
 }
 
@@ -55,10 +58,10 @@ var vehicleDoubts = []vehicleRule{
 		d := 2 * v.Tyre.Radius
 		return v.Tyre.Mass / (3.079 + 112.302*d*d*v.Tyre.Width)
 	}, "Tyre.Radius", "Tyre.Width", "Tyre.Mass"),
-	ratio("the tyre's inertia as a share of all its mass in the tread", "", 0.45, 0.97, "a sample of 0.87 seen, else practice", "is it the tyre's alone, in kg·m²?", func(v *Vehicle) float64 {
+	ratio("the tyre's inertia as a share of all its mass in the tread", "", 0.3, 0.97, "a sample of 0.87 seen, else practice", "is it the tyre's alone, in kg·m²?", func(v *Vehicle) float64 {
 		return v.Tyre.Inertia / (v.Tyre.Mass * v.Tyre.Radius * v.Tyre.Radius)
 	}, "Tyre.Radius", "Tyre.Mass", "Tyre.Inertia"),
-	ratio("the share of the wheel's inertia about a diameter in that about its axle", "", 0.4, 0.85, "half for a thin disc, and more for its width", "is SteerInertia that of tyre and rim together?", func(v *Vehicle) float64 {
+	ratio("the share of the wheel's inertia about a diameter in that about its axle", "", 0.3, 1.1, "half for a thin disc, and more for its width", "is SteerInertia that of tyre and rim together?", func(v *Vehicle) float64 {
 		return v.Tyre.SteerInertia / (v.Tyre.Inertia + v.Tyre.RimInertia)
 	}, "Tyre.Inertia", "Tyre.RimInertia", "Tyre.SteerInertia"),
 	ratio("the tyre's width against its diameter", "", 0.2, 0.55, sizeSheet, "are Tyre.Radius and Tyre.Width right?", func(v *Vehicle) float64 {
@@ -79,7 +82,7 @@ var vehicleDoubts = []vehicleRule{
 	ratio("the handwheel from lock to lock, in turns,", "", 1.8, 7, practice+": 2.5 to 4.5", "is RackLimit to one side, and RackPerTurn the rack's travel for one turn?", func(v *Vehicle) float64 {
 		return 2 * v.Steering.RackLimit / v.Steering.RackPerTurn
 	}, "Steering.RackPerTurn", "Steering.RackLimit"),
-	ratio("the body's natural frequency on the front springs", " Hz", 0.8, 3, practice+": 1 to 2 Hz", "is Spring.Rate the coil's, in N/mm?", func(v *Vehicle) float64 {
+	ratio("the body's natural frequency on the front springs", " Hz", 0.8, 2.6, practice+": 1 to 2 Hz", "is Spring.Rate the coil's, in N/mm?", func(v *Vehicle) float64 {
 		mass := v.Mass*v.FrontShare/2 - v.Unsprung
 		ratio := v.springRatio()
 		return math.Sqrt(v.Spring.Rate*ratio*ratio/mass) / (2 * math.Pi)
@@ -118,6 +121,11 @@ func farFromMirror(point string) vehicleRule {
 		}
 		return complaint{}
 	}}
+}
+
+// SamePoints tells whether the right corner has the left one's points: it mirrors it, or was copied from it.
+func (v *Vehicle) SamePoints() bool {
+	return v.Right == nil || maps.Equal(v.Front.named(), v.Right.named())
 }
 
 // springRatio is the coil's shortening for the wheel's rise as measured, or NaN.

@@ -1,12 +1,15 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"reflect"
+	"strconv"
 	"strings"
 	"sync"
 )
+
+// CommonPractice is the source of what has none.
+const CommonPractice = "common practice, no source"
 
 // What the fields of a vehicle usually are, and where that comes from. A field belongs into this table as soon as it
 // is one: a test fails for a number or a point that has no line here.
@@ -14,7 +17,7 @@ import (
 // "Seen" means that the range rests on figures read in the source; all ranges are wider than what was seen, because a
 // doubt about a sensible truck is worse than one about a strange one that isn't told.
 const (
-	practice  = "common practice, no source"
+	practice  = CommonPractice
 	ownRange  = "our own estimate from sizes of light trucks, no source"
 	service   = "service data of light vehicles"
 	sizeSheet = "a tyre maker's size sheets"
@@ -221,4 +224,10 @@ var obstacleParts = sync.OnceValue(func() []part {
 })
 
 // amountText prints a number of a field's own unit.
-func (f *Field) amountText(x float64) string { return f.Unit.Text(fmt.Sprintf("%.4g", x)) }
+func (f *Field) amountText(x float64) string { return f.Unit.Text(significant(x, 4)) }
+
+// significant prints a number to so many digits, and without an exponent.
+func significant(x float64, digits int) string {
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
+}

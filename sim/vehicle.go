@@ -46,6 +46,8 @@ type Vehicle struct {
 	Spring   Spring     // the front corner's
 	Unsprung float64    `unit:"kg" us:"lb" must:">0"` // moving mass of a front corner, without tyre and rim
 	Body     []Obstacle `default:"none"`              // edges the tyre may reach
+
+	Measured []string `default:"none"` // fields, as "Wheelbase" or "Front.TieOuter", that were checked twice: they and all below them aren't doubted until they are written again
 }
 
 // Corner holds the hardpoints of a left front corner as measured, at the ride height they were measured

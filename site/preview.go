@@ -54,8 +54,9 @@ func Preview(ctx context.Context, folder, address string, console Console) error
 type printer struct {
 	folder string
 	Console
-	last  string      // the mistakes last printed
-	ready atomic.Bool // everything was evaluated once
+	last   string      // the mistakes last printed
+	doubts string      // the doubts last printed
+	ready  atomic.Bool // everything was evaluated once
 }
 
 func (p *printer) progress(done, total int) {
@@ -92,7 +93,7 @@ func (p *printer) report(r preview.Report) {
 	if !p.ready.Swap(true) && p.Done != nil {
 		p.Done()
 	}
-	o := Outcome{Folder: p.folder, Faults: r.Faults, Claims: r.Claims}
+	o := Outcome{Folder: p.folder, Faults: r.Faults, Doubts: r.Doubts, Claims: r.Claims}
 	var lines strings.Builder
 	for i, d := range o.Faults {
 		if i == maxShown {
@@ -106,6 +107,11 @@ func (p *printer) report(r preview.Report) {
 	now := lines.String()
 	if now != p.last {
 		io.WriteString(p.Errs, now)
+	}
+	var doubts strings.Builder
+	if o.PrintDoubts(&doubts); doubts.String() != p.doubts {
+		p.doubts = doubts.String()
+		io.WriteString(p.Errs, p.doubts)
 	}
 	var said []string
 	if len(r.Changed) > 0 {

@@ -28,6 +28,21 @@ func (o *Outcome) PrintFaults(w io.Writer) {
 	}
 }
 
+// PrintDoubts writes each doubt as file:line:col: doubt: message, with the line and a caret below it.
+func (o *Outcome) PrintDoubts(w io.Writer) {
+	for i, d := range o.Doubts {
+		if i == maxShown {
+			fmt.Fprintf(w, "and %d doubts more\n", len(o.Doubts)-maxShown)
+			return
+		}
+		d.File, d.Message = o.place(d.File), "doubt: "+d.Message
+		fmt.Fprintln(w, visible(d.Error()))
+		if excerpt := d.Excerpt(); excerpt != "" {
+			fmt.Fprintln(w, visible(excerpt))
+		}
+	}
+}
+
 // PrintFailing writes the claims that don't hold, in the form of mistakes.
 func (o *Outcome) PrintFailing(w io.Writer) {
 	for _, c := range o.Claims {
@@ -65,6 +80,9 @@ func (o *Outcome) Summary() string {
 	text := fmt.Sprintf("%s, %s: %s", count(len(o.Notebooks), "notebook"), count(len(o.Claims), "claim"), count(len(o.Faults), "mistake"))
 	if failing := o.Failing(); failing > 0 {
 		text += ", " + count(failing, "claim") + " failing"
+	}
+	if len(o.Doubts) > 0 {
+		text += ", " + count(len(o.Doubts), "doubt")
 	}
 	if len(o.Drafts) > 0 {
 		text += "; left out as drafts: " + strings.Join(o.Drafts, ", ")
@@ -113,6 +131,7 @@ type document struct {
 	Notebooks  []jsonNotebook `json:"notebooks"`
 	Drafts     []string       `json:"drafts"`
 	Faults     []jsonFault    `json:"faults"`
+	Doubts     []jsonFault    `json:"doubts"`
 	Claims     []jsonClaim    `json:"claims"`
 }
 
@@ -141,13 +160,16 @@ type jsonClaim struct {
 func (o *Outcome) WriteJSON(w io.Writer) error {
 	doc := document{
 		Turnplate: Version, Collection: o.Title, Good: o.Good(), Drafts: append([]string{}, o.Drafts...),
-		Notebooks: []jsonNotebook{}, Faults: []jsonFault{}, Claims: []jsonClaim{},
+		Notebooks: []jsonNotebook{}, Faults: []jsonFault{}, Doubts: []jsonFault{}, Claims: []jsonClaim{},
 	}
 	for _, n := range o.Notebooks {
 		doc.Notebooks = append(doc.Notebooks, jsonNotebook(n))
 	}
 	for _, d := range o.Faults {
 		doc.Faults = append(doc.Faults, jsonFault{d.File, d.Pos.Line, d.Pos.Col, d.Message, d.Hint})
+	}
+	for _, d := range o.Doubts {
+		doc.Doubts = append(doc.Doubts, jsonFault{d.File, d.Pos.Line, d.Pos.Col, d.Message, d.Hint})
 	}
 	for _, c := range o.Claims {
 		doc.Claims = append(doc.Claims, jsonClaim{c.File, c.Line, c.Says, c.Holds, c.Detail})

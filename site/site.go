@@ -47,6 +47,7 @@ type Outcome struct {
 	Notebooks []Notebook
 	Drafts    []string // files left out
 	Faults    diag.List
+	Doubts    diag.List // what can be but hardly ever is; Good doesn't mind
 	Claims    []build.Claim
 	To        string         // the output folder, for Write
 	Written   bool           // whether the site was written
@@ -118,7 +119,7 @@ func (o *Outcome) evaluate(ctx context.Context, progress Progress, then func(*bu
 	if err != nil {
 		return nil, err
 	}
-	o.Title, o.Faults = c.Title, s.Faults
+	o.Title, o.Faults, o.Doubts = c.Title, s.Faults, s.Doubts
 	for _, n := range s.Notebooks {
 		o.Notebooks = append(o.Notebooks, Notebook{n.File, n.Eval.Title.String()})
 		o.Claims = append(o.Claims, n.Claims...)

@@ -113,6 +113,7 @@ func (w write) Run(ctx context.Context, status *int) error {
 		return err
 	}
 	o.PrintFaults(os.Stderr)
+	o.PrintDoubts(os.Stderr)
 	o.PrintFailing(os.Stderr)
 	fmt.Println(o.Summary())
 	if o.Written {
@@ -148,6 +149,7 @@ func (v verify) Run(ctx context.Context, status *int) error {
 		return judge(o, status)
 	}
 	o.PrintFaults(os.Stderr)
+	o.PrintDoubts(os.Stderr)
 	o.PrintClaims(os.Stdout)
 	fmt.Println(o.Summary())
 	return judge(o, status)

@@ -39,6 +39,7 @@ type Options struct {
 type Site struct {
 	Notebooks []Notebook // the published ones, in reading order
 	Faults    diag.List  // of the folder and of every notebook, sorted
+	Doubts    diag.List  // of every notebook, sorted
 
 	collection *collection.Collection
 	options    Options
@@ -89,9 +90,11 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	}
 	for i := range s.Notebooks {
 		s.Faults = append(s.Faults, s.Notebooks[i].faults...)
+		s.Doubts = append(s.Doubts, s.Notebooks[i].Eval.Doubts...)
 		s.Faults = append(s.Faults, linkFaults(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
 	}
 	s.Faults.Sort()
+	s.Doubts.Sort()
 	return s, nil
 }
 

@@ -87,7 +87,7 @@ func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []str
 
 // holds says whether what a notebook came to in an earlier Live is what it would come to now.
 func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
-	if len(n.Eval.Faults) > 0 { // a mistake may be mended by what it doesn't know of yet
+	if len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
 		return false
 	}
 	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {
@@ -200,6 +200,7 @@ func (l *Live) progress() {
 // Whole is what a whole site came to.
 type Whole struct {
 	Faults   diag.List // of the folder and of every notebook, sorted
+	Doubts   diag.List // of every notebook, sorted
 	Claims   []Claim
 	Readings []string // the files that notebooks have read, or tried to read
 	Carries  []string // pictures and other files that pages need
@@ -219,12 +220,14 @@ func (l *Live) All() (Whole, error) {
 			return Whole{}, err
 		}
 		w.Faults = append(w.Faults, v.faults...)
+		w.Doubts = append(w.Doubts, v.Eval.Doubts...)
 		w.Faults = append(w.Faults, l.linkFaults(v.Notebook)...)
 		w.Claims = append(w.Claims, v.Claims...)
 		w.Readings = append(w.Readings, v.Eval.Files...)
 		w.Carries = append(w.Carries, v.Carries...)
 	}
 	w.Faults.Sort()
+	w.Doubts.Sort()
 	for _, list := range []*[]string{&w.Readings, &w.Carries} {
 		slices.Sort(*list)
 		*list = slices.Compact(*list)

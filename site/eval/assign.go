@@ -23,11 +23,17 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 	if e := s.names.entries[root.Name]; e != nil {
 		before = len(e.used)
 	}
+	s.doubts.named = stmt.Rhs[0]
 	v := s.expr(stmt.Rhs[0])
+	paths := [][]string{path}
 	if e := s.names.entries[root.Name]; e != nil && stmt.Tok == token.ASSIGN {
+		if paths = s.bothOf(lhs, e.value, path); paths == nil {
+			return
+		}
 		// x = x + 1 replaces what only it has read.
-		own := strings.Join(path, ".")
-		e.used = append(e.used[:before:before], slices.DeleteFunc(slices.Clone(e.used[before:]), func(u usage) bool { return u.path == own })...)
+		e.used = append(e.used[:before:before], slices.DeleteFunc(slices.Clone(e.used[before:]), func(u usage) bool {
+			return slices.ContainsFunc(paths, func(own []string) bool { return u.path == strings.Join(own, ".") })
+		})...)
 	}
 	if len(path) == 0 {
 		s.setName(stmt, root, v)
@@ -38,15 +44,42 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 		s.fault(root, diag.DidYouMean(root.Name, s.known()), "%s isn't known here", root.Name)
 		return
 	}
-	if s.alreadyUsed(lhs, root.Name, strings.Join(path, "."), e) {
-		return
+	for _, path := range paths {
+		if s.alreadyUsed(lhs, root.Name, strings.Join(path, "."), e) {
+			return
+		}
 	}
 	if _, broken := v.(value.Broken); broken {
 		return
 	}
-	if changed := s.setField(lhs.(*ast.SelectorExpr), e.value, path, v); changed != nil {
+	for _, path := range paths {
+		changed := s.setField(lhs.(*ast.SelectorExpr), e.value, path, v)
+		if changed == nil {
+			return
+		}
 		e.value = changed
 	}
+}
+
+// bothSides is the name that stands for both corners of a vehicle where a field of them is written.
+const bothSides = "Both"
+
+// bothOf gives the fields that an assignment writes: car.Both.Lift means Front.Lift, and Right.Lift where the vehicle
+// has a Right. It gives nil after a fault.
+func (s *scope) bothOf(lhs ast.Expr, v value.Value, path []string) [][]string {
+	car, ok := v.(*value.Record)
+	if !ok || car.Type != "Vehicle" || len(path) == 0 || path[0] != bothSides {
+		return [][]string{path}
+	}
+	if len(path) == 1 {
+		s.fault(lhs, "as in car.Both.Lift = 50*mm", "Both takes one field of both sides")
+		return nil
+	}
+	paths := [][]string{append([]string{"Front"}, path[1:]...)}
+	if car.Fields["Right"] != nil {
+		paths = append(paths, append([]string{"Right"}, path[1:]...))
+	}
+	return paths
 }
 
 func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
@@ -121,18 +154,13 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 		s.fault(at.Sel, diag.DidYouMean(path[0], sch.Names()), "%s has no field %s", sch.Name, path[0])
 		return nil
 	}
-	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
-	for name, old := range r.Fields {
-		out.Fields[name] = old
-	}
 	if len(path) == 1 {
 		fitted, err := model.Conform(f, to)
 		if err != nil {
 			s.fault(at, unitHint(f, to), "%s", err)
 			return nil
 		}
-		out.Fields[f.Name] = fitted
-		return out
+		return r.With(f.Name, fitted, s.mark(at))
 	}
 	inner := r.Fields[f.Name]
 	if inner == nil {
@@ -151,15 +179,13 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 		if changed == nil {
 			return nil
 		}
-		out.Fields[f.Name] = changed
-		return out
+		return r.With(f.Name, changed, s.mark(at))
 	}
 	changed := s.setField(at, inner, path[1:], to)
 	if changed == nil {
 		return nil
 	}
-	out.Fields[f.Name] = changed
-	return out
+	return r.With(f.Name, changed, r.Written[f.Name])
 }
 
 // setComponent changes X, Y or Z of a point, or one of a pair of sides, whose dimension is the field's.
@@ -174,12 +200,7 @@ func (s *scope) setComponent(at *ast.SelectorExpr, f *sim.Field, r *value.Record
 		s.fault(at, "", "%s.%s takes %s; this is %s", f.Name, path[0], value.Describe(old), value.Describe(to))
 		return nil
 	}
-	out := &value.Record{Type: r.Type, Fields: map[string]value.Value{}}
-	for name, c := range r.Fields {
-		out.Fields[name] = c
-	}
-	out.Fields[path[0]] = a
-	return out
+	return r.With(path[0], a, value.Mark{})
 }
 
 func recordSchema(r *value.Record, ok bool) *model.Schema {

@@ -144,6 +144,7 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 		s.finish()
 	}
 	s.page.Faults.Sort()
+	s.page.Doubts.Sort()
 	sort.Strings(s.page.Uses)
 	sort.Strings(s.page.Files)
 	values := map[string]value.Value{}
@@ -177,6 +178,7 @@ type scope struct {
 	naming naming
 	board  board
 	dials  dials
+	doubts doubts
 	budget budget
 }
 
@@ -191,6 +193,7 @@ func (s *scope) block(b *lang.Block, index int) {
 	s.page.Blocks = append(s.page.Blocks, Block{})
 	s.text = b.Text
 	for _, stmt := range b.Stmts {
+		s.doubts.step++
 		if s.overtime(stmt) {
 			return
 		}
@@ -207,6 +210,7 @@ func (s *scope) block(b *lang.Block, index int) {
 // finish evaluates the texts and the numbers in prose.
 func (s *scope) finish() {
 	s.names.closed = true
+	s.lookOver()
 	s.board.write()
 	s.turnFigures()
 	for _, in := range s.nb.Inserts {

@@ -277,6 +277,9 @@ func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
 		return s.fault(e.Sel, diag.DidYouMean(name, value.SortedNames(r.Fields)), "%s has no %s", describeRecord(r), name)
 	}
 	f := sch.Field(name)
+	if f == nil && sch.Name == "Vehicle" && name == bothSides {
+		return s.fault(e.Sel, "read Front or Right", "Both is for writing only")
+	}
 	if f == nil {
 		return s.fault(e.Sel, diag.DidYouMean(name, sch.Names()), "%s has no field %s", sch.Name, name)
 	}

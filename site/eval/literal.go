@@ -38,6 +38,9 @@ func (s *scope) composite(e *ast.CompositeLit) value.Value {
 		return s.fault(t, diag.DidYouMean(t.Name, s.known()), "%s isn't a model, a figure or a type known here", t.Name)
 	case *ast.ArrayType:
 		name := t.Elt.(*ast.Ident).Name
+		if name == "string" {
+			return s.texts(e)
+		}
 		sch := model.Literals()[name]
 		if sch == nil {
 			return s.fault(t, diag.DidYouMean(name, s.known()), "a list of %s can't stand here", name)
@@ -52,6 +55,10 @@ func (s *scope) list(e *ast.CompositeLit, sch *model.Schema) value.Value {
 	out := &value.List{Type: sch.Name}
 	outer := s.naming.at
 	defer func() { s.naming.at = outer }()
+	if ast.Expr(e) == s.doubts.named {
+		s.doubts.depth++
+		defer func() { s.doubts.depth-- }()
+	}
 	broken := false
 	for i, item := range e.Elts {
 		s.naming.at = outer + "." + strconv.Itoa(i+1)
@@ -73,9 +80,27 @@ func (s *scope) list(e *ast.CompositeLit, sch *model.Schema) value.Value {
 	return out
 }
 
+// texts evaluates []string{…}.
+func (s *scope) texts(e *ast.CompositeLit) value.Value {
+	out := &value.List{Type: "string"}
+	for _, item := range e.Elts {
+		v := s.expr(item)
+		if isBroken(v) {
+			return v
+		}
+		a, ok := v.(*value.Array)
+		if !ok || a.Kind != value.Words || len(a.Axes) > 0 {
+			return s.fault(item, "", "this list holds texts in quotes; this is %s", value.Describe(v))
+		}
+		out.Items = append(out.Items, a)
+	}
+	return out
+}
+
 // structLit evaluates the fields of a struct or of a model's inputs.
 func (s *scope) structLit(e *ast.CompositeLit, sch *model.Schema) value.Value {
-	out := &value.Record{Type: sch.Name, Fields: map[string]value.Value{}}
+	out := &value.Record{Type: sch.Name, Fields: map[string]value.Value{}, Written: map[string]value.Mark{}}
+	defer s.doubts.inside(e, out)()
 	ok := s.eachField(e, sch.Name, sch.Names(), func(name string, at ast.Node, expr ast.Expr) bool {
 		v := s.expr(expr)
 		if isBroken(v) {
@@ -100,6 +125,7 @@ func (s *scope) structLit(e *ast.CompositeLit, sch *model.Schema) value.Value {
 			return false
 		}
 		out.Fields[name] = fitted
+		out.Written[name] = s.mark(at)
 		return true
 	})
 	if !ok {
@@ -148,6 +174,11 @@ func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, 
 			known := false
 			for _, n := range names {
 				known = known || n == name
+			}
+			if !known && typeName == "Vehicle" && name == bothSides {
+				s.fault(key, "write Front, and Right if it differs; on a line below the literal, car.Both.Lift = 50*mm writes both", "Both is no field of its own")
+				ok = false
+				continue
 			}
 			if !known {
 				s.fault(key, diag.DidYouMean(name, names), "%s has no field %s", typeName, name)

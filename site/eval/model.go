@@ -26,6 +26,9 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		return value.Broken{}
 	}
 	if err != nil {
+		if s.cannotBe(in) {
+			return value.Broken{} // the mistake stands where the vehicle was written, not here
+		}
 		return s.fault(e, "", "%s", err)
 	}
 	return job.Record(s.naming.axis, s.currency)

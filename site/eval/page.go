@@ -24,8 +24,9 @@ type Page struct {
 	Notes          []string      // what the page must say by itself, such as fields kept by tyreSize
 	Cautions       bool          // the page shows a sheet, a setting or a joint load
 	Faults         diag.List
-	Uses           []string // other notebooks this page depends on, directly or not, in order
-	Files          []string // readings files it has read, in order
+	Doubts         diag.List // what can be but hardly ever is, in the vehicles that the page writes
+	Uses           []string  // other notebooks this page depends on, directly or not, in order
+	Files          []string  // readings files it has read, in order
 }
 
 // Block is what one parameter block puts on the page.

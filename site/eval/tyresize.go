@@ -28,7 +28,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if err != nil {
 		return s.fault(e.Args[0], "", "%s", err)
 	}
-	out := &value.Record{Type: "Tyre", Fields: map[string]value.Value{}}
+	out := &value.Record{Type: "Tyre", Fields: map[string]value.Value{}, Written: map[string]value.Mark{}}
 	set := map[string]value.Value{
 		"Name":          value.Text(text.Words[0]),
 		"Radius":        value.Num(parsed.Diameter/2, unit.Length),
@@ -41,8 +41,10 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	for _, f := range model.SchemaOf(reflect.TypeFor[sim.Tyre]()).Fields {
 		if v, ok := set[f.Name]; ok {
 			out.Fields[f.Name] = v
+			out.Written[f.Name] = s.mark(e)
 		} else if v, ok := was.Fields[f.Name]; ok {
 			out.Fields[f.Name] = v
+			out.Written[f.Name] = was.Written[f.Name]
 			kept = append(kept, f.Name)
 		}
 	}

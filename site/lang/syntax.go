@@ -9,6 +9,7 @@ package lang
 
 import (
 	"errors"
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/scanner"
@@ -34,12 +35,17 @@ type Text struct {
 
 // Fault reports a mistake at a node.
 func (t *Text) Fault(n ast.Node, hint, format string, args ...any) diag.Diagnostic {
+	pos, length := t.Place(n)
+	return diag.New(t.Snippet.File, t.Snippet.Source, pos, length, hint, fmt.Sprintf(format, args...))
+}
+
+// Place gives where a node stands in the notebook, and its length if it ends on the same line.
+func (t *Text) Place(n ast.Node) (pos diag.Pos, length int) {
 	line, col := t.place(t.offset(n.Pos()))
-	length := 0
 	if from, to := t.offset(n.Pos()), t.offset(n.End()); to > from && !strings.Contains(t.Snippet.Text[from:to], "\n") {
 		length = to - from
 	}
-	return t.Snippet.Fault(line, col, length, hint, format, args...)
+	return t.Snippet.At(line, col), length
 }
 
 // Line gives the notebook's line of a node.

@@ -97,6 +97,10 @@ func (b *Binder) store(dst reflect.Value, v value.Value, t reflect.Type, path st
 	case *value.List:
 		dst.Set(reflect.MakeSlice(t, len(v.Items), len(v.Items)))
 		for i, item := range v.Items {
+			if text, ok := item.(*value.Array); ok {
+				b.array(dst.Index(i), text)
+				continue
+			}
 			b.bind(dst.Index(i), item.(*value.Record), SchemaOf(t.Elem()), fmt.Sprintf("%s[%d]", path, i+1))
 		}
 	case *value.Record:

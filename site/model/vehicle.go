@@ -187,10 +187,7 @@ func (j *Job) vehicle(output string) value.Value {
 	for _, c := range j.vehicles {
 		if in.Fields["Right"] == nil && c.output == output && strings.HasPrefix(carLeaves[c.leaf].path, "Right.") {
 			// The sides differ from here on: the right one starts as the mirror of the left as it came in.
-			out = &value.Record{Type: in.Type, Choice: in.Choice, Fields: map[string]value.Value{"Right": in.Fields["Front"]}}
-			for name, f := range in.Fields {
-				out.Fields[name] = f
-			}
+			out = in.With("Right", in.Fields["Front"], value.Mark{})
 			break
 		}
 	}
@@ -207,32 +204,20 @@ func (j *Job) vehicle(output string) value.Value {
 
 // withLeaf gives a copy of a record with one number below it replaced.
 func withLeaf(r *value.Record, sch *Schema, path []string, a *value.Array) *value.Record {
-	out := &value.Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]value.Value, len(r.Fields)+1)}
-	for name, f := range r.Fields {
-		out.Fields[name] = f
-	}
 	f := sch.Field(path[0])
 	if len(path) == 1 {
 		b := *a
 		b.Dim, b.Show, b.Label = f.Unit.Dim, Show(f), f.Name
-		out.Fields[f.Name] = &b
-		return out
+		return r.With(f.Name, &b, value.Mark{})
 	}
-	inner, _ := out.Fields[f.Name].(*value.Record)
+	inner, _ := r.Fields[f.Name].(*value.Record)
 	if inner == nil {
 		inner, _ = Fill(r, f.Name).(*value.Record)
 	}
 	if Base(f.Type) == pointType {
-		point := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
-		for name, c := range inner.Fields {
-			point.Fields[name] = c
-		}
 		b := *a
 		b.Dim, b.Show = f.Unit.Dim, Show(f)
-		point.Fields[path[1]] = &b
-		out.Fields[f.Name] = point
-		return out
+		return r.With(f.Name, inner.With(path[1], &b, value.Mark{}), value.Mark{})
 	}
-	out.Fields[f.Name] = withLeaf(inner, SchemaOf(Base(f.Type)), path[1:], a)
-	return out
+	return r.With(f.Name, withLeaf(inner, SchemaOf(Base(f.Type)), path[1:], a), r.Written[f.Name])
 }

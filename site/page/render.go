@@ -9,6 +9,8 @@ import (
 	"path"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"turnplate/site/figure"
 )
@@ -18,7 +20,17 @@ var templateFiles embed.FS
 
 // The templates escape for the place they write to; what is template.HTML in a view was escaped by the
 // renderer of prose, by gridHTML or by the writer of SVG.
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML, "span": spanHTML, "cell": cellHTML, "grid": gridHTML}).ParseFS(templateFiles, "templates/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML, "span": spanHTML, "cell": cellHTML, "grid": gridHTML, "sentence": sentence}).ParseFS(templateFiles, "templates/*.html"))
+
+// sentence gives a hint as a sentence of its own.
+func sentence(hint string) string {
+	first, size := utf8.DecodeRuneInString(hint)
+	hint = string(unicode.ToUpper(first)) + hint[size:]
+	if !strings.ContainsAny(hint[len(hint)-1:], ".?!") {
+		hint += "."
+	}
+	return hint
+}
 
 // view is what the page's template reads.
 type view struct {

@@ -54,6 +54,7 @@ type Report struct {
 	Changed []string      // the files that were saved; none at the start
 	Took    time.Duration // until what was on show had changed; everything, if nothing was
 	Faults  diag.List
+	Doubts  diag.List
 	Claims  []build.Claim
 }
 
@@ -251,7 +252,7 @@ func (p *Preview) finish(work context.Context, start time.Time, took time.Durati
 	}
 	// The terminal first: who sees on a page that all is well may stop the preview at once.
 	slices.Sort(p.unreported)
-	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Claims: all.Claims})
+	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Doubts: all.Doubts, Claims: all.Claims})
 	p.unreported = nil
 	p.mu.Lock()
 	p.faults = all.Faults

@@ -147,6 +147,9 @@ func mergeLists(axis *Axis, options []Value, fill Fill) (Value, error) {
 		if !ok || l.Type != options[0].(*List).Type {
 			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
 		}
+		if l.Type == "string" {
+			return options[0], nil // what a vehicle's Measured says changes no result
+		}
 		lists[i] = l
 		if len(l.Items) != len(lists[0].Items) {
 			return nil, fmt.Errorf("the alternatives have %d and %d entries of %s; they need as many", len(lists[0].Items), len(l.Items), l.Type)

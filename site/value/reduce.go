@@ -57,7 +57,7 @@ func PickValue(v Value, at map[*Axis]int) Value {
 	case *Array:
 		return Pick(v, at)
 	case *Record:
-		out := &Record{Type: v.Type, Fields: make(map[string]Value, len(v.Fields)), Choice: v.Choice}
+		out := &Record{Type: v.Type, Fields: make(map[string]Value, len(v.Fields)), Choice: v.Choice, Written: v.Written}
 		if _, fixed := at[v.Choice]; fixed {
 			out.Choice = nil
 		}

@@ -3,7 +3,7 @@
 //	Value     one of the four below
 //	*Array    numbers, truths or words over named axes; a plain number has none
 //	*Record   a struct whose fields are values: a vehicle, a point, a model's results, a notebook's names
-//	*List     a slice of records, such as a vehicle's obstacles
+//	*List     a slice of records or texts, such as a vehicle's obstacles
 //	Broken    what an expression with a reported mistake gives, so that one mistake gives one message
 //
 // Arrays are never changed once made, so copies share them. Arithmetic broadcasts over axes by identity:
@@ -59,10 +59,35 @@ type Array struct {
 
 // Record is a struct of values.
 type Record struct {
-	Type   string // "Vehicle", "AlignTo result", "notebook vehicles/corrie"
-	Fields map[string]Value
-	Choice *Axis  // the axis that Choices made, kept by copies
-	Table  *Table // of readings: the file they are from
+	Type    string // "Vehicle", "AlignTo result", "notebook vehicles/corrie"
+	Fields  map[string]Value
+	Choice  *Axis           // the axis that Choices made, kept by copies
+	Table   *Table          // of readings: the file they are from
+	Written map[string]Mark // where a notebook wrote a field, kept by copies; not of what was calculated
+}
+
+// Mark is a place in a notebook.
+type Mark struct {
+	File              string // the notebook's; "" for no place
+	Step              int    // which of its statements, from 1
+	Line, Col, Length int    // as in diag.Diagnostic
+}
+
+// With gives a copy of a record with one field changed, which no notebook wrote unless at says so.
+func (r *Record) With(field string, v Value, at Mark) *Record {
+	out := &Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]Value, len(r.Fields)+1), Written: make(map[string]Mark, len(r.Written)+1)}
+	for name, old := range r.Fields {
+		out.Fields[name] = old
+	}
+	for name, old := range r.Written {
+		out.Written[name] = old
+	}
+	out.Fields[field] = v
+	delete(out.Written, field)
+	if at.File != "" {
+		out.Written[field] = at
+	}
+	return out
 }
 
 // List is a slice of values of one type.
