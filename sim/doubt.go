@@ -130,19 +130,26 @@ func (l *looker) corner(side string, impossible bool) {
 
 // single judges one field by itself.
 func (l *looker) single(path string, p part, in reflect.Value) {
-	u, known := usual[p.key]
-	if !known || u.Why != "" || !l.given(path) || l.told[path] {
+	u := usual[p.key]
+	if !l.given(path) || l.told[path] {
 		return
 	}
 	switch x := in.FieldByIndex(p.index).Interface().(type) {
+	case string:
+		if words := p.field.Must.Words; x != "" && len(words) > 0 && !slices.Contains(words, x) {
+			l.add(Finding{Fields: []string{path}, Says: fmt.Sprintf("%s is %q; it %s", path, x, p.field.Must.Text(p.field.Unit)), Impossible: true})
+		}
 	case float64:
-		if !finite(x) {
+		if !finite(x) || u.Why != "" {
 			return
 		}
 		if f, odd := u.judge(path, &p.field, x/p.field.Unit.SI); odd {
 			l.add(f)
 		}
 	case Point:
+		if u.Why != "" {
+			return
+		}
 		if off := u.outside(x, p.field.Unit.SI); off != "" && x != (Point{}) && finite(x.Norm()) {
 			l.add(Finding{
 				Fields: []string{path},
@@ -160,12 +167,9 @@ func (u Usual) judge(path string, f *Field, x float64) (Finding, bool) {
 		return Finding{}, false // a size of zero counts as not given
 	}
 	out := Finding{Fields: []string{path}, Hint: slip(u, f, path, x)}
-	switch {
-	case x < u.Least:
-		out.Impossible, out.Says = true, fmt.Sprintf("%s of %s can't be: it must not be below %s", path, f.amountText(x), f.amountText(u.Least))
-	case x > u.Most*(1+rounding):
-		out.Impossible, out.Says = true, fmt.Sprintf("%s of %s can't be: it must not be above %s", path, f.amountText(x), f.amountText(u.Most))
-	default:
+	if !f.Must.Holds(x * f.Unit.SI) {
+		out.Impossible, out.Says = true, fmt.Sprintf("%s of %s can't be: it %s", path, f.amountText(x), f.Must.Text(f.Unit))
+	} else {
 		out.Says = fmt.Sprintf("%s is %s; usual is %s to %s (%s)", path, f.amountText(x), significant(u.Low, 4), f.amountText(u.High), u.Source)
 	}
 	return out, true

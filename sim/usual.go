@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -18,20 +17,18 @@ const CommonPractice = "common practice, no source"
 // doubt about a sensible truck is worse than one about a strange one that isn't told.
 const (
 	practice  = CommonPractice
+	bushOrder = "rubber bushes to spherical joints, from memory"
 	ownRange  = "our own estimate from sizes of light trucks, no source"
 	service   = "service data of light vehicles"
 	sizeSheet = "a tyre maker's size sheets"
 	loadTable = "load tables of tyre makers"
-	bushOrder = "rubber bushes to spherical joints, from memory"
 	cornering = "T. D. Gillespie, Fundamentals of Vehicle Dynamics, as quoted elsewhere: 0.11 to 0.30 of the load for a degree"
 )
 
-// Usual says what one field usually is.
+// Usual says what one field usually is. What it must be is told by its tag.
 type Usual struct {
 	Low, High float64 // usual, in the field's own unit
 	OrZero    bool    // 0 is as good: there is none of it, or it isn't known
-	Least     float64 // what lies below can't be, in the field's own unit; −Inf: anything can be
-	Most      float64 // what lies above can't be; +Inf: anything can be
 
 	From, To Point // of a point: the box that it usually lies in, in the field's own unit
 
@@ -39,26 +36,12 @@ type Usual struct {
 	Why    string // why there is no usual range; then all else is empty
 }
 
-// anySign is a range of a quantity that can have either sign.
-func anySign(low, high float64, source string) Usual {
-	return Usual{Low: low, High: high, Least: math.Inf(-1), Most: math.Inf(1), Source: source}
-}
+// from is a range, in the field's own unit.
+func from(low, high float64, source string) Usual { return Usual{Low: low, High: high, Source: source} }
 
-// quantity is a range of a quantity that can't be below zero.
-func quantity(low, high float64, source string) Usual {
-	return Usual{Low: low, High: high, Most: math.Inf(1), Source: source}
-}
-
-// quantityOrNone is the same, where 0 means that there is none of it, or that it isn't known.
-func quantityOrNone(low, high float64, source string) Usual {
-	u := quantity(low, high, source)
-	u.OrZero = true
-	return u
-}
-
-// shared is a range of a share, which can't lie outside 0 to most.
-func shared(low, high, most float64, source string) Usual {
-	return Usual{Low: low, High: high, Most: most, Source: source}
+// noneOr is the same, where 0 means that there is none of it, or that it isn't known.
+func noneOr(low, high float64, source string) Usual {
+	return Usual{Low: low, High: high, OrZero: true, Source: source}
 }
 
 // box is the box that a point usually lies in.
@@ -72,22 +55,22 @@ func free(why string) Usual { return Usual{Why: why} }
 // usual is the table, by type and field.
 var usual = map[string]Usual{
 	"Vehicle.Name":             free("a name"),
-	"Vehicle.Wheelbase":        quantity(1900, 4300, ownRange),
-	"Vehicle.Mass":             quantity(700, 3600, ownRange),
-	"Vehicle.FrontShare":       shared(40, 66, 100, practice),
-	"Vehicle.LeftShare":        shared(44, 56, 100, practice),
-	"Vehicle.CentreHeight":     quantity(450, 1200, practice),
-	"Vehicle.YawInertia":       quantity(700, 9000, practice),
-	"Vehicle.RearLift":         anySign(-120, 250, practice),
-	"Vehicle.RearTrack":        quantity(1200, 2000, ownRange),
-	"Vehicle.RearCornering":    quantity(700, 7000, cornering),
-	"Vehicle.FrontRollShare":   shared(35, 80, 100, practice),
-	"Vehicle.FrontDriveShare":  shared(0, 100, 100, "anything from rear to front drive is built"),
-	"Vehicle.FrontBrakeShare":  shared(50, 92, 100, practice),
-	"Vehicle.AxleRatio":        quantity(2.5, 6.5, practice),
-	"Vehicle.GearRatio":        quantity(0.5, 6, practice),
-	"Vehicle.BrakeTorqueLimit": quantity(2500, 25000, practice),
-	"Vehicle.Unsprung":         quantity(18, 90, ownRange),
+	"Vehicle.Wheelbase":        from(1900, 4300, ownRange),
+	"Vehicle.Mass":             from(700, 3600, ownRange),
+	"Vehicle.FrontShare":       from(40, 66, practice),
+	"Vehicle.LeftShare":        from(44, 56, practice),
+	"Vehicle.CentreHeight":     from(450, 1200, practice),
+	"Vehicle.YawInertia":       from(700, 9000, practice),
+	"Vehicle.RearLift":         from(-120, 250, practice),
+	"Vehicle.RearTrack":        from(1200, 2000, ownRange),
+	"Vehicle.RearCornering":    from(700, 7000, cornering),
+	"Vehicle.FrontRollShare":   from(35, 80, practice),
+	"Vehicle.FrontDriveShare":  from(0, 100, "anything from rear to front drive is built"),
+	"Vehicle.FrontBrakeShare":  from(50, 92, practice),
+	"Vehicle.AxleRatio":        from(2.5, 6.5, practice),
+	"Vehicle.GearRatio":        from(0.5, 6, practice),
+	"Vehicle.BrakeTorqueLimit": from(2500, 25000, practice),
+	"Vehicle.Unsprung":         from(18, 90, ownRange),
 
 	"Corner.UpperFront":      box(-200, 500, 180, 720, 300, 1100, ownRange),
 	"Corner.UpperRear":       box(-600, 150, 180, 720, 300, 1100, ownRange),
@@ -101,88 +84,90 @@ var usual = map[string]Usual{
 	"Corner.ShaftInner":      box(-150, 150, 60, 420, 220, 720, ownRange),
 	"Corner.ShaftOuter":      box(-80, 80, 480, 940, 240, 620, ownRange),
 	"Corner.UpperStud":       free("a direction: only its proportions count"),
-	"Corner.JointLimit":      quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
+	"Corner.JointLimit":      noneOr(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
 	"Corner.LowerStud":       free("a direction: only its proportions count"),
-	"Corner.LowerJointLimit": quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
+	"Corner.LowerJointLimit": noneOr(8, 50, "permissible tilt of spherical bearings, and practice with ball joints"),
 	"Corner.TieStud":         free("a direction: only its proportions count"),
-	"Corner.TieJointLimit":   quantityOrNone(8, 50, "permissible tilt of spherical bearings, and practice with tie-rod ends"),
-	"Corner.ShaftLimit":      quantityOrNone(20, 56, "constant-velocity joints of the fixed kind: 45 to 48, some 54 deg"),
-	"Corner.ShaftInnerLimit": quantityOrNone(12, 40, "plunging joints: about 22 to 31 deg"),
-	"Corner.ShaftPlunge":     quantityOrNone(15, 90, "plunging joints: 40 to 60 mm, from memory"),
-	"Corner.Camber":          anySign(-4, 4, service),
-	"Corner.Toe":             anySign(-1.5, 1.5, service),
-	"Corner.Lift":            anySign(-120, 250, practice),
+	"Corner.TieJointLimit":   noneOr(8, 50, "permissible tilt of spherical bearings, and practice with tie-rod ends"),
+	"Corner.ShaftLimit":      noneOr(20, 56, "constant-velocity joints of the fixed kind: 45 to 48, some 54 deg"),
+	"Corner.ShaftInnerLimit": noneOr(12, 40, "plunging joints: about 22 to 31 deg"),
+	"Corner.ShaftPlunge":     noneOr(15, 90, "plunging joints: 40 to 60 mm, from memory"),
+	"Corner.Camber":          from(-4, 4, service),
+	"Corner.Toe":             from(-1.5, 1.5, service),
+	"Corner.Lift":            from(-120, 250, practice),
 
-	"Bush.Radial":  quantityOrNone(300, 200e3, bushOrder),
-	"Bush.Axial":   quantityOrNone(100, 200e3, bushOrder),
-	"Bush.Torsion": quantityOrNone(0.001, 20, bushOrder),
-	"Bush.Tilt":    quantityOrNone(0.001, 150, bushOrder),
+	"Bush.Radial":  noneOr(300, 200e3, bushOrder),
+	"Bush.Axial":   noneOr(100, 200e3, bushOrder),
+	"Bush.Torsion": noneOr(0.001, 20, bushOrder),
+	"Bush.Tilt":    noneOr(0.001, 150, bushOrder),
 
-	"Adjusters.CamFront":         anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
-	"Adjusters.CamRear":          anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
-	"Adjusters.CamFrontMeasured": anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
-	"Adjusters.CamRearMeasured":  anySign(-90, 90, "an eccentric bolt turns a quarter turn either way"),
-	"Adjusters.CamOffset":        quantityOrNone(1.5, 16, practice),
-	"Adjusters.CamLimit":         Usual{Low: 10, High: 90, OrZero: true, Most: 90, Source: "an eccentric bolt turns a quarter turn either way"},
-	"Adjusters.UpperShift":       anySign(-60, 60, practice),
-	"Adjusters.UpperFrontLeg":    anySign(-60, 60, practice),
-	"Adjusters.UpperRearLeg":     anySign(-60, 60, practice),
-	"Adjusters.TieRod":           anySign(-60, 60, practice),
-	"Adjusters.TiePitch":         quantity(0.75, 4, "threads of 0.75 to 2 mm pitch, of one hand or of both"),
+	"Adjusters.CamFront":         from(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamRear":          from(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamFrontMeasured": from(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamRearMeasured":  from(-90, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.CamOffset":        noneOr(1.5, 16, practice),
+	"Adjusters.CamLimit":         noneOr(10, 90, "an eccentric bolt turns a quarter turn either way"),
+	"Adjusters.UpperShift":       from(-60, 60, practice),
+	"Adjusters.UpperFrontLeg":    from(-60, 60, practice),
+	"Adjusters.UpperRearLeg":     from(-60, 60, practice),
+	"Adjusters.TieRod":           from(-60, 60, practice),
+	"Adjusters.TiePitch":         from(0.75, 4, "threads of 0.75 to 2 mm pitch, of one hand or of both"),
 
 	"Tyre.Name":               free("a name"),
-	"Tyre.Radius":             quantity(270, 560, sizeSheet),
-	"Tyre.LoadedRadius":       quantity(250, 545, sizeSheet),
-	"Tyre.RollingRadius":      quantity(255, 550, sizeSheet),
-	"Tyre.Width":              quantity(150, 420, sizeSheet),
-	"Tyre.ShoulderRadius":     quantityOrNone(4, 120, practice),
-	"Tyre.RimDiameter":        quantity(12, 24, sizeSheet),
-	"Tyre.RimWidth":           quantity(4, 16, sizeSheet),
-	"Tyre.OffsetChange":       anySign(-100, 100, practice),
-	"Tyre.Mass":               quantity(7, 60, sizeSheet),
-	"Tyre.Inertia":            quantity(0.4, 14, "a sample of 0.8 kg·m² seen, else practice"),
-	"Tyre.RimMass":            quantity(4.5, 26, practice),
-	"Tyre.RimInertia":         quantity(0.08, 2, practice),
-	"Tyre.SteerInertia":       quantity(0.25, 9, practice),
-	"Tyre.VerticalStiffness":  quantity(100, 700, "a sample of 210 N/mm seen, else practice"),
-	"Tyre.LateralStiffness":   quantity(40, 500, practice),
-	"Tyre.CorneringStiffness": quantity(300, 4000, cornering),
-	"Tyre.NominalLoad":        quantity(2000, 20000, loadTable),
-	"Tyre.CamberStiffness":    quantityOrNone(8, 250, practice),
-	"Tyre.RelaxationLength":   quantity(150, 1500, "about 0.3 to 0.7 m for car and light-truck tyres, from memory"),
-	"Tyre.PatchLength":        quantityOrNone(80, 420, practice),
-	"Tyre.Pressure":           quantity(75, 650, loadTable+", and practice off the road"),
-	"Tyre.Friction":           quantity(0.1, 1.3, practice),
+	"Tyre.Radius":             from(270, 560, sizeSheet),
+	"Tyre.LoadedRadius":       from(250, 545, sizeSheet),
+	"Tyre.RollingRadius":      from(255, 550, sizeSheet),
+	"Tyre.Width":              from(150, 420, sizeSheet),
+	"Tyre.ShoulderRadius":     noneOr(4, 120, practice),
+	"Tyre.RimDiameter":        from(12, 24, sizeSheet),
+	"Tyre.RimWidth":           from(4, 16, sizeSheet),
+	"Tyre.OffsetChange":       from(-100, 100, practice),
+	"Tyre.Mass":               from(7, 60, sizeSheet),
+	"Tyre.Inertia":            from(0.4, 14, "a sample of 0.8 kg·m² seen, else practice"),
+	"Tyre.RimMass":            from(4.5, 26, practice),
+	"Tyre.RimInertia":         from(0.08, 2, practice),
+	"Tyre.SteerInertia":       from(0.25, 9, practice),
+	"Tyre.VerticalStiffness":  from(100, 700, "a sample of 210 N/mm seen, else practice"),
+	"Tyre.LateralStiffness":   from(40, 500, practice),
+	"Tyre.CorneringStiffness": from(300, 4000, cornering),
+	"Tyre.NominalLoad":        from(2000, 20000, loadTable),
+	"Tyre.CamberStiffness":    noneOr(8, 250, practice),
+	"Tyre.RelaxationLength":   from(150, 1500, "about 0.3 to 0.7 m for car and light-truck tyres, from memory"),
+	"Tyre.PatchLength":        noneOr(80, 420, practice),
+	"Tyre.Pressure":           from(75, 650, loadTable+", and practice off the road"),
+	"Tyre.Friction":           from(0.1, 1.3, practice),
 
-	"Steering.RackPerTurn":       quantity(25, 90, practice),
-	"Steering.HandwheelRadius":   quantity(140, 240, "handwheels of 280 to 480 mm; 49 CFR 393.209 lists them from 406 mm up"),
-	"Steering.RackLimit":         quantity(45, 130, practice),
-	"Steering.Friction":          quantityOrNone(20, 900, service),
-	"Steering.KingpinFriction":   quantityOrNone(0.6, 30, service),
-	"Steering.Efficiency":        shared(0.5, 1, 1, practice),
-	"Steering.ReverseEfficiency": shared(0.35, 1, 1, practice),
-	"Steering.HandwheelInertia":  quantityOrNone(0.008, 0.15, practice),
-	"Steering.KnuckleInertia":    quantityOrNone(0.1, 5, practice),
-	"Steering.RodStiffness":      quantityOrNone(2e3, 200e3, practice),
-	"Steering.Damping":           quantityOrNone(100, 30000, practice),
-	"Steering.AssistGain":        quantityOrNone(0.5, 25, practice),
-	"Steering.AssistCeiling":     quantityOrNone(1000, 25000, "pistons of 10 cm² at relief pressures of 65 to 103 bar, "+service),
+	"Steering.RackPerTurn":       from(25, 90, practice),
+	"Steering.HandwheelRadius":   from(140, 240, "handwheels of 280 to 480 mm; 49 CFR 393.209 lists them from 406 mm up"),
+	"Steering.RackLimit":         from(45, 130, practice),
+	"Steering.Friction":          noneOr(20, 900, service),
+	"Steering.KingpinFriction":   noneOr(0.6, 30, service),
+	"Steering.RollingFriction":   from(5, 100, practice),
+	"Steering.AssistOnset":       noneOr(0.2, 3, "about 1 N·m, from memory"),
+	"Steering.Efficiency":        from(0.5, 1, practice),
+	"Steering.ReverseEfficiency": from(0.35, 1, practice),
+	"Steering.HandwheelInertia":  noneOr(0.008, 0.15, practice),
+	"Steering.KnuckleInertia":    noneOr(0.1, 5, practice),
+	"Steering.RodStiffness":      noneOr(2e3, 200e3, practice),
+	"Steering.Damping":           noneOr(100, 30000, practice),
+	"Steering.AssistGain":        noneOr(0.5, 25, practice),
+	"Steering.AssistCeiling":     noneOr(1000, 25000, "pistons of 10 cm² at relief pressures of 65 to 103 bar, "+service),
 
-	"Spring.Rate":         quantity(18, 350, practice),
-	"Spring.Damping":      quantity(600, 25000, practice),
+	"Spring.Rate":         from(18, 350, practice),
+	"Spring.Damping":      from(600, 25000, practice),
 	"Spring.LowerPoint":   box(-200, 200, 250, 850, 180, 800, ownRange),
 	"Spring.UpperPoint":   box(-250, 250, 200, 800, 350, 1300, ownRange),
 	"Spring.DamperLower":  box(-250, 250, 250, 850, 150, 800, ownRange),
 	"Spring.DamperUpper":  box(-300, 300, 200, 850, 350, 1300, ownRange),
 	"Spring.On":           free("one of two words"),
-	"Spring.WheelBarRate": quantityOrNone(1, 150, practice),
-	"Spring.BumpTravel":   quantityOrNone(25, 300, practice),
-	"Spring.DroopTravel":  quantityOrNone(25, 350, practice),
+	"Spring.WheelBarRate": noneOr(1, 150, practice),
+	"Spring.BumpTravel":   noneOr(25, 300, practice),
+	"Spring.DroopTravel":  noneOr(25, 350, practice),
 
 	"Obstacle.Name":      free("a name"),
 	"Obstacle.From":      box(-1200, 1200, 100, 1250, 0, 1600, ownRange),
 	"Obstacle.To":        box(-1200, 1200, 100, 1250, 0, 1600, ownRange),
-	"Obstacle.Radius":    quantityOrNone(0.3, 80, practice),
+	"Obstacle.Radius":    noneOr(0.3, 80, practice),
 	"Obstacle.MovesWith": free("one of three words"),
 }
 
