@@ -15,7 +15,7 @@ import (
 func TestFigures(t *testing.T) {
 	p := good(t, "# A\n"+fence(truck+`
 bump := span(-60*mm, 60*mm, 25)
-tyre := Choices{"Small": 385*mm, "Tall": 420*mm}
+tyre := Choices{"Small": 385*mm, "Tall": 395*mm}
 car := truck
 car.Tyre.LoadedRadius = tyre
 trip := Alignment{Vehicle: car}

@@ -32,7 +32,7 @@ func TestModelsBroadcast(t *testing.T) {
 	code := truck + `
 bump := span(-60*mm, 60*mm, 5)
 car := truck
-car.Tyre.LoadedRadius = Choices{"Small": 385*mm, "Tall": 420*mm}
+car.Tyre.LoadedRadius = Choices{"Small": 385*mm, "Tall": 395*mm}
 al := Alignment{Vehicle: car}
 `
 	small := prints(t, code, `al.ScrubRadius.At(car.Tyre.LoadedRadius, "Small") in mm to 0.01`)
