@@ -119,6 +119,9 @@ func TestATenfoldSlipIsSeen(t *testing.T) {
 				x.SetFloat((u.Low + u.High) / 2 * p.field.Unit.SI)
 			}
 			x.SetFloat(x.Float() * times)
+			if times < 1 && strings.Contains(p.path, "Bush.") {
+				continue // from soft rubber to a spherical joint it is more than a hundredfold
+			}
 			found := LookOver(&v, written(&v))
 			if !slices.ContainsFunc(found, func(f Finding) bool { return slices.Contains(f.Fields, p.path) }) {
 				t.Errorf("%s times %g isn't seen:\n%s", p.path, times, told(found))
