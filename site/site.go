@@ -3,7 +3,7 @@
 //	Write    evaluate a collection and write its site
 //	Verify   evaluate it only
 //	Begin    make a starter collection
-//	Models   tell what each model does
+//	Tell     tell what a notebook can say
 //
 // Each stage is a package below: collection (the folder), notebook (reading one file), lang and eval (its
 // blocks), figure and page (what readers see), build (all pages), publish (the output folder).
@@ -145,26 +145,24 @@ func open(folder string) (*collection.Collection, string, error) {
 	return c, "", nil
 }
 
-// Models writes what one model, or part of a vehicle, takes, gives, assumes and cites; "" lists them all.
-func Models(w io.Writer, name string) error {
+// Tell writes what one thing that a notebook can say takes, gives, assumes and cites; "" lists them all.
+func Tell(w io.Writer, name string) error {
 	if name == "" {
 		reference.List(w)
 		return nil
 	}
-	entry, ok := reference.Find(name)
-	if !ok {
-		message := fmt.Sprintf("there is no model %q", name)
-		near := diag.Nearest(name, reference.Names())
-		for _, known := range reference.Names() { // "parking" for ParkingEffort
-			if near == "" && len(name) > 2 && strings.Contains(strings.ToLower(known), strings.ToLower(name)) {
-				near = known
-			}
-		}
-		if near != "" {
-			return Misuse{fmt.Errorf("%s (did you mean %s?)", message, near)}
-		}
-		return Misuse{fmt.Errorf("%s; turnplate models lists them", message)}
+	if reference.Describe(w, strings.ReplaceAll(name, " ", "-")) {
+		return nil
 	}
-	entry.Text(w)
-	return nil
+	message := fmt.Sprintf("a notebook knows no %q", name)
+	near := diag.Nearest(name, reference.Names())
+	for _, known := range reference.Names() { // "parking" for ParkingEffort
+		if near == "" && len(name) > 2 && strings.Contains(strings.ToLower(known), strings.ToLower(name)) {
+			near = known
+		}
+	}
+	if near != "" {
+		return Misuse{fmt.Errorf("%s (did you mean %s?)", message, near)}
+	}
+	return Misuse{fmt.Errorf("%s; turnplate tell lists what there is", message)}
 }

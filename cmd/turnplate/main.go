@@ -38,7 +38,7 @@ type commands struct {
 	Verify  verify  `cmd:"" help:"Evaluate a collection and print every mistake and every claim."`
 	Preview preview `cmd:"" help:"Show a collection's site in a browser, and keep it in step with the notebooks."`
 	Begin   begin   `cmd:"" help:"Make a starter collection: one vehicle, one study, one write-up, one lesson."`
-	Models  models  `cmd:"" help:"Tell what each model takes, gives, assumes and cites."`
+	Tell    tell    `cmd:"" help:"Tell what a notebook can say: models, vehicle parts, figures, functions, units."`
 	Version version `name:"version" help:"Print the version."`
 }
 
@@ -51,7 +51,7 @@ A collection is a folder of notebooks. Without one, the built-in demo is used:
   turnplate preview notes         see its pages change as you save
   turnplate write notes           write its site to the folder out
   turnplate verify notes          only check it
-  turnplate models ParkingEffort  what one model takes and gives
+  turnplate tell ParkingEffort    what one model takes and gives; tell alone lists all that a notebook can say
 
 Exit status: 0 good, 1 notebooks have mistakes or claims that fail, 2 wrong usage.`
 
@@ -184,13 +184,13 @@ func (b begin) Run() error {
 	return nil
 }
 
-type models struct {
-	Name string `arg:"" optional:"" help:"A model, or a part of a vehicle such as Tyre; all of them if left out."`
+type tell struct {
+	Name string `arg:"" optional:"" help:"A model, a part of a vehicle, a figure, a function, a unit, or a topic such as readings; all of them if left out."`
 }
 
-func (models) Help() string { return `Example: turnplate models ParkingEffort` }
+func (tell) Help() string { return `Example: turnplate tell ParkingEffort` }
 
-func (m models) Run() error { return site.Models(os.Stdout, m.Name) }
+func (t tell) Run() error { return site.Tell(os.Stdout, t.Name) }
 
 // bar shows progress on a terminal, and nothing anywhere else.
 func bar() (site.Progress, func()) {

@@ -148,10 +148,10 @@ func TestOwnPages(t *testing.T) {
 	assert.Contains(t, s.Faults[0].Error(), "turnplate/b.md")
 	out := rendered(t, files("a.md", "# A\n\nMore caster and a `Tyre`.\n\n```go params shown\nt := Tyre{Radius: 400*mm}\n```\n"))
 	assert.Contains(t, out["a.html"], `<a class="term" href="turnplate/glossary.html#caster"`)
-	assert.Contains(t, out["a.html"], `<a href="turnplate/models/tyre.html">Tyre</a>{`)
+	assert.Contains(t, out["a.html"], `<a href="turnplate/reference/tyre.html">Tyre</a>{`)
 	assert.Contains(t, out["turnplate/glossary.html"], `<h2 id="caster">Caster</h2>`)
-	assert.Contains(t, out["turnplate/models/index.html"], `<a href="alignto.html">AlignTo</a>`)
-	assert.Contains(t, out["turnplate/models/alignto.html"], `<a class="term" href="../glossary.html#caster"`)
+	assert.Contains(t, out["turnplate/reference/index.html"], `<a href="alignto.html">AlignTo</a>`)
+	assert.Contains(t, out["turnplate/reference/alignto.html"], `<a class="term" href="../glossary.html#caster"`)
 	for name, text := range out {
 		if path.Ext(name) == ".html" {
 			assert.Contains(t, text, `>Glossary</a>`, name)

@@ -13,12 +13,12 @@ import (
 	"turnplate/site/reference"
 )
 
-// Every site has pages that come from the program instead of the collection: the glossary, and what each
-// model does. They lie in the site's own folder, where no notebook can be in their way.
+// Every site has pages that come from the program instead of the collection: the glossary, and what a notebook
+// can say. They lie in the site's own folder, where no notebook can be in their way.
 const (
-	glossaryPage = page.AssetFolder + "/glossary"
-	modelsFolder = page.AssetFolder + "/models/"
-	modelsPage   = modelsFolder + "index"
+	glossaryPage    = page.AssetFolder + "/glossary"
+	referenceFolder = page.AssetFolder + "/reference/"
+	referencePage   = referenceFolder + "index"
 )
 
 // ownPages are those pages by path without ending, all but what the site around them adds.
@@ -44,26 +44,28 @@ var own = sync.OnceValue(func() *ownPages {
 	add(glossaryPage, page.Page{Eval: titled("Glossary"), Text: words})
 
 	pages := reference.Pages()
-	models := &page.Section{}
+	among := &page.Section{}
 	for _, r := range pages {
-		path := modelsFolder + r.Name
-		p := page.Page{Eval: titled(r.Title), Notebook: notebook.Read(path, []byte(r.Text)), Among: models, Resolve: sibling}
+		path := referenceFolder + r.Name
+		p := page.Page{Eval: titled(r.Title), Notebook: notebook.Read(path, []byte(r.Text)), Among: among, Resolve: sibling}
 		add(path, p)
-		if r.Explain == "" {
-			models.Title, models.Path = r.Title, path+".html"
+		if r.Name == "index" {
+			among.Title, among.Path = r.Title, path+".html"
 			continue
 		}
-		models.Pages = append(models.Pages, page.Link{Title: r.Title, Summary: r.Summary, Path: path + ".html"})
-		o.explained[r.Explain] = path + ".html"
-		o.named[path] = r.Explain
+		among.Pages = append(among.Pages, page.Link{Title: r.Title, Summary: r.Summary, Path: path + ".html"})
+		if r.Explain != "" {
+			o.explained[r.Explain] = path + ".html"
+			o.named[path] = r.Explain
+		}
 	}
-	o.links = []page.Link{{Title: "Models", Path: modelsPage + ".html"}, {Title: "Glossary", Path: glossaryPage + ".html"}}
+	o.links = []page.Link{{Title: "Reference", Path: referencePage + ".html"}, {Title: "Glossary", Path: glossaryPage + ".html"}}
 	return o
 })
 
 func titled(title string) *eval.Page { return &eval.Page{Title: figure.Text{{Text: title}}} }
 
-// sibling resolves a link from one of the pages on models to another.
+// sibling resolves a link from one of the reference pages to another.
 func sibling(dest string) (string, bool) {
 	bare, ok := strings.CutSuffix(dest, ".md")
 	return bare + ".html", ok
@@ -96,7 +98,7 @@ func (s *Site) users(name string, shared page.Site) []page.Link {
 	return list
 }
 
-// writes tells whether a parameter block writes out a model or part of this name. It looks by plain search: every
+// writes tells whether a parameter block writes out a model, part or figure of this name. It looks by plain search: every
 // such page looks through every notebook.
 func writes(block, name string) bool {
 	for {

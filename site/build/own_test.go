@@ -32,7 +32,7 @@ func TestOwnPagesUnderPreview(t *testing.T) {
 		assert.Empty(t, shown.Faults, name)
 		assert.Equal(t, written[name+".html"], string(shown.HTML), name)
 	}
-	_, err = l.Page("turnplate/models/nothing.html")
+	_, err = l.Page("turnplate/reference/nothing.html")
 	assert.ErrorIs(t, err, ErrNoPage)
 
 	_, err = l.Page("one.html")
@@ -63,7 +63,7 @@ func TestModelPageLeadsToItsUsers(t *testing.T) {
 	fsys := files("a.md", uses, "b.md", speaks, "c.md", "# Draft\n")
 	l := liveOf(t, fsys)
 	gearing := func(l *Live) string {
-		shown, err := l.Page("turnplate/models/gearing.html")
+		shown, err := l.Page("turnplate/reference/gearing.html")
 		require.NoError(t, err)
 		_, list, _ := strings.Cut(string(shown.HTML), `<h2 id="where-it-is-used">`)
 		list, _, _ = strings.Cut(list, "</article>")
@@ -72,7 +72,7 @@ func TestModelPageLeadsToItsUsers(t *testing.T) {
 	assert.Contains(t, gearing(l), `<a href="../../a.html">Tyres</a>`)
 	assert.NotContains(t, gearing(l), "Words")
 
-	shown, err := l.Page("turnplate/models/pull.html")
+	shown, err := l.Page("turnplate/reference/pull.html")
 	require.NoError(t, err)
 	assert.NotContains(t, string(shown.HTML), "where-it-is-used")
 

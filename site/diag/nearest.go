@@ -1,6 +1,9 @@
 package diag
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // Nearest gives the known name closest to a misspelt one, or "" when none is close: at most a third of
 // the letters (and never fewer than one) may differ by insertion, removal, exchange or swap of neighbours
@@ -46,6 +49,34 @@ func DidYouMean(name string, known []string) string {
 		return "did you mean " + n + "?"
 	}
 	return ""
+}
+
+// OneOf phrases Nearest as a hint, or else lists what there is.
+func OneOf(name string, known []string) string {
+	if near := DidYouMean(name, known); near != "" || len(known) == 0 {
+		return near
+	}
+	const most = 400 // bytes of names
+	text, n := "there are ", 0
+	if len(known) == 1 {
+		text = "there is "
+	}
+	for i, k := range known {
+		if i > 0 && len(text)+len(k) > most {
+			break
+		}
+		if i > 0 && i == len(known)-1 {
+			text += " and "
+		} else if i > 0 {
+			text += ", "
+		}
+		text += k
+		n++
+	}
+	if n < len(known) {
+		text += fmt.Sprintf(" and %d more", len(known)-n)
+	}
+	return text
 }
 
 func distance(a, b string) int {

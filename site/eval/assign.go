@@ -151,7 +151,7 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 	}
 	f := sch.Field(path[0])
 	if f == nil {
-		s.fault(at.Sel, diag.DidYouMean(path[0], sch.Names()), "%s has no field %s", sch.Name, path[0])
+		s.fault(at.Sel, diag.OneOf(path[0], sch.Names()), "%s has no field %s", sch.Name, path[0])
 		return nil
 	}
 	if len(path) == 1 {
@@ -192,7 +192,7 @@ func (s *scope) setField(at *ast.SelectorExpr, v value.Value, path []string, to 
 func (s *scope) setComponent(at *ast.SelectorExpr, f *sim.Field, r *value.Record, path []string, to value.Value) value.Value {
 	old, ok := r.Fields[path[0]].(*value.Array)
 	if !ok || len(path) > 1 {
-		s.fault(at.Sel, "", "%s has no field %s", r.Type, strings.Join(path, "."))
+		s.fault(at.Sel, diag.OneOf(path[0], value.SortedNames(r.Fields)), "%s has no field %s", r.Type, strings.Join(path, "."))
 		return nil
 	}
 	a, ok := to.(*value.Array)

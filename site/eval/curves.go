@@ -7,6 +7,7 @@ import (
 
 	"turnplate/site/figure"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // curves makes Curves{X, Y, By, Panels, XIn, YIn, Readings}.
@@ -158,7 +159,7 @@ func (a *arguments) readings(s *scope, c *figure.Curves, x, y *value.Array) {
 	}
 	for _, item := range items {
 		fields := map[string]ast.Expr{}
-		if !s.eachField(item, "Points", []string{"X", "Y", "Label"}, func(name string, _ ast.Node, e ast.Expr) bool {
+		if !s.eachField(item, "Points", vocabulary.FieldsOf("Points"), func(name string, _ ast.Node, e ast.Expr) bool {
 			fields[name] = e
 			return true
 		}) {

@@ -274,14 +274,14 @@ func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
 		return dressed(sch, name, got)
 	}
 	if sch == nil {
-		return s.fault(e.Sel, diag.DidYouMean(name, value.SortedNames(r.Fields)), "%s has no %s", describeRecord(r), name)
+		return s.fault(e.Sel, diag.OneOf(name, value.SortedNames(r.Fields)), "%s has no %s", describeRecord(r), name)
 	}
 	f := sch.Field(name)
 	if f == nil && sch.Name == "Vehicle" && name == bothSides {
 		return s.fault(e.Sel, "read Front or Right", "Both is for writing only")
 	}
 	if f == nil {
-		return s.fault(e.Sel, diag.DidYouMean(name, sch.Names()), "%s has no field %s", sch.Name, name)
+		return s.fault(e.Sel, diag.OneOf(name, sch.Names()), "%s has no field %s", sch.Name, name)
 	}
 	if got := model.Fill(r, name); got != nil {
 		return dressed(sch, name, got)
@@ -339,7 +339,7 @@ func (s *scope) unitOf(e ast.Expr) (unit.Unit, bool) {
 		if u, ok := unit.Lookup(e.Name); ok {
 			return s.currency(u), true
 		}
-		s.fault(e, diag.DidYouMean(e.Name, unit.Names()), "%s isn't a unit", e.Name)
+		s.fault(e, diag.OneOf(e.Name, unit.Names()), "%s isn't a unit", e.Name)
 		return unit.Unit{}, false
 	case *ast.BasicLit:
 		if e.Value == "1" {

@@ -11,6 +11,7 @@ import (
 	"turnplate/site/figure"
 	"turnplate/site/lang"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // maker builds one figure from its fields.
@@ -20,22 +21,35 @@ type maker struct {
 	make   func(s *scope, a *arguments) figure.Figure
 }
 
-// figures is everything a block can put on the page.
+// figures is everything a block can put on the page. Its fields stand in package vocabulary, with their words; what has
+// none there can't be shown.
 var figures map[string]maker
 
 func init() {
-	head := func(fields ...string) []string { return append(fields, "Title", "Caption", "Alt") }
 	figures = map[string]maker{
-		"Curves":   {&figure.Curves{}, head("X", "Y", "By", "Panels", "XIn", "YIn", "Readings"), curves},
-		"Contours": {&figure.Contours{}, head("X", "Y", "Z", "Levels", "ZIn", "Panels"), contours},
-		"Bars":     {&figure.Bars{}, head("X", "Y", "By", "YIn"), bars},
-		"Table":    {&figure.Table{}, head("Rows", "By", "Columns"), table},
-		"Claim":    {&figure.Claim{}, head("Text", "Holds", "Odds"), claim},
-		"Exercise": {&figure.Exercise{}, head("Ask", "Answer", "In", "Within", "Working"), exercise},
-		"Drawing":  {&figure.Drawing{}, head("Vehicle", "View", "By", "Sweep", "Bump", "Rack", "Pose", "Ghost"), drawing},
-		"Fitting":  {&figure.Fitting{}, head("Set", "Bench", "Notes"), fitting},
-		"Gauges":   {&figure.Gauges{}, head("Rows"), gauges},
-		"Sheet":    {&figure.Sheet{}, head("Set", "Allow", "Before", "Notes"), sheet},
+		"Curves":   {kind: &figure.Curves{}, make: curves},
+		"Contours": {kind: &figure.Contours{}, make: contours},
+		"Bars":     {kind: &figure.Bars{}, make: bars},
+		"Table":    {kind: &figure.Table{}, make: table},
+		"Claim":    {kind: &figure.Claim{}, make: claim},
+		"Exercise": {kind: &figure.Exercise{}, make: exercise},
+		"Drawing":  {kind: &figure.Drawing{}, make: drawing},
+		"Fitting":  {kind: &figure.Fitting{}, make: fitting},
+		"Gauges":   {kind: &figure.Gauges{}, make: gauges},
+		"Sheet":    {kind: &figure.Sheet{}, make: sheet},
+	}
+	for _, f := range vocabulary.Figures {
+		m, known := figures[f.Name]
+		if !known {
+			panic("eval: nothing makes the figure " + f.Name)
+		}
+		m.fields = vocabulary.Names(f.AllFields())
+		figures[f.Name] = m
+	}
+	for name, m := range figures {
+		if m.fields == nil {
+			panic("eval: package vocabulary has no words for the figure " + name)
+		}
 	}
 }
 

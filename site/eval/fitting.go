@@ -9,6 +9,7 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // fitting makes Fitting{Set, Bench: Bench{FrontLeg, RearLeg, LegPitch, Spacer}, Notes}: the page for whoever fits the
@@ -89,9 +90,6 @@ func certain(v value.Value) bool {
 	return ok && value.Average(a.Num) == 1
 }
 
-// benchFields are the fields of Bench.
-var benchFields = []string{"FrontLeg", "RearLeg", "LegPitch", "Spacer"}
-
 // bench reads Bench: a caliper's readings on the arm as measured, the thread's length per turn, a spacer's
 // thickness. What isn't given is 0: the page then tells the change alone.
 func (s *scope) bench(a *arguments) (map[string]float64, bool) {
@@ -109,7 +107,7 @@ func (s *scope) bench(a *arguments) (map[string]float64, bool) {
 		s.fault(e, "", "Bench{FrontLeg: …, RearLeg: …, LegPitch: …, Spacer: …} was expected here")
 		return nil, false
 	}
-	good := s.eachField(lit, "Bench", benchFields, func(name string, _ ast.Node, e ast.Expr) bool {
+	good := s.eachField(lit, "Bench", vocabulary.FieldsOf("Bench"), func(name string, _ ast.Node, e ast.Expr) bool {
 		v := s.expr(e)
 		if isBroken(v) {
 			return false

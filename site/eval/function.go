@@ -9,57 +9,52 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // function is a name that a notebook may call.
 type function struct {
-	args string // shown when a call doesn't fit
-	min  int
-	max  int // −1: any number
-	run  func(s *scope, e *ast.CallExpr, args []value.Value) value.Value
+	vocabulary.Function
+	run runner
 }
 
-// functions is everything that can be called by name. Those whose arguments aren't plain values (use,
-// readings) look at the call themselves.
-var functions map[string]function
+type runner = func(s *scope, e *ast.CallExpr, args []value.Value) value.Value
 
-// methods are what can be called on a value.
-var methods map[string]function
+// functions is everything that can be called by name, methods what can be called on a value. How often, with what and
+// to what end stands in package vocabulary; what has no words there can't be called.
+var functions, methods map[string]function
 
 func init() {
-	functions = map[string]function{
-		"span":       {"span(from, to, count)", 3, 3, span},
-		"list":       {"list(a, b, c)", 1, -1, list},
-		"dial":       {"dial(value, from, to, count)", 4, 4, dial},
-		"normal":     {"normal(mean, sd)", 2, 2, uncertain},
-		"uniform":    {"uniform(lo, hi)", 2, 2, uncertain},
-		"triangular": {"triangular(lo, mode, hi)", 3, 3, uncertain},
-		"sin":        {"sin(angle)", 1, 1, trig(math.Sin)},
-		"cos":        {"cos(angle)", 1, 1, trig(math.Cos)},
-		"tan":        {"tan(angle)", 1, 1, trig(math.Tan)},
-		"asin":       {"asin(number)", 1, 1, arc(math.Asin)},
-		"acos":       {"acos(number)", 1, 1, arc(math.Acos)},
-		"atan":       {"atan(number)", 1, 1, arc(math.Atan)},
-		"sqrt":       {"sqrt(number)", 1, 1, root},
-		"abs":        {"abs(number)", 1, 1, magnitude},
-		"min":        {"min(a) or min(a, b)", 1, -1, extreme(math.Min, value.Smallest)},
-		"max":        {"max(a) or max(a, b)", 1, -1, extreme(math.Max, value.Largest)},
-		"mean":       {"mean(uncertain)", 1, 1, meanOfDraws},
-		"quantile":   {"quantile(uncertain, probability)", 2, 2, quantile},
-		"slope":      {"slope(y, x)", 2, 2, alongAxis},
-		"crossing":   {"crossing(y, x, level)", 3, 3, alongAxis},
-		"knee":       {"knee(y, x)", 2, 2, alongAxis},
-		"at":         {"at(x, y, z)", 3, 3, point},
-		"tyreSize":   {`tyreSize("285/70R17", tyre)`, 2, 2, tyreSize},
-		"use":        {`use("folder/notebook")`, 1, 1, nil},
-		"readings":   {`readings("file.csv")`, 1, 1, readings},
+	functions = bound(vocabulary.Functions, map[string]runner{
+		"span": span, "list": list, "dial": dial,
+		"normal": uncertain, "uniform": uncertain, "triangular": uncertain,
+		"sin": trig(math.Sin), "cos": trig(math.Cos), "tan": trig(math.Tan), "asin": arc(math.Asin), "acos": arc(math.Acos), "atan": arc(math.Atan),
+		"sqrt": root, "abs": magnitude,
+		"min": extreme(math.Min, value.Smallest), "max": extreme(math.Max, value.Largest),
+		"mean": meanOfDraws, "quantile": quantile,
+		"slope": alongAxis, "crossing": alongAxis, "knee": alongAxis,
+		"at": point, "tyreSize": tyreSize, "readings": readings,
+		"use": nil, // looks at the call itself, whose argument isn't a value
+	})
+	methods = bound(vocabulary.Methods, map[string]runner{"At": nil, "Min": nil, "Max": nil, "Mean": nil}) // one method does them all
+}
+
+// bound joins words and what they do. That one is without the other is a slip of the program, and no test gets past it.
+func bound(words []vocabulary.Function, runs map[string]runner) map[string]function {
+	all := map[string]function{}
+	for _, f := range words {
+		run, known := runs[f.Name]
+		if !known {
+			panic("eval: nothing is done for the function " + f.Name)
+		}
+		all[f.Name] = function{f, run}
 	}
-	methods = map[string]function{
-		"At":   {".At(axis, value)", 2, 2, nil},
-		"Min":  {".Min() or .Min(axis)", 0, 1, nil},
-		"Max":  {".Max() or .Max(axis)", 0, 1, nil},
-		"Mean": {".Mean() or .Mean(axis)", 0, 1, nil},
+	for name := range runs {
+		if _, told := all[name]; !told {
+			panic("eval: package vocabulary has no words for the function " + name)
+		}
 	}
+	return all
 }
 
 func (s *scope) call(e *ast.CallExpr) value.Value {
@@ -69,13 +64,13 @@ func (s *scope) call(e *ast.CallExpr) value.Value {
 	name := e.Fun.(*ast.Ident)
 	f, ok := functions[name.Name]
 	if !ok {
-		return s.fault(name, diag.DidYouMean(name.Name, slices.Collect(maps.Keys(functions))), "%s isn't a function known here", name.Name)
+		return s.fault(name, diag.OneOf(name.Name, slices.Sorted(maps.Keys(functions))), "%s isn't a function known here", name.Name)
 	}
 	if name.Name == "use" {
 		return s.use(e)
 	}
-	if len(e.Args) < f.min || f.max >= 0 && len(e.Args) > f.max {
-		return s.fault(e, "", "this call doesn't fit; write %s", f.args)
+	if len(e.Args) < f.Min || f.Max >= 0 && len(e.Args) > f.Max {
+		return s.fault(e, "", "this call doesn't fit; write %s", f.Call)
 	}
 	args := make([]value.Value, len(e.Args))
 	broken := false

@@ -8,6 +8,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // gauges makes Gauges{Rows: []Gauge{{Head, Value, In, To, From, Until, Limit, Better}}}.
@@ -41,7 +42,7 @@ var betters = []string{"more", "less"}
 
 func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) bool {
 	fields := map[string]ast.Expr{}
-	if !s.eachField(item, "Gauge", []string{"Head", "Value", "In", "To", "From", "Until", "Limit", "Better"}, func(name string, _ ast.Node, e ast.Expr) bool {
+	if !s.eachField(item, "Gauge", vocabulary.FieldsOf("Gauge"), func(name string, _ ast.Node, e ast.Expr) bool {
 		fields[name] = e
 		return true
 	}) {

@@ -181,7 +181,7 @@ func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, 
 				continue
 			}
 			if !known {
-				s.fault(key, diag.DidYouMean(name, names), "%s has no field %s", typeName, name)
+				s.fault(key, diag.OneOf(name, names), "%s has no field %s", typeName, name)
 				ok = false
 				continue
 			}

@@ -16,8 +16,8 @@ func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
 	if !ok {
 		return s.fault(sel.Sel, diag.DidYouMean(name, slices.Collect(maps.Keys(methods))), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
 	}
-	if len(e.Args) < m.min || len(e.Args) > m.max {
-		return s.fault(e, "", "this call doesn't fit; write %s", m.args)
+	if len(e.Args) < m.Min || len(e.Args) > m.Max {
+		return s.fault(e, "", "this call doesn't fit; write %s", m.Call)
 	}
 	v := s.expr(sel.X)
 	if isBroken(v) {

@@ -99,7 +99,7 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 		at := places[0][c]
 		name, u, err := headingOf(heading)
 		if err != nil {
-			return nil, fault(at.Line, at.Col, diag.DidYouMean(err.unit, unit.Names()), "%s", err.message)
+			return nil, fault(at.Line, at.Col, diag.OneOf(err.unit, unit.Names()), "%s", err.message)
 		}
 		if out.Fields[name] != nil {
 			return nil, fault(at.Line, at.Col, "", "two columns would both be called %s", name)

@@ -10,6 +10,7 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // allowed are the tolerances of a sheet that gives none, in degrees: within what shops work to (common
@@ -116,7 +117,7 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 		s.fault(e, "", "Allowance{Camber: …, Caster: …, Toe: …} was expected here")
 		return nil, false
 	}
-	good := s.eachField(lit, "Allowance", []string{"Camber", "Caster", "Toe"}, func(name string, _ ast.Node, e ast.Expr) bool {
+	good := s.eachField(lit, "Allowance", vocabulary.FieldsOf("Allowance"), func(name string, _ ast.Node, e ast.Expr) bool {
 		v := s.expr(e)
 		if isBroken(v) {
 			return false

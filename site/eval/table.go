@@ -8,6 +8,7 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // table makes Table{Rows, By, Columns: []Column{{Head, Value, In, To}}}.
@@ -91,7 +92,7 @@ type tableColumn struct {
 
 func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 	fields := map[string]ast.Expr{}
-	if !s.eachField(item, "Column", []string{"Head", "Value", "In", "To"}, func(name string, _ ast.Node, e ast.Expr) bool {
+	if !s.eachField(item, "Column", vocabulary.FieldsOf("Column"), func(name string, _ ast.Node, e ast.Expr) bool {
 		fields[name] = e
 		return true
 	}) {

@@ -17,6 +17,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"turnplate/site/diag"
+	"turnplate/site/vocabulary"
 )
 
 // Draws of uncertainty: what stands without front matter, and the most a notebook may ask for.
@@ -51,7 +52,7 @@ type frontReader struct {
 	faults diag.List
 }
 
-var frontKeys = []string{"title", "summary", "order", "date", "author", "units", "draft", "draws", "currency"}
+var frontKeys = vocabulary.Names(vocabulary.FrontKeys)
 
 func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List) {
 	data := frontmatter.Get(pc)
@@ -227,12 +228,8 @@ func (r *frontReader) key(key, value *yaml.Node) {
 	case "draws":
 		r.whole(key, value, text, 1, MaxDraws, &f.Draws)
 	default:
-		hint := diag.DidYouMean(key.Value, frontKeys)
-		if hint == "" {
-			hint = "it knows " + strings.Join(frontKeys, ", ")
-		}
 		offset, _ := r.place(key)
-		r.faults = append(r.faults, r.source.fault(offset, len(key.Value), hint, fmt.Sprintf("front matter has no key %q", key.Value)))
+		r.faults = append(r.faults, r.source.fault(offset, len(key.Value), diag.OneOf(key.Value, frontKeys), fmt.Sprintf("front matter has no key %q", key.Value)))
 	}
 }
 

@@ -2,8 +2,8 @@ package reference
 
 import (
 	"context"
+	"fmt"
 	"io/fs"
-	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -32,21 +32,27 @@ func TestExamplesEvaluate(t *testing.T) {
 	}))
 	files["vehicles/truck.md"] = files["vehicles/corrie.md"]
 	files["vehicles/points.csv"] = files["vehicles/corrie-points.csv"]
-	for name := range uses {
-		e, ok := Find(name)
-		require.True(t, ok, "an example of %s, which isn't there", name)
+	files["printout.csv"] = &fstest.MapFile{Data: []byte("Wheel,Caster (deg)\nLeft,2.9\nRight,3.0\n")}
+	var names []string
+	for i, e := range All() {
 		block, sentence := e.example()
-		files["examples/"+file(name)+".md"] = &fstest.MapFile{Data: []byte("# " + name + "\n\n```go params\n" + block + "```\n\n" + sentence + "\n")}
-		field := slices.ContainsFunc(append(Models(), Parts()...), func(e Entry) bool {
-			return slices.ContainsFunc(e.Takes, func(f Field) bool { return f.Kind == name && strings.Contains(block, "."+f.Name+".") })
+		if block == "" {
+			continue
+		}
+		name := fmt.Sprintf("examples/%03d-%s", i, strings.TrimPrefix(file(e.Name), "."))
+		names = append(names, name)
+		files[name+".md"] = &fstest.MapFile{Data: []byte("# " + e.Name + "\n\n```go params\n" + block + "```\n\n" + sentence + "\n")}
+		field := slices.ContainsFunc(append(Models(), Parts()...), func(other Entry) bool {
+			return slices.ContainsFunc(other.Takes, func(f Field) bool { return f.Kind == e.Name && strings.Contains(block, "."+f.Name+".") })
 		})
-		assert.True(t, field || strings.Contains(block, name+"{"), "an example of %s", name)
+		as := map[Kind]string{Function: "("}[e.Kind]
+		assert.True(t, e.Kind == Topic || field || as == "" && strings.Contains(block, e.Name+"{") || as != "" && strings.Contains(block, e.Name+as), "an example of %s", e.Name)
 	}
 	c, err := collection.Open(files, "notes")
 	require.NoError(t, err)
 	ev := eval.New(c, eval.Options{})
-	for _, name := range slices.Sorted(maps.Keys(uses)) {
-		p := ev.Page(context.Background(), "examples/"+file(name))
+	for _, name := range names {
+		p := ev.Page(context.Background(), name)
 		assert.Empty(t, p.Faults, name)
 		assert.NotEmpty(t, p.Blocks, name)
 		for _, b := range p.Blocks {
@@ -67,9 +73,11 @@ func TestEveryEntryHasAnExample(t *testing.T) {
 			listed[name]++
 		}
 	}
-	for _, e := range append(Models(), Parts()...) {
-		assert.NotEmpty(t, uses[e.Name].block, e.Name)
-		if e.Model {
+	for _, e := range All() {
+		if block, _ := e.example(); e.Kind != Unit && e.Name != "front-matter" {
+			assert.NotEmpty(t, block, e.Name)
+		}
+		if e.Kind == Model {
 			assert.True(t, strings.HasSuffix(uses[e.Name].question, "?"), e.Name)
 			assert.NotEmpty(t, uses[e.Name].sentence, e.Name)
 			assert.Equal(t, 1, listed[e.Name], "%s stands under one topic", e.Name)

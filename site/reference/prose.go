@@ -8,6 +8,8 @@ import (
 	"sync"
 	"unicode"
 	"unicode/utf8"
+
+	"turnplate/site/vocabulary"
 )
 
 // prose is the doc comment as Markdown: without the name that Go's comments start with, with names of fields
@@ -108,6 +110,11 @@ func (e Entry) coder() coder {
 	for _, f := range append(slices.Clone(e.Takes), e.Gives...) {
 		for part := range strings.SplitSeq(f.Name, ".") {
 			own[part] = true
+		}
+	}
+	if e.Kind >= Figure {
+		for _, v := range slices.Concat(vocabulary.Figures, vocabulary.Pieces) {
+			own[v.Name] = true
 		}
 	}
 	return coder{own}

@@ -1,6 +1,8 @@
-// Package reference tells what each model takes, gives, assumes and cites, and what a vehicle's parts are
-// made of. All of it comes from package sim: names, units and defaults from the registry and the field
-// tags, words from the doc comments. So the text can't drift from the code.
+// Package reference tells everything that a notebook can say: what each model takes, gives, assumes and cites, what a
+// vehicle's parts are made of, figures, functions, units and how a notebook is written. Models and parts come from
+// package sim: names, units and defaults from the registry and the field tags, words from the doc comments. The rest
+// comes from package vocabulary, which the language is bound from, and from the table of units. So the text can't drift
+// from the code.
 package reference
 
 import (
@@ -22,16 +24,35 @@ import (
 	"turnplate/sim/unit"
 )
 
-// Entry describes one model, or one part of a vehicle.
+// Kind is what an entry describes.
+type Kind int
+
+// The kinds, in the order in which they are told.
+const (
+	Model Kind = iota
+	Part       // of a vehicle, or what a model takes
+	Figure
+	Piece // of a figure
+	Function
+	Unit
+	Topic
+)
+
+// Entry describes one thing that a notebook can say.
 type Entry struct {
 	Name     string
-	Model    bool
+	Kind     Kind
+	Call     string // how a function is called
+	Group    string // of a function
 	Doc      *comment.Doc
 	Synopsis string // the doc comment's first sentence
 	Takes    []Field
 	Gives    []Field  // a model's outputs
 	Reads    []string // the vehicle's fields that can change a model's result; nil: all
 	ReadsOf  []string // the same of other inputs, dotted: "Old.Mass"
+
+	use  use
+	unit unit.Unit
 }
 
 // Field is one input or output.
@@ -54,7 +75,7 @@ var parts = []reflect.Type{
 func Models() []Entry {
 	var list []Entry
 	for _, m := range sim.Models() {
-		e := describe(m.Input, true)
+		e := describe(m.Input, Model)
 		e.Gives = newOutputs(m.Result).list
 		e.Reads, e.ReadsOf = reads(m)
 		list = append(list, e)
@@ -66,34 +87,46 @@ func Models() []Entry {
 func Parts() []Entry {
 	var list []Entry
 	for _, t := range parts {
-		list = append(list, describe(t, false))
+		list = append(list, describe(t, Part))
 	}
 	return list
 }
 
-// Find gives the model or part of a name.
-func Find(name string) (Entry, bool) {
-	all := append(Models(), Parts()...)
-	i := slices.IndexFunc(all, func(e Entry) bool { return e.Name == name })
-	if i < 0 {
-		return Entry{}, false
+// All lists every entry, kind by kind.
+func All() []Entry { return slices.Concat(Models(), Parts(), spoken()) }
+
+// Find gives the entries of a name: a word may be a function and a topic. A name in other capitals is found if no other
+// is.
+func Find(name string) []Entry {
+	var found, close []Entry
+	for _, e := range All() {
+		switch bare := strings.TrimPrefix(e.Name, "."); {
+		case e.Name == name, bare == name:
+			found = append(found, e)
+		case strings.EqualFold(bare, strings.TrimPrefix(name, ".")):
+			close = append(close, e)
+		}
 	}
-	return all[i], true
+	if len(found) > 0 {
+		return found
+	}
+	return close
 }
 
 // Names lists what Find knows.
 func Names() []string {
 	var names []string
-	for _, e := range append(Models(), Parts()...) {
+	for _, e := range All() {
 		names = append(names, e.Name)
 	}
 	return names
 }
 
-func describe(t reflect.Type, model bool) Entry {
+func describe(t reflect.Type, kind Kind) Entry {
 	s := words()
-	e := Entry{Name: t.Name(), Model: model, Doc: s.parser.Parse(s.types[t.Name()])}
+	e := Entry{Name: t.Name(), Kind: kind, Doc: s.parser.Parse(s.types[t.Name()])}
 	e.Synopsis = s.pkg.Synopsis(s.types[t.Name()])
+	e.use = uses[t.Name()]
 	for _, f := range sim.Fields(t) {
 		e.Takes = append(e.Takes, field(t, f, f.Name, true))
 	}

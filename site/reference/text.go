@@ -1,6 +1,7 @@
 package reference
 
 import (
+	"cmp"
 	"fmt"
 	"go/doc/comment"
 	"io"
@@ -13,13 +14,57 @@ import (
 // width is that of a plain terminal.
 const width = 80
 
-// List writes what each model and part is, in a line or two.
+// List writes what there is, in a line or two each; functions and units by name alone.
 func List(w io.Writer) {
-	fmt.Fprintln(w, "Models")
-	list(w, Models())
-	fmt.Fprintln(w, "\nA vehicle, its parts, and what models take")
-	list(w, Parts())
-	fmt.Fprintln(w, "\nturnplate models NAME tells all about one of them.")
+	names := func(kind Kind) string {
+		var names []string
+		for _, e := range All() {
+			if e.Kind == kind {
+				names = append(names, e.Name)
+			}
+		}
+		return strings.Join(names, " ")
+	}
+	for _, part := range []struct {
+		title string
+		kinds []Kind
+	}{
+		{"Models", []Kind{Model}}, {"A vehicle, its parts, and what models take", []Kind{Part}}, {"Figures, and what they are made of", []Kind{Figure, Piece}}, {"How a notebook is written", []Kind{Topic}},
+	} {
+		fmt.Fprintln(w, part.title)
+		var entries []Entry
+		for _, e := range All() {
+			if slices.Contains(part.kinds, e.Kind) {
+				entries = append(entries, e)
+			}
+		}
+		list(w, entries)
+		fmt.Fprintln(w)
+	}
+	wrap(w, "Functions  ", names(Function))
+	wrap(w, "Units      ", names(Unit))
+	fmt.Fprintln(w, "\nturnplate tell NAME tells all about one of them, turnplate tell functions and\nturnplate tell units all about those.")
+}
+
+// Describe writes all about the entries of a name, or of a kind: "functions", "units", "figures", "models".
+func Describe(w io.Writer, name string) bool {
+	entries := Find(name)
+	for plural, kind := range map[string]Kind{"models": Model, "figures": Figure, "functions": Function, "units": Unit} {
+		if strings.EqualFold(name, plural) {
+			entries = slices.DeleteFunc(All(), func(e Entry) bool { return e.Kind != kind })
+			if kind == Model || kind == Figure {
+				list(w, entries)
+				return true
+			}
+		}
+	}
+	for i, e := range entries {
+		if i > 0 && e.Kind != Unit {
+			fmt.Fprintln(w)
+		}
+		e.Text(w)
+	}
+	return len(entries) > 0
 }
 
 func list(w io.Writer, entries []Entry) {
@@ -44,22 +89,26 @@ func about(e Entry) string {
 	return strings.TrimRight(text, ". ")
 }
 
-// Text writes all about one model or part.
+// Text writes all about one entry.
 func (e Entry) Text(w io.Writer) {
-	fmt.Fprintf(w, "%s\n\n", e.Name)
+	if e.Kind == Unit {
+		wrap(w, "", strings.TrimSuffix(textOf(e.Doc.Content[0].(*comment.Paragraph).Text), "\n"))
+		return
+	}
+	fmt.Fprintf(w, "%s\n\n", cmp.Or(e.Call, e.Name))
 	printer := comment.Printer{TextWidth: width}
 	w.Write(printer.Text(e.Doc))
-	if e.Model {
+	if e.Kind == Model {
 		fmt.Fprintln(w, "\nTakes")
-	} else {
+	} else if len(e.Takes) > 0 {
 		fmt.Fprintln(w, "\nFields")
 	}
 	e.table(w, e.Takes)
-	if e.Model && len(e.Reads) > 0 {
+	if e.Kind == Model && len(e.Reads) > 0 {
 		fmt.Fprintln(w, "\nReads of the vehicle (and all below them)")
 		wrap(w, "  ", strings.Join(append(slices.Clone(e.Reads), e.ReadsOf...), ", "))
 	}
-	if e.Model {
+	if e.Kind == Model {
 		fmt.Fprintln(w, "\nGives")
 		e.table(w, e.Gives)
 	}
@@ -83,13 +132,13 @@ func (e Entry) table(w io.Writer, fields []Field) {
 	for _, f := range fields {
 		text := f.Words
 		if text == "" && slices.ContainsFunc(parts, func(p reflect.Type) bool { return p.Name() == f.Kind }) {
-			text = "see turnplate models " + f.Kind
+			text = "see turnplate tell " + f.Kind
 		}
 		switch {
-		case f.Must && e.Model:
-			text += "; required"
-		case f.Must:
+		case f.Must && e.Kind == Part:
 			text += "; no default"
+		case f.Must:
+			text += "; required"
 		case f.Default == "none" && !f.saysSo():
 			text += "; may be left out"
 		case f.Default != "" && f.Default != "none":

@@ -1,0 +1,193 @@
+package vocabulary
+
+// Figures are what a block can put on the page.
+var Figures = []Entry{
+	{
+		Name: "Curves",
+		Words: "Curves draws lines over an axis, with bands of 95 % where values are uncertain, and gaps where there is no value. " +
+			"X may be any value that varies over one axis, not only the axis itself.",
+		Fields: []Field{
+			{"X", "value", "along the bottom", true},
+			{"Y", "value", "upwards", true},
+			{"By", "axis", "one line for each of its values; left out: one line", false},
+			{"Panels", "axis", "one plot for each of its values, side by side on the same scales; left out: one plot", false},
+			{"XIn", "unit", "left out: that of the field, in the system of units that the reader has chosen", false},
+			{"YIn", "unit", "the same for Y", false},
+			{"Readings", "list of Points", "measured points, laid over the lines", false},
+		},
+		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
+			`Curves{Title: "What caster costs at the rim", X: lean, Y: park.RimForce, XIn: deg, YIn: N}`,
+	},
+	{
+		Name:  "Contours",
+		Words: "Contours draws a value over two axes as lines of equal value, and shades what is out of reach.",
+		Fields: []Field{
+			{"X", "value", "along the bottom; varies over one axis", true},
+			{"Y", "value", "upwards; varies over another", true},
+			{"Z", "value", "what the lines are of", true},
+			{"Levels", "list", "the values that get a line, as made by list; left out: round ones", false},
+			{"ZIn", "unit", "left out: that of the field", false},
+			{"Panels", "axis", "one map for each of its values; left out: one map", false},
+		},
+		Example: "bump := span(-60*mm, 60*mm, 13)\nrack := span(-60*mm, 60*mm, 13)\nlock := Steer{Vehicle: truck, Rack: rack}\nup := Travel{Vehicle: truck, Bump: bump}\n" +
+			`Contours{Title: "Camber, turned and sprung", X: rack, Y: bump, Z: lock.Camber + up.Camber, ZIn: deg}`,
+	},
+	{
+		Name:  "Bars",
+		Words: "Bars draws one value for each choice, with its 95 % interval where it is uncertain.",
+		Fields: []Field{
+			{"X", "axis", "the choices", true},
+			{"Y", "value", "the length of the bars", true},
+			{"By", "axis", "bars side by side in each group; left out: one bar", false},
+			{"YIn", "unit", "left out: that of the field", false},
+		},
+		Example: "blow := Choices{\"Standing\": \"static\", \"Braking\": \"braking\"}\nloads := JointLoads{Vehicle: truck, Case: blow}\n" +
+			`Bars{Title: "Load on the lower ball joint", X: blow, Y: loads.LowerBall.Magnitude, YIn: kN}`,
+	},
+	{
+		Name:  "Table",
+		Words: "Table sets values in rows and columns. A value that isn't there is a dash, and the caption counts them.",
+		Fields: []Field{
+			{"Rows", "axis", "one row for each of its values; left out: one row", false},
+			{"By", "axis", "each column once for each of its values; left out: once", false},
+			{"Columns", "list of Column", "from left to right", true},
+		},
+		Example: "bump := list(-50*mm, 0*mm, 50*mm)\nup := Travel{Vehicle: truck, Bump: bump}\n" +
+			"Table{\n\tTitle: \"Over the travel\",\n\tRows: bump,\n\tColumns: []Column{{\"Camber\", up.Camber, deg, 0.01}, {\"Toe\", up.Toe, deg, 0.01}},\n}",
+	},
+	{
+		Name: "Drawing",
+		Words: "Drawing shows a vehicle's left front corner to scale: steering axis, arms, rod, tyre, trail and scrub radius. " +
+			"With Pose a slider moves it, and the cursor of every curve on the page over that axis, and numbers in the text and gauges over that axis follow.",
+		Fields: []Field{
+			{"Vehicle", "Vehicle", "what is drawn", true},
+			{"View", "text", `"front", "side", "top" or "oblique"`, true},
+			{"By", "axis", "one drawing for each of its values; left out: one", false},
+			{"Sweep", "yes or no", "the tyre's way past the obstacles near it, over lock and travel; left out: no", false},
+			{"Bump", "mm", "how far the wheel is up; left out: 0", false},
+			{"Rack", "mm", "how far the rack is out, + to turn left; left out: 0", false},
+			{"Pose", "axis", "positions to move through, made by span or list; left out: one position", false},
+			{"Ghost", "Vehicle", "drawn faint behind, as it rests; left out: none", false},
+		},
+		Example: "bump := span(-60*mm, 60*mm, 9)\n" + `Drawing{Title: "From the front", Vehicle: truck, View: "front", Bump: bump, Pose: bump}`,
+	},
+	{
+		Name:   "Gauges",
+		Words:  "Gauges shows a few quantities as labelled strips, each with where it stands and a limit. They follow dials and poses.",
+		Fields: []Field{{"Rows", "list of Gauge", "from the top down", true}},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg}\n" +
+			`Gauges{Rows: []Gauge{{Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1, Limit: 0.9, Better: "less"}}}`,
+	},
+	{
+		Name: "Sheet",
+		Words: "Sheet is one page to print for the alignment shop: what to set, how near, and where the adjusters should come to stand. " +
+			"A target that can't be reached is refused.",
+		Fields: []Field{
+			{"Set", "AlignTo", "what AlignTo gave", true},
+			{"Allow", "Allowance", "how near is near enough; left out: 0.25° of camber, 0.5° of caster, 0.05° of toe", false},
+			{"Before", "readings or Alignment", "how it stood before; left out: not printed", false},
+			{"Notes", "list of text", "[]string{\"…\"}, lines to the shop; left out: none", false},
+		},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" +
+			`Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}, Notes: []string{"Two people aboard."}}`,
+	},
+	{
+		Name: "Fitting",
+		Words: "Fitting is one page to print for whoever fits the upper arms: caliper readings and turns for each leg, spacers at each pivot, how far unequal legs lean the eyes, " +
+			"how far the rubber twists over the travel, what to measure before and after.",
+		Fields: []Field{
+			{"Set", "AlignTo", "what AlignTo gave, with UseUpper", true},
+			{"Bench", "Bench", "how the arm measures on the bench; left out: the page tells changes alone", false},
+			{"Notes", "list of text", "[]string{\"…\"}, lines to whoever does it; left out: none", false},
+		},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 4.2*deg, Camber: 0*deg, Toe: 0.05*deg, UseUpper: true, LegTravel: 12*mm, ShiftTravel: 12*mm}\n" +
+			`Fitting{Set: set, Bench: Bench{FrontLeg: 280*mm, RearLeg: 285*mm, LegPitch: 2*mm, Spacer: 2*mm}}`,
+	},
+	{
+		Name: "Claim",
+		Words: "Claim is a statement that is checked at every dial position, point and choice, and of uncertain values with a probability. " +
+			"The page shows whether it holds, and where it fails first, and so does turnplate verify.",
+		Fields: []Field{
+			{"Text", "text", "what is claimed; numbers in braces are calculated", true},
+			{"Holds", "yes or no", "a comparison", true},
+			{"Odds", "number", "the least probability over draws; left out: 0.95", false},
+		},
+		Example: "park := ParkingEffort{Vehicle: truck}\nmost := 400*N\n" + `Claim{"parking stays under {most in N}", park.RimForce < most}`,
+	},
+	{
+		Name:  "Exercise",
+		Words: "Exercise is a question whose answer is calculated, and folded away until a reader asks for it.",
+		Fields: []Field{
+			{"Ask", "text", "the question", true},
+			{"Answer", "value", "one number, yes or no, or text", true},
+			{"In", "unit", "of the answer; left out: that of the field", false},
+			{"Within", "value", "how close a reader's answer must be; left out: not said", false},
+			{"Working", "text", "how one gets there; left out: not shown", false},
+		},
+		Example: "now := Alignment{Vehicle: truck}\n" + `Exercise{Ask: "How far does the steering axis lean back?", Answer: now.Caster, In: deg, Within: 0.1*deg}`,
+	},
+}
+
+// Pieces only stand inside a figure.
+var Pieces = []Entry{
+	{
+		Name:  "Points",
+		Words: "Points is one set of measured points of Curves, mostly two columns of a file of readings.",
+		Fields: []Field{
+			{"X", "value", "along the bottom", true},
+			{"Y", "value", "upwards", true},
+			{"Label", "text", `what they are called; left out: "Measured"`, false},
+		},
+		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
+			"where := list(2*deg, 4*deg) // mostly a column of a file of readings, as is the next\npulled := 80*N + where/deg*2*N\n" +
+			`Curves{X: lean, Y: park.RimForce, Readings: []Points{{where, pulled, "By spring balance"}}}`,
+	},
+	{
+		Name:  "Column",
+		Words: "Column is one column of a Table.",
+		Fields: []Field{
+			{"Head", "text", "its heading", true},
+			{"Value", "value", "a number, yes or no, or text for each row", true},
+			{"In", "unit", "left out: that of the field", false},
+			{"To", "number", "rounding step in that unit, such as 0.1; left out: as fits the value", false},
+		},
+		Example: "now := Alignment{Vehicle: truck}\n" + `Table{Columns: []Column{{"Caster", now.Caster, deg, 0.01}, {Head: "Trail", Value: now.Trail, In: mm}}}`,
+	},
+	{
+		Name:  "Gauge",
+		Words: "Gauge is one strip of Gauges.",
+		Fields: []Field{
+			{"Head", "text", "its name", true},
+			{"Value", "value", "where it stands", true},
+			{"In", "unit", "left out: that of the field", false},
+			{"To", "number", "rounding step in that unit; left out: as fits the value", false},
+			{"From", "value", "the left end", true},
+			{"Until", "value", "the right end", true},
+			{"Limit", "value", "a mark; left out: none", false},
+			{"Better", "text", `"more" or "less": the good side of Limit`, false},
+		},
+		Example: "now := Alignment{Vehicle: truck}\n" + `Gauges{Rows: []Gauge{{Head: "Caster", Value: now.Caster, In: deg, To: 0.1, From: 0*deg, Until: 8*deg, Limit: 2*deg, Better: "more"}}}`,
+	},
+	{
+		Name:  "Bench",
+		Words: "Bench is how the upper arm of a Fitting measures on the bench, before anything is changed.",
+		Fields: []Field{
+			{"FrontLeg", "mm", "a caliper's reading on the front leg; left out: changes alone", false},
+			{"RearLeg", "mm", "the same on the rear leg", false},
+			{"LegPitch", "mm", "how much longer a leg is for one turn; left out: no turns", false},
+			{"Spacer", "mm", "thickness of one spacer; left out: no count of them", false},
+		},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 4.2*deg, Camber: 0*deg, Toe: 0.05*deg, UseUpper: true, LegTravel: 12*mm, ShiftTravel: 12*mm}\n" +
+			`Fitting{Set: set, Bench: Bench{FrontLeg: 280*mm, RearLeg: 285*mm, LegPitch: 2*mm, Spacer: 2*mm}}`,
+	},
+	{
+		Name:  "Allowance",
+		Words: "Allowance is how near to its targets a Sheet wants the angles set.",
+		Fields: []Field{
+			{"Camber", "°", "either way; left out: 0.25°", false},
+			{"Caster", "°", "either way; left out: 0.5°", false},
+			{"Toe", "°", "either way, for one wheel; left out: 0.05°", false},
+		},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" + `Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}}`,
+	},
+}

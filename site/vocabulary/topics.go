@@ -1,0 +1,60 @@
+package vocabulary
+
+// FrontKeys are the keys of front matter, the lines between dashes at the very top of a notebook.
+var FrontKeys = []Field{
+	{"title", "text", "left out: the first heading", false},
+	{"summary", "text", "a sentence under the title and in lists", false},
+	{"order", "number", "pages are ordered by it, then by file name; left out: 0", false},
+	{"date", "date", "as 2026-03-31", false},
+	{"author", "text", "who wrote it", false},
+	{"units", "text", "metric or us, the system that the page starts in; left out: metric", false},
+	{"draft", "yes or no", "true leaves the page out; left out: false", false},
+	{"draws", "number", "of each uncertain value, from 1 to 100000; left out: 1000", false},
+	{"currency", "text", "what money is printed as, such as € or USD; left out: money", false},
+}
+
+// Topics are told in sentences. Each name is a word that tell understands.
+var Topics = []Entry{
+	{
+		Name: "blocks",
+		Words: "Parameter blocks are fences that start with ```go params. They hold a small, safe part of Go: names with :=, assignments to names and fields with =, " +
+			"expressions, calls, and literals of models, vehicles and figures. There are no loops, function literals, imports, files or network.\n\n" +
+			"A third word says where a block shows: shown prints it open, hidden leaves it out of the page, lead puts what it shows at the top, under the summary. " +
+			"Without one it is folded under what it shows.\n\n" +
+			"Assignment copies. A name or field can't change once something has used it, so that a page has one value for a name. " +
+			"Operators are + - * /, the comparisons < <= > >= == !=, and && || ! for yes and no.",
+		Example: "tall := truck\ntall.Front.Lift = 50*mm\nnow := Alignment{Vehicle: tall}",
+		Prose:   "Lifted, it has {now.Caster in deg to 0.1} of caster.",
+	},
+	{
+		Name: "choices",
+		Words: "Choices are labelled alternatives of any one type: numbers, tyres, whole vehicles. What is calculated from them varies over the same axis, " +
+			"and .At picks one by its label.",
+		Example: "arm := Choices{\"As it is\": truck.Front.Adjust.UpperShift, \"With spacers\": 8*mm}\ncar := truck\ncar.Front.Adjust.UpperShift = arm\nnow := Alignment{Vehicle: car}\n" +
+			"Bars{X: arm, Y: now.Caster, YIn: deg}",
+		Prose: "Spacers give {now.Caster.At(arm, \"With spacers\") in deg to 0.1}.",
+	},
+	{
+		Name: "numbers",
+		Words: "Numbers in prose stand in braces: {expr in unit} or {expr in unit to 0.1}. They work in paragraphs, headings, lists, table cells, titles, captions and claims. " +
+			"A plain number, a text or a yes and no needs no unit.\n\n" +
+			"An uncertain value prints with half its 95 % interval, 4.1 ± 0.3°; one that depends on a dial follows the slider. Any other axis left over is a mistake: " +
+			"pick from it with .At, .Min or .Max. Braces that don't have this form are left alone, and \\{ always is.",
+		Example: "now := Alignment{Vehicle: truck}",
+		Prose:   "The trail is {now.Trail in mm to 1}.",
+	},
+	{
+		Name:   "front-matter",
+		Words:  "Front matter is optional: lines of the form key: value, between two lines of three dashes at the very top of a notebook.",
+		Fields: FrontKeys,
+	},
+	{
+		Name: "readings",
+		Words: "Readings are your own measurements in a CSV file of the collection: a line of headings and a row for each measurement. A heading Total toe (deg) becomes the field TotalToe, in degrees. " +
+			"A column without a unit is text or plain numbers, the first column of words labels the rows, and a blank is absent.\n\n" +
+			"Columns may be parted by commas, semicolons or tabs, and numbers may have a decimal comma where semicolons or tabs part the columns, as spreadsheets write them.\n\n" +
+			"Prices and properties of parts fit in such a file too: each row is a choice, by its label.",
+		Prose:   "The left wheel read {left in deg to 0.1}.",
+		Example: "r := readings(\"printout.csv\")\nleft := r.Caster.At(r.Caster, \"Left\")",
+	},
+}
