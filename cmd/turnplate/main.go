@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"time"
 
@@ -102,7 +103,7 @@ type write struct {
 func (write) Help() string {
 	return `The folder is replaced as a whole, and only if every notebook is free of mistakes: until then, and whatever goes wrong, it stays as it was. A folder that Turnplate did not write is never touched.
 
-Example: turnplate write notes --to site`
+Example: turnplate write notes --to pages`
 }
 
 func (w write) Run(ctx context.Context, status *int) error {
@@ -118,6 +119,9 @@ func (w write) Run(ctx context.Context, status *int) error {
 	fmt.Println(o.Summary())
 	if o.Written {
 		fmt.Printf("%s (%d files, %d unchanged, %d removed)\n", filepath.Join(w.To, "index.html"), o.Files.Files, o.Files.Unchanged, o.Files.Removed)
+		if kept := o.Files.Kept; len(kept) > 0 {
+			fmt.Fprintf(os.Stderr, "Meanwhile files that are not the site's came into %s, and are kept there: %s\n", w.To, strings.Join(kept, ", "))
+		}
 	} else {
 		fmt.Fprintf(os.Stderr, "No site was written; %s is as it was.\n", w.To)
 	}

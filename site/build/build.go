@@ -93,6 +93,11 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 		s.Doubts = append(s.Doubts, s.Notebooks[i].Eval.Doubts...)
 		s.Faults = append(s.Faults, linkFaults(c, &s.Notebooks[i], func(p string) *Notebook { return s.byPath[p] })...)
 	}
+	all := make([]*Notebook, len(s.Notebooks))
+	for i := range s.Notebooks {
+		all[i] = &s.Notebooks[i]
+	}
+	s.Faults = append(s.Faults, fileFaults(c, all)...)
 	s.Faults.Sort()
 	s.Doubts.Sort()
 	return s, nil

@@ -214,6 +214,7 @@ func (l *Live) All() (Whole, error) {
 		return Whole{}, err
 	}
 	w := Whole{Faults: slices.Clone(l.collection.Faults)}
+	var all []*Notebook
 	for _, nb := range published {
 		v, err := l.finish(l.entries[nb.Path])
 		if err != nil {
@@ -222,10 +223,12 @@ func (l *Live) All() (Whole, error) {
 		w.Faults = append(w.Faults, v.faults...)
 		w.Doubts = append(w.Doubts, v.Eval.Doubts...)
 		w.Faults = append(w.Faults, l.linkFaults(v.Notebook)...)
+		all = append(all, v.Notebook)
 		w.Claims = append(w.Claims, v.Claims...)
 		w.Readings = append(w.Readings, v.Eval.Files...)
 		w.Carries = append(w.Carries, v.Carries...)
 	}
+	w.Faults = append(w.Faults, fileFaults(l.collection, all)...)
 	w.Faults.Sort()
 	w.Doubts.Sort()
 	for _, list := range []*[]string{&w.Readings, &w.Carries} {

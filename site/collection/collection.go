@@ -180,7 +180,12 @@ func (c *Collection) find(folder string, depth int) ([]string, error) {
 		switch {
 		case e.IsDir():
 			below, err := c.find(name, depth+1)
-			if err != nil {
+			var unread *fs.PathError
+			if errors.As(err, &unread) {
+				c.Faults = append(c.Faults, diag.Diagnostic{File: name, Message: "the folder can't be read: " + plain(err).Error(),
+					Hint: "give yourself the right to read it, or a name that starts with an underscore to leave it out"})
+				continue
+			} else if err != nil {
 				return nil, err
 			}
 			found = append(found, below...)
@@ -215,7 +220,7 @@ func (c *Collection) readAll(files []string, known func(string) *notebook.Notebo
 			return
 		}
 		name := strings.TrimSuffix(files[i], ".md")
-		if bad := badName(name); bad != "" {
+		if bad := badName(name + ".html"); bad != "" {
 			errs[i] = errors.New(bad)
 			return
 		}
@@ -237,32 +242,29 @@ func (c *Collection) readAll(files []string, known func(string) *notebook.Notebo
 	return kept
 }
 
-// badName refuses names that would mean something else in a link or on another file system.
-func badName(name string) string {
-	for _, r := range name {
-		if !okRune(r) {
-			return fmt.Sprintf("the name holds %q: the names of notebooks, their folders and pictures are made of letters, digits, spaces, hyphens, underscores and full stops", r)
-		}
-	}
-	return ""
-}
-
-// findClashes refuses notebooks whose names differ in case alone: on many file systems they are one file.
+// findClashes refuses notebooks and folders whose names are one on some file systems, and names that a site keeps.
 func (c *Collection) findClashes() {
-	seen := map[string]string{}
+	seen, folders, told := map[string]string{}, map[string]string{}, map[string]bool{}
 	for _, p := range c.paths {
-		folded := strings.ToLower(p)
-		if other, clash := seen[folded]; clash {
-			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the name differs from %s.md in capitals alone", other)})
+		fault := func(message, hint string) {
+			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: message, Hint: hint})
 		}
-		seen[folded] = p
-		for folder := path.Dir(folded); folder != "."; folder = path.Dir(folder) {
-			if ext := path.Ext(folder); ext == ".html" || ext == ".csv" || ext == ".png" {
-				c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("the folder %s ends as files of a site do, and one of them may have its place", folder), Hint: "give the folder a name without " + ext})
+		if other, clash := seen[Fold(p)]; clash {
+			fault(fmt.Sprintf("the name differs from %s.md %s alone", other, Difference(p, other)), "")
+		}
+		seen[Fold(p)] = p
+		for folder := path.Dir(p); folder != "." && !told[folder]; folder = path.Dir(folder) {
+			told[folder] = true
+			if other, known := folders[Fold(folder)]; known {
+				fault(fmt.Sprintf("the name of the folder %s differs from that of %s %s alone", folder, other, Difference(folder, other)), "")
+			}
+			folders[Fold(folder)] = folder
+			if ext := path.Ext(Fold(folder)); ext == ".html" || ext == ".csv" || ext == ".png" {
+				fault(fmt.Sprintf("the folder %s ends as files of a site do, and one of them may have its place", folder), "give the folder a name without "+ext)
 			}
 		}
 		if reserved(p) {
-			c.Faults = append(c.Faults, diag.Diagnostic{File: p + ".md", Message: fmt.Sprintf("a site keeps its own pages in the folder %s", Reserved), Hint: "give your folder another name"})
+			fault(fmt.Sprintf("a site keeps its own pages in the folder %s", Reserved), "give your folder another name")
 		}
 	}
 }

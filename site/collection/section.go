@@ -135,7 +135,3 @@ func readable(name string) string {
 	}
 	return string(unicode.ToUpper(first)) + words[size:]
 }
-
-func okRune(r rune) bool {
-	return unicode.IsLetter(r) || unicode.Is(unicode.M, r) || unicode.IsDigit(r) || strings.ContainsRune(" -_./", r)
-}

@@ -35,6 +35,9 @@ type handler struct {
 	hosts   hosts
 }
 
+// bodyWait is how long a preview waits for what a request sends beside its header, which it has no use for.
+const bodyWait = 2 * time.Second
+
 func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	header := w.Header()
 	header.Set("X-Content-Type-Options", "nosniff")
@@ -43,6 +46,9 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	header.Set("X-Frame-Options", "DENY")
 	header.Set("Referrer-Policy", "no-referrer")
 	header.Set("Cache-Control", "no-store")
+	if r.ContentLength != 0 { // a body is read to its end before the next request, and might never come
+		http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyWait))
+	}
 	switch {
 	case !h.hosts.allow(r.Host):
 		http.Error(w, "This preview answers to "+h.hosts.url+" alone.", http.StatusMisdirectedRequest)

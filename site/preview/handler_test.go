@@ -182,3 +182,25 @@ func TestPreviewAddsOnlyItsScript(t *testing.T) {
 	_, err := withScript([]byte("<html>"), "a.html", "")
 	assert.Error(t, err, "a page that changed beyond recognition is noticed")
 }
+
+// A request that announces a body and never sends it is closed, whatever it asks for.
+func TestBodyThatNeverComes(t *testing.T) {
+	p := begin(t, "a.md", "# A")
+	p.settled()
+	host := strings.TrimSuffix(strings.TrimPrefix(p.url, "http://"), "/")
+	for _, head := range []string{
+		"POST / HTTP/1.1\r\nContent-Length: 1000",
+		"GET /a.html HTTP/1.1\r\nContent-Length: 1000",
+		"GET /a.html HTTP/1.1\r\nTransfer-Encoding: chunked",
+		"GET /_preview/events?page=a.html HTTP/1.1\r\nContent-Length: 1000",
+	} {
+		conn, err := net.Dial("tcp", host)
+		require.NoError(t, err)
+		defer conn.Close()
+		_, err = io.WriteString(conn, head+"\r\nHost: "+host+"\r\n\r\n")
+		require.NoError(t, err)
+		require.NoError(t, conn.SetReadDeadline(time.Now().Add(30*time.Second)))
+		_, err = io.Copy(io.Discard, conn) // to the end, which comes when the preview closes
+		assert.NoError(t, err, head)
+	}
+}

@@ -6,10 +6,12 @@
 //	Commit   the swap; Abandon forgets the new site
 //
 // The work folder is ".turnplate-NAME" beside NAME, so that both are on one file system. It holds `lock`,
-// kept while a process writes; `new`, the site being made; and, only where the system can't exchange two
-// folders in one step, `old` for the moment between two renames. Begin first mends what a crash left.
+// kept while a process writes; `half`, the site being made; `new`, the site when it is complete, and after the
+// exchange the earlier one until it is cleared away; and, only where the system can't exchange two folders in
+// one step, `old` for the moment between two renames. Begin first mends what a crash left.
 //
-// A file whose bytes stay the same is linked rather than written, so it keeps its time.
+// A file whose bytes stay the same is linked rather than written, so it keeps its time. Folders and files that
+// were there before keep their group and access rights. Nothing is ever removed that Turnplate didn't write.
 package publish
 
 import (
@@ -18,6 +20,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -31,6 +34,9 @@ const Marker = collection.Marker
 
 const markerHead = "Turnplate wrote this folder and replaces it as a whole. These are its files:\n"
 
+// workPrefix begins the name of the work folder.
+const workPrefix = ".turnplate-"
+
 // Writing is a site being written.
 type Writing struct {
 	target  string // the folder's own place, with links resolved
@@ -39,102 +45,19 @@ type Writing struct {
 	earlier bool // target exists
 
 	mu        sync.Mutex
-	files     map[string]string // by name in small letters, so that two names can't be one file elsewhere
+	files     map[string]string // by folded name, so that two names can't be one file elsewhere
+	folders   map[string]bool
 	unchanged int
 }
 
 // Report says what a Commit did.
-type Report struct{ Files, Unchanged, Removed int }
+type Report struct {
+	Files, Unchanged, Removed int
+	Kept                      []string // files that came into the folder during the Commit; they are in the new site's
+}
 
 // step is called before each change to the disk; tests stop the process there.
 var step = func(what string) error { return nil }
-
-// Check says whether Turnplate may write a site to a folder, without changing anything.
-func Check(target string) error {
-	real, err := resolve(target)
-	if err != nil {
-		return err
-	}
-	_, err = mine(real)
-	return err
-}
-
-// resolve follows links, so that the folder itself is replaced and a link to it stays.
-func resolve(target string) (string, error) {
-	abs, err := filepath.Abs(target)
-	if err != nil {
-		return "", err
-	}
-	if real, err := filepath.EvalSymlinks(abs); err == nil {
-		abs = real
-	} else if info, err := os.Lstat(abs); err == nil && info.Mode()&fs.ModeSymlink != 0 {
-		return "", fmt.Errorf("%s is a link to a folder that isn't there", target)
-	}
-	if filepath.Dir(abs) == abs {
-		return "", fmt.Errorf("%s is the root of a file system; name a folder in it", target)
-	}
-	return abs, nil
-}
-
-// mine lists the files of the earlier site. It is an error if the folder holds anything else.
-func mine(target string) ([]string, error) {
-	info, err := os.Lstat(target)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	} else if err != nil {
-		return nil, err
-	}
-	if !info.IsDir() {
-		return nil, fmt.Errorf("%s is a file, not a folder", target)
-	}
-	marker, err := os.ReadFile(filepath.Join(target, Marker))
-	written := !errors.Is(err, fs.ErrNotExist)
-	if written && err != nil {
-		return nil, err
-	}
-	listed := map[string]bool{Marker: written}
-	for _, name := range strings.Split(strings.TrimPrefix(string(marker), markerHead), "\n") {
-		listed[name] = true
-	}
-	var files, foreign []string
-	err = filepath.WalkDir(target, func(name string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		rel, err := filepath.Rel(target, name)
-		if err != nil {
-			return err
-		}
-		rel = filepath.ToSlash(rel)
-		switch {
-		case d.IsDir() || slices.Contains(droppings, d.Name()):
-		case !listed[rel]:
-			foreign = append(foreign, rel)
-		case rel != Marker:
-			files = append(files, rel)
-		}
-		return nil
-	})
-	switch {
-	case err != nil:
-		return nil, err
-	case len(foreign) > 0 && !written:
-		return nil, fmt.Errorf("%s holds files and Turnplate did not write it, so it stays as it is; name a new or an empty folder", target)
-	case len(foreign) > 0:
-		return nil, fmt.Errorf("%s holds files that Turnplate did not write (%s), so it stays as it is; move them or name another folder", target, few(foreign))
-	}
-	return files, nil
-}
-
-// droppings are left in a folder by file managers that merely looked at it.
-var droppings = []string{".DS_Store", "Thumbs.db", "desktop.ini"}
-
-func few(names []string) string {
-	if len(names) > 3 {
-		return strings.Join(names[:3], ", ") + fmt.Sprintf(" and %d more", len(names)-3)
-	}
-	return strings.Join(names, ", ")
-}
 
 // Begin starts writing a site to a folder. The folder itself stays as it is until Commit.
 func Begin(target string) (*Writing, error) {
@@ -146,7 +69,7 @@ func Begin(target string) (*Writing, error) {
 	if err := os.MkdirAll(parent, 0o777); err != nil {
 		return nil, err
 	}
-	w := &Writing{target: real, work: filepath.Join(parent, ".turnplate-"+filepath.Base(real)), files: map[string]string{}}
+	w := &Writing{target: real, work: filepath.Join(parent, workPrefix+filepath.Base(real)), files: map[string]string{}, folders: map[string]bool{}}
 	if err := w.take(); err != nil {
 		return nil, err
 	}
@@ -184,32 +107,41 @@ func (w *Writing) take() error {
 	}
 }
 
-// prepare mends what an interrupted Commit left and makes an empty `new`.
+// prepare mends what an interrupted Commit left and makes an empty `half`.
 func (w *Writing) prepare() error {
-	if _, err := os.Lstat(w.target); errors.Is(err, fs.ErrNotExist) {
+	if !exists(w.target) {
 		// Between the two renames of a swap: the earlier site goes back to its place.
 		if err := os.Rename(w.old(), w.target); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}
-	if _, err := mine(w.target); err != nil {
-		return err
-	}
 	for _, left := range []string{w.new(), w.old()} {
 		if err := step("clear the work folder"); err != nil {
 			return err
 		}
-		if err := os.RemoveAll(left); err != nil {
+		if _, err := clear(left, w.target); err != nil {
 			return err
 		}
 	}
-	_, err := os.Lstat(w.target)
-	w.earlier = err == nil
-	return os.Mkdir(w.new(), 0o777)
+	if err := os.RemoveAll(w.half()); err != nil {
+		return err
+	}
+	if _, err := mine(w.target); err != nil {
+		return err
+	}
+	w.earlier = exists(w.target)
+	if !w.earlier {
+		return os.Mkdir(w.half(), 0o777)
+	}
+	if err := os.Mkdir(w.half(), 0o700); err != nil {
+		return err
+	}
+	return w.asBefore(".", 0o700)
 }
 
-func (w *Writing) new() string { return filepath.Join(w.work, "new") }
-func (w *Writing) old() string { return filepath.Join(w.work, "old") }
+func (w *Writing) half() string { return filepath.Join(w.work, "half") }
+func (w *Writing) new() string  { return filepath.Join(w.work, "new") }
+func (w *Writing) old() string  { return filepath.Join(w.work, "old") }
 
 // Put adds a file, by its slash-separated path from the site's root. Several may be put at once.
 func (w *Writing) Put(name string, data []byte) error {
@@ -217,9 +149,10 @@ func (w *Writing) Put(name string, data []byte) error {
 		return fmt.Errorf("%q is not a file's place in a site", name)
 	}
 	w.mu.Lock()
-	other, taken := w.files[strings.ToLower(name)]
+	folded := collection.Fold(name)
+	other, taken := w.files[folded]
 	if !taken {
-		w.files[strings.ToLower(name)] = name
+		w.files[folded] = name
 	}
 	w.mu.Unlock()
 	if taken {
@@ -228,16 +161,16 @@ func (w *Writing) Put(name string, data []byte) error {
 	if err := step("put " + name); err != nil {
 		return err
 	}
-	to := filepath.Join(w.new(), filepath.FromSlash(name))
-	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+	if err := w.folder(path.Dir(name)); err != nil {
 		return err
 	}
+	to := filepath.Join(w.half(), filepath.FromSlash(name))
 	kept, err := w.keep(name, to, data)
 	if err != nil {
 		return err
 	}
 	if !kept {
-		return write(to, data)
+		return w.write(name, data)
 	}
 	w.mu.Lock()
 	w.unchanged++
@@ -259,15 +192,15 @@ func (w *Writing) keep(name, to string, data []byte) (bool, error) {
 		return true, nil
 	}
 	// A file system without hard links: write it and give it the earlier time.
-	if err := write(to, data); err != nil {
+	if err := w.write(name, data); err != nil {
 		return false, err
 	}
 	return true, os.Chtimes(to, info.ModTime(), info.ModTime())
 }
 
-// write makes a new file.
-func write(name string, data []byte) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+// write makes a new file of the site.
+func (w *Writing) write(name string, data []byte) error {
+	f, err := os.OpenFile(filepath.Join(w.half(), filepath.FromSlash(name)), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return err
 	}
@@ -275,10 +208,11 @@ func write(name string, data []byte) error {
 	if err == nil {
 		err = syncFile(f)
 	}
-	return errors.Join(err, f.Close())
+	return errors.Join(err, f.Close(), w.asBefore(name, 0))
 }
 
-// Commit puts the new site in the folder's place. If it fails, the earlier site is still there.
+// Commit puts the new site in the folder's place. If it fails before that, the earlier site is still there; what can
+// fail afterwards is clearing that one away.
 func (w *Writing) Commit() (Report, error) {
 	defer w.Abandon()
 	names := make([]string, 0, len(w.files))
@@ -292,7 +226,7 @@ func (w *Writing) Commit() (Report, error) {
 	}
 	report := Report{Files: len(names), Unchanged: w.unchanged}
 	for _, name := range earlier {
-		if w.files[strings.ToLower(name)] != name {
+		if w.files[collection.Fold(name)] != name {
 			report.Removed++
 		}
 	}
@@ -303,13 +237,53 @@ func (w *Writing) Commit() (Report, error) {
 	if err := step("write the marker"); err != nil {
 		return Report{}, err
 	}
-	if err := write(filepath.Join(w.new(), Marker), marker); err != nil {
+	if err := w.write(Marker, marker); err != nil {
 		return Report{}, err
 	}
-	if err := syncFolder(w.new()); err != nil {
+	if err := w.finishRights(); err != nil {
 		return Report{}, err
 	}
-	return report, w.swap()
+	if err := syncFolder(w.half()); err != nil {
+		return Report{}, err
+	}
+	if err := os.Rename(w.half(), w.new()); err != nil {
+		return Report{}, err
+	}
+	if err := w.swap(); err != nil {
+		return Report{}, err
+	}
+	report.Kept, err = w.clearAway()
+	if err != nil {
+		return report, fmt.Errorf("the new site is in its place, but the earlier one couldn't be cleared away: %w", err)
+	}
+	return report, nil
+}
+
+// clearAway removes the earlier site after the swap.
+func (w *Writing) clearAway() (kept []string, err error) {
+	for _, left := range []string{w.new(), w.old()} {
+		if err := step("clear away"); err != nil {
+			return kept, err
+		}
+		more, err := clear(left, w.target)
+		if kept = append(kept, more...); err != nil {
+			return kept, err
+		}
+	}
+	return kept, nil
+}
+
+// finishRights takes off the folders what rights they had for the writing alone.
+func (w *Writing) finishRights() error {
+	if !w.earlier {
+		return nil
+	}
+	for name := range w.folders {
+		if err := w.asBefore(name, 0); err != nil {
+			return err
+		}
+	}
+	return w.asBefore(".", 0)
 }
 
 func (w *Writing) swap() error {
@@ -345,12 +319,15 @@ func (w *Writing) Abandon() {
 	if w.lock == nil {
 		return
 	}
-	if _, err := os.Lstat(w.target); err == nil || !exists(w.old()) { // never the only copy of the earlier site
+	if exists(w.target) || !exists(w.old()) { // never the only copy of the earlier site
 		step("remove the work folder")
-		os.RemoveAll(w.new())
-		os.RemoveAll(w.old())
-		os.Remove(w.lock.Name())
-		os.Remove(w.work)
+		os.RemoveAll(w.half())
+		_, err1 := clear(w.new(), w.target)
+		_, err2 := clear(w.old(), w.target)
+		if errors.Join(err1, err2) == nil {
+			os.Remove(w.lock.Name())
+			os.Remove(w.work)
+		}
 	}
 	w.lock.Close()
 	w.lock = nil

@@ -1,0 +1,86 @@
+package collection
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// A site's files are named after those of its collection, and have to be files of their own wherever the site is
+// copied to. So a name is refused that is no name, or another's, on another file system.
+
+// Fold gives names one form if some file system takes them for the same: without capitals, and with marks parted
+// from their letters (caseless matching of canonical forms, The Unicode Standard, section 3.13, D145).
+func Fold(name string) string {
+	return norm.NFD.String(cases.Fold().String(norm.NFD.String(name)))
+}
+
+// Difference says in what two names differ that Fold makes one.
+func Difference(a, b string) string {
+	if norm.NFC.String(a) == norm.NFC.String(b) {
+		return "in how its accents are written"
+	}
+	return "in capitals"
+}
+
+// The longest names that a site may have, in bytes: of one file or folder, which is what most file systems take, and
+// of a whole path, which leaves the folder that the site is written to some of the 1024 that the narrowest takes.
+const (
+	maxName = 255
+	maxPath = 900
+)
+
+// TooLong says what is wrong with the length of a name in a site, "" if nothing is.
+func TooLong(name string) string {
+	for part := range strings.SplitSeq(name, "/") {
+		if len(part) > maxName {
+			return fmt.Sprintf("the site's file %s would have a name of %d bytes, and file systems take %d", clip(part), len(part), maxName)
+		}
+	}
+	if len(name) > maxPath {
+		return fmt.Sprintf("the site's file %s would have a path of %d bytes, and a site may have %d", clip(path.Base(name)), len(name), maxPath)
+	}
+	return ""
+}
+
+// clip shortens a long name for a message.
+func clip(name string) string {
+	if letters := []rune(name); len(letters) > 40 {
+		return string(letters[:20]) + "…" + string(letters[len(letters)-15:])
+	}
+	return name
+}
+
+// devices are names that Windows reserves, with any ending ("Naming Files, Paths, and Namespaces", Microsoft's
+// documentation of Windows).
+var devices = []string{"CON", "PRN", "AUX", "NUL", "COM0", "COM1", "COM2", "COM3", "COM4", "COM5", "COM6", "COM7", "COM8", "COM9", "COM¹", "COM²", "COM³",
+	"LPT0", "LPT1", "LPT2", "LPT3", "LPT4", "LPT5", "LPT6", "LPT7", "LPT8", "LPT9", "LPT¹", "LPT²", "LPT³"}
+
+// badName refuses names that would mean something else in a link or on another file system. A notebook's comes with
+// the ending of its page.
+func badName(name string) string {
+	for _, r := range name {
+		if !okRune(r) {
+			return fmt.Sprintf("the name holds %q: the names of notebooks, their folders and pictures are made of letters, digits, spaces, hyphens, underscores and full stops", r)
+		}
+	}
+	for part := range strings.SplitSeq(name, "/") {
+		bare, _, _ := strings.Cut(part, ".")
+		if slices.Contains(devices, strings.ToUpper(strings.TrimRight(bare, " "))) {
+			return fmt.Sprintf("Windows keeps the name %s for a device, with any ending, so no file or folder can have it there", bare)
+		}
+		if strings.TrimRight(part, " .") != part {
+			return fmt.Sprintf("the name %q ends in a space or a full stop, which Windows takes off", part)
+		}
+	}
+	return TooLong(name)
+}
+
+func okRune(r rune) bool {
+	return unicode.IsLetter(r) || unicode.Is(unicode.M, r) || unicode.IsDigit(r) || strings.ContainsRune(" -_./", r)
+}
