@@ -322,7 +322,7 @@ func TestHighlightLosesNothing(t *testing.T) {
 
 func TestClaimsSayInWordsWhetherTheyHold(t *testing.T) {
 	page := string(render(t, samplePage()).HTML)
-	assert.Regexp(t, `(?s)class="claim holds" id="limit">.*?</svg> Holds</p>`, page)
+	assert.Regexp(t, `(?s)class="claim holds" id="limit">.*?</svg> <span class="hidden">Checked, and holds:</span></p>`, page)
 	assert.Regexp(t, `(?s)class="claim fails" id="even">.*?</svg> Fails</p>.*?First fails with lift 50 mm`, page)
 }
 

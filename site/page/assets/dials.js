@@ -82,6 +82,13 @@
     });
   }
 
+  // Another system of units: what a screen reader says of each slider changes with it.
+  document.addEventListener("turnplate-units", () => {
+    for (const input of document.querySelectorAll(".dial input")) {
+      const dial = Number(input.closest(".dial").dataset.dial);
+      input.setAttribute("aria-valuetext", data.dials[dial][units()][at[dial]]);
+    }
+  });
   document.addEventListener("turnplate-rebuilt", start);
   start();
 })();

@@ -26,6 +26,7 @@
       svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);
     }
     readouts.forEach((r) => r.clear());
+    document.dispatchEvent(new Event("turnplate-units"));
   }
 
   function unitsSwitch() {
@@ -251,6 +252,23 @@
     }
   }
 
+  // The contents mark the heading that the reader has reached.
+  function follow() {
+    const links = [...document.querySelectorAll(".side .contents a")];
+    const headings = links.map((a) => document.getElementById(decodeURIComponent(a.hash.slice(1))));
+    let waiting = false;
+    function mark() {
+      waiting = false;
+      const at = headings.findLastIndex((h) => h && h.getBoundingClientRect().top < innerHeight / 3);
+      links.forEach((a, i) => i === at ? a.setAttribute("aria-current", "location") : a.removeAttribute("aria-current"));
+    }
+    addEventListener("scroll", () => {
+      if (!waiting) requestAnimationFrame(mark);
+      waiting = true;
+    }, { passive: true });
+    mark();
+  }
+
   // A dial or a live preview says that the page has changed; it names the parts that are new.
   document.addEventListener("turnplate-changed", (event) => {
     readouts = readouts.filter((r) => r.picture.isConnected);
@@ -260,4 +278,5 @@
 
   enliven(document);
   unitsSwitch();
+  follow();
 })();
