@@ -67,9 +67,9 @@ type WheelSetting struct {
 	CamberLeft float64 `unit:"deg"` // target less what is given
 	LimitedBy  string  // what stands at its end when the target isn't reached, or "nothing"
 
-	CamUse      float64 `unit:"percent"` // share of its range, from middle to end, that the further cam uses; absent without cams
-	CamUseFront float64 `unit:"percent"` // the front cam's share
-	CamUseRear  float64 `unit:"percent"` // the rear cam's share
+	CamUse      float64 `unit:"percent" absent:"there are no cams"` // share of its range, from middle to end, that the further cam uses; absent without cams
+	CamUseFront float64 `unit:"percent" absent:"there are no cams"` // the front cam's share
+	CamUseRear  float64 `unit:"percent" absent:"there are no cams"` // the rear cam's share
 }
 
 // Uses lists what the result depends on.

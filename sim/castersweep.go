@@ -31,15 +31,15 @@ type CasterSweepResult struct {
 
 // SweepWheel is one wheel's part of a CasterSweepResult.
 type SweepWheel struct {
-	CamberTurnedLeft  float64 `unit:"deg"`          // camber with this wheel's turnplate at Sweep to the left
-	CamberTurnedRight float64 `unit:"deg"`          // camber with it at Sweep to the right
-	CamberChange      float64 `unit:"deg"`          // camber steered out less camber steered in; + with positive caster
-	GaugeCaster       float64 `unit:"deg"`          // CamberChange/(2·sin Sweep): what a gauge with the exact factor shows
-	ShopCaster        float64 `unit:"deg"`          // 1.5·CamberChange: the shop's rule (common practice, no source), for a Sweep of 20° only, else absent
-	Caster            float64 `unit:"deg"`          // the true one, straight ahead
-	GaugeError        float64 `unit:"deg"`          // GaugeCaster less Caster
-	RackTurnedLeft    float64 `unit:"mm" us:"inch"` // rack from its middle for CamberTurnedLeft; + left
-	RackTurnedRight   float64 `unit:"mm" us:"inch"` // rack from its middle for CamberTurnedRight; + left
+	CamberTurnedLeft  float64 `unit:"deg"`                                                       // camber with this wheel's turnplate at Sweep to the left
+	CamberTurnedRight float64 `unit:"deg"`                                                       // camber with it at Sweep to the right
+	CamberChange      float64 `unit:"deg"`                                                       // camber steered out less camber steered in; + with positive caster
+	GaugeCaster       float64 `unit:"deg"`                                                       // CamberChange/(2·sin Sweep): what a gauge with the exact factor shows
+	ShopCaster        float64 `unit:"deg" absent:"the shop's factor is for a Sweep of 20° only"` // 1.5·CamberChange: the shop's rule (common practice, no source), for a Sweep of 20° only, else absent
+	Caster            float64 `unit:"deg"`                                                       // the true one, straight ahead
+	GaugeError        float64 `unit:"deg"`                                                       // GaugeCaster less Caster
+	RackTurnedLeft    float64 `unit:"mm" us:"inch"`                                              // rack from its middle for CamberTurnedLeft; + left
+	RackTurnedRight   float64 `unit:"mm" us:"inch"`                                              // rack from its middle for CamberTurnedRight; + left
 }
 
 // shopSweep is the sweep for which shops multiply by 1.5.

@@ -34,43 +34,43 @@ type CouplingResult struct {
 	Right WheelCoupling
 
 	Step       []string  // the left wheel's matrix as a table, a usual step of each adjuster in turn: "Front cam 1°"
-	StepCamber []float64 `unit:"deg"` // what it does to camber
-	StepCaster []float64 `unit:"deg"` // what it does to caster
-	StepToe    []float64 `unit:"deg"` // what it does to toe
+	StepCamber []float64 `unit:"deg" absent:"there are no cams, or TiePitch isn't given"` // what it does to camber
+	StepCaster []float64 `unit:"deg" absent:"there are no cams, or TiePitch isn't given"` // what it does to caster
+	StepToe    []float64 `unit:"deg" absent:"there are no cams, or TiePitch isn't given"` // what it does to toe
 }
 
 // WheelCoupling is one wheel's part of a CouplingResult.
 type WheelCoupling struct {
-	CamFront      CamRates    // eccentric bolt at the lower arm's front pivot
-	CamRear       CamRates    // eccentric bolt at its rear pivot
+	CamFront      CamRates    `absent:"there are no cams"` // eccentric bolt at the lower arm's front pivot
+	CamRear       CamRates    `absent:"there are no cams"` // eccentric bolt at its rear pivot
 	UpperShift    LengthRates // upper arm moved rearward
 	UpperFrontLeg LengthRates // upper arm's front leg made longer
 	UpperRearLeg  LengthRates // upper arm's rear leg made longer
-	TieRod        TurnRates   // tie rod made longer by turning it
+	TieRod        TurnRates   `absent:"TiePitch isn't given"` // tie rod made longer by turning it
 
-	PerCaster CamMoves // for one degree more caster, camber and toe held
-	PerCamber CamMoves // for one degree more camber, caster and toe held
-	PerToe    CamMoves // for one degree more toe-in, camber and caster held
+	PerCaster CamMoves `absent:"there are no cams, or both do the same"` // for one degree more caster, camber and toe held
+	PerCamber CamMoves `absent:"there are no cams, or both do the same"` // for one degree more camber, caster and toe held
+	PerToe    CamMoves `absent:"there are no cams, or both do the same"` // for one degree more toe-in, camber and caster held
 }
 
 // CamRates is what turning a cam does.
 type CamRates struct {
-	Camber          float64 `unit:"deg/deg"` // change per degree that the cam is turned
-	Caster          float64 `unit:"deg/deg"` // change per degree that the cam is turned
-	Toe             float64 `unit:"deg/deg"` // change per degree that the cam is turned
-	CamberToeHeld   float64 `unit:"deg/deg"` // with toe brought back by the tie rod
-	CasterToeHeld   float64 `unit:"deg/deg"` // with toe brought back by the tie rod
-	CasterPerCamber float64 `unit:"deg/deg"` // CasterToeHeld for each CamberToeHeld
+	Camber          float64 `unit:"deg/deg"`                                // change per degree that the cam is turned
+	Caster          float64 `unit:"deg/deg"`                                // change per degree that the cam is turned
+	Toe             float64 `unit:"deg/deg"`                                // change per degree that the cam is turned
+	CamberToeHeld   float64 `unit:"deg/deg"`                                // with toe brought back by the tie rod
+	CasterToeHeld   float64 `unit:"deg/deg"`                                // with toe brought back by the tie rod
+	CasterPerCamber float64 `unit:"deg/deg" absent:"camber doesn't change"` // CasterToeHeld for each CamberToeHeld
 }
 
 // LengthRates is what a change of length does.
 type LengthRates struct {
-	Camber          float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
-	Caster          float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
-	Toe             float64 `unit:"deg/mm" us:"deg/inch"` // change per millimetre
-	CamberToeHeld   float64 `unit:"deg/mm" us:"deg/inch"` // with toe brought back by the tie rod
-	CasterToeHeld   float64 `unit:"deg/mm" us:"deg/inch"` // with toe brought back by the tie rod
-	CasterPerCamber float64 `unit:"deg/deg"`              // CasterToeHeld for each CamberToeHeld
+	Camber          float64 `unit:"deg/mm" us:"deg/inch"`                   // change per millimetre
+	Caster          float64 `unit:"deg/mm" us:"deg/inch"`                   // change per millimetre
+	Toe             float64 `unit:"deg/mm" us:"deg/inch"`                   // change per millimetre
+	CamberToeHeld   float64 `unit:"deg/mm" us:"deg/inch"`                   // with toe brought back by the tie rod
+	CasterToeHeld   float64 `unit:"deg/mm" us:"deg/inch"`                   // with toe brought back by the tie rod
+	CasterPerCamber float64 `unit:"deg/deg" absent:"camber doesn't change"` // CasterToeHeld for each CamberToeHeld
 }
 
 // TurnRates is what a turn of the tie rod does; absent without a TiePitch.

@@ -24,18 +24,18 @@ type Gearing struct {
 
 // GearingResult is the gearing.
 type GearingResult struct {
-	EngineSpeed      float64 `unit:"turn/minute"`            // at Speed
-	WheelTurns       float64 `unit:"turn/km" us:"turn/mile"` // per distance
-	OldEngineSpeed   float64 `unit:"turn/minute"`            // on the old tyre
-	RadiusRise       float64 `unit:"percent"`                // rolling radius over the old one, less one: as much less pull in every gear
-	EquivalentRatio  float64 `unit:"1"`                      // axle ratio that brings the old engine speed back
-	FeelsLikeRatio   float64 `unit:"1"`                      // axle ratio that would pull the old tyre as the present one pulls the new
-	Shown            float64 `unit:"kph" us:"mph"`           // on the speedometer at Speed
-	LeastAllowed     float64 `unit:"kph" us:"mph"`           // by UN R39
-	MostAllowed      float64 `unit:"kph" us:"mph"`           // by UN R39
-	SpeedometerError float64 `unit:"percent"`                // shown over true, less one; below zero: it shows too little, which UN R39 never allows
+	EngineSpeed      float64 `unit:"turn/minute"`                           // at Speed
+	WheelTurns       float64 `unit:"turn/km" us:"turn/mile"`                // per distance
+	OldEngineSpeed   float64 `unit:"turn/minute" absent:"Old isn't given"`  // on the old tyre
+	RadiusRise       float64 `unit:"percent" absent:"Old isn't given"`      // rolling radius over the old one, less one: as much less pull in every gear
+	EquivalentRatio  float64 `unit:"1" absent:"Old isn't given"`            // axle ratio that brings the old engine speed back
+	FeelsLikeRatio   float64 `unit:"1" absent:"Old isn't given"`            // axle ratio that would pull the old tyre as the present one pulls the new
+	Shown            float64 `unit:"kph" us:"mph" absent:"Old isn't given"` // on the speedometer at Speed
+	LeastAllowed     float64 `unit:"kph" us:"mph" absent:"Old isn't given"` // by UN R39
+	MostAllowed      float64 `unit:"kph" us:"mph" absent:"Old isn't given"` // by UN R39
+	SpeedometerError float64 `unit:"percent" absent:"Old isn't given"`      // shown over true, less one; below zero: it shows too little, which UN R39 never allows
 	WithinR39        bool    // only with Old
-	OdometerError    float64 `unit:"percent"` // distance counted over distance driven, less one
+	OdometerError    float64 `unit:"percent" absent:"Old isn't given"` // distance counted over distance driven, less one
 }
 
 // Uses lists what the result depends on.

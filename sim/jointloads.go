@@ -63,12 +63,12 @@ type CornerLoads struct {
 	UpperRear     Force   // of the body on the upper arm at its rear pivot
 	LowerFront    Force   // of the body on the lower arm at its front pivot
 	LowerRear     Force   // of the body on the lower arm at its rear pivot
-	TieTension    float64 `unit:"N" us:"lbf"` // along the tie rod; + pulled, − pushed
-	Spring        float64 `unit:"N" us:"lbf"` // + pressed
-	WheelVertical float64 `unit:"N" us:"lbf"` // upward on the tyre
-	WheelRearward float64 `unit:"N" us:"lbf"` // along the wheel's heading on the tyre, brake and blow together; + rearward
-	WheelSide     float64 `unit:"N" us:"lbf"` // lateral on the tyre; + left
-	UsedFriction  float64 `unit:"1"`          // brake and side force over the vertical load: above Friction the tyre would slide instead
+	TieTension    float64 `unit:"N" us:"lbf"`                           // along the tie rod; + pulled, − pushed
+	Spring        float64 `unit:"N" us:"lbf"`                           // + pressed
+	WheelVertical float64 `unit:"N" us:"lbf"`                           // upward on the tyre
+	WheelRearward float64 `unit:"N" us:"lbf"`                           // along the wheel's heading on the tyre, brake and blow together; + rearward
+	WheelSide     float64 `unit:"N" us:"lbf"`                           // lateral on the tyre; + left
+	UsedFriction  float64 `unit:"1" absent:"the wheel carries no load"` // brake and side force over the vertical load: above Friction the tyre would slide instead
 }
 
 // Force is a force in the vehicle's axes.

@@ -54,11 +54,11 @@ type KickBackResult struct {
 	SwivelInertia  float64 `unit:"kg*m*m" us:"lb*ft*ft"`     // of wheel and knuckle about the steering axis
 	WheelFrequency float64 `unit:"Hz"`                       // turns of the wheel: an imbalance shakes at this
 
-	ShimmyFrequency    float64 `unit:"Hz"`                          // undamped, of the wheel's swing on its tyre; absent when it doesn't swing
-	ShimmyDampingRatio float64 `unit:"1"`                           // with the damping at hand; below 0 the swing grows
-	DampingAtWheel     float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad"` // Steering.Damping about one steering axis
-	DampingNeeded      float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad"` // least with which the swing dies away
-	ImbalanceSpeed     float64 `unit:"kph" us:"mph"`                // at which the wheel turns once a swing
+	ShimmyFrequency    float64 `unit:"Hz" absent:"the wheel doesn't swing"`                                       // undamped, of the wheel's swing on its tyre; absent when it doesn't swing
+	ShimmyDampingRatio float64 `unit:"1" absent:"the wheel doesn't swing"`                                        // with the damping at hand; below 0 the swing grows
+	DampingAtWheel     float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad"`                                               // Steering.Damping about one steering axis
+	DampingNeeded      float64 `unit:"N*m*s/rad" us:"lbf*ft*s/rad" absent:"the trails don't turn the wheel back"` // least with which the swing dies away
+	ImbalanceSpeed     float64 `unit:"kph" us:"mph" absent:"the wheel doesn't swing"`                             // at which the wheel turns once a swing
 }
 
 // Kick is a torque about the left steering axis and what it does at the rim; + to the left.

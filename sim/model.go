@@ -13,7 +13,7 @@ import (
 //
 // An error from Run means that this combination of inputs can't be (a joint out of reach, a value outside
 // the model's range): the caller shows it as absent, never as a number. A NaN in a result means that this
-// one output is absent.
+// one output is absent, and its field's tag `absent` says why; without the tag it is a mistake in the model.
 type Model struct {
 	Name     string
 	Input    reflect.Type // the model struct

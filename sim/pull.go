@@ -42,9 +42,9 @@ type PullResult struct {
 
 	FrictionBand   float64 `unit:"N*m" us:"lbf*ft"` // dry friction at the handwheel, either way
 	StaysStraight  bool    // hands off, friction holds the steering where it is
-	Drift          float64 `unit:"m" us:"ft"` // aside in 100 m with the hands off; + to the left, none when it stays straight
-	HandwheelAngle float64 `unit:"deg"`       // off its middle while running straight; + left
-	CrabAngle      float64 `unit:"deg"`       // of the body's nose from the way it goes; + left
+	Drift          float64 `unit:"m" us:"ft" absent:"no circle within the tyres' range has friction just hold the steering"` // aside in 100 m with the hands off; + to the left, none when it stays straight
+	HandwheelAngle float64 `unit:"deg"`                                                                                      // off its middle while running straight; + left
+	CrabAngle      float64 `unit:"deg"`                                                                                      // of the body's nose from the way it goes; + left
 	AxleAlignment
 }
 

@@ -35,25 +35,25 @@ type PullAway struct {
 
 // PullAwayFigures is the vehicle on one kind of tyre.
 type PullAwayFigures struct {
-	Mass          float64 `unit:"kg" us:"lb"`      // of the vehicle, tyres and rims included
-	EffectiveMass float64 `unit:"kg" us:"lb"`      // with what turns
-	MassFactor    float64 `unit:"1"`               // EffectiveMass over Mass
-	WheelTorque   float64 `unit:"N*m" us:"lbf*ft"` // of all driven wheels together, before anything is spent on turning parts
-	Pull          float64 `unit:"N" us:"lbf"`      // WheelTorque at the ground
-	Acceleration  float64 `unit:"gravity"`         // by torque or by grip, whichever is less; below zero: it cannot pull away
-	Grip          float64 `unit:"gravity"`         // most acceleration that the tyres hold on this slope
-	Steepest      float64 `unit:"deg"`             // slope it just holds, by torque or by grip, whichever is less
+	Mass          float64 `unit:"kg" us:"lb"`                                             // of the vehicle, tyres and rims included
+	EffectiveMass float64 `unit:"kg" us:"lb"`                                             // with what turns
+	MassFactor    float64 `unit:"1"`                                                      // EffectiveMass over Mass
+	WheelTorque   float64 `unit:"N*m" us:"lbf*ft" absent:"EngineTorque isn't given"`      // of all driven wheels together, before anything is spent on turning parts
+	Pull          float64 `unit:"N" us:"lbf" absent:"EngineTorque isn't given"`           // WheelTorque at the ground
+	Acceleration  float64 `unit:"gravity" absent:"EngineTorque isn't given"`              // by torque or by grip, whichever is less; below zero: it cannot pull away
+	Grip          float64 `unit:"gravity" absent:"CentreHeight or Wheelbase isn't given"` // most acceleration that the tyres hold on this slope
+	Steepest      float64 `unit:"deg" absent:"EngineTorque isn't given"`                  // slope it just holds, by torque or by grip, whichever is less
 }
 
 // PullAwayResult is the vehicle as it stands, and on its old tyres where they're given.
 type PullAwayResult struct {
 	PullAwayFigures
-	Old               PullAwayFigures // on the old tyre; absent without Old
+	Old               PullAwayFigures `absent:"Old isn't given"` // on the old tyre; absent without Old
 	SpinsFirst        string          // the axle whose wheels spin first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
 	GripLimited       bool            // Acceleration is what the tyres hold, not what the engine gives
-	TypicalMassFactor float64         `unit:"1"`       // Gillespie's rule for a car in this gear: 1.04 + 0.0025·N² (ch. 2, from memory)
-	TorqueRise        float64         `unit:"percent"` // engine torque needed for the same acceleration, over the old, less one
-	EquivalentRatio   float64         `unit:"1"`       // axle ratio that brings the old acceleration back, turning parts counted
+	TypicalMassFactor float64         `unit:"1"`                                                                                             // Gillespie's rule for a car in this gear: 1.04 + 0.0025·N² (ch. 2, from memory)
+	TorqueRise        float64         `unit:"percent" absent:"Old isn't given"`                                                              // engine torque needed for the same acceleration, over the old, less one
+	EquivalentRatio   float64         `unit:"1" absent:"Old or EngineTorque isn't given, or no axle ratio brings the old acceleration back"` // axle ratio that brings the old acceleration back, turning parts counted
 }
 
 // Uses lists what the result depends on.

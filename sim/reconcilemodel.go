@@ -84,12 +84,12 @@ type WheelReconciled struct {
 	CamberMoved  float64   `unit:"deg"` // Corner.Camber: corrected less given
 	ToeMoved     float64   `unit:"deg"` // Corner.Toe: corrected less given
 
-	CamberBefore float64 `unit:"deg"` // reading less what the measured points predict; absent without a reading
-	CasterBefore float64 `unit:"deg"` // the same for caster
-	ToeBefore    float64 `unit:"deg"` // the same for toe
-	CamberAfter  float64 `unit:"deg"` // reading less what the corrected points predict
-	CasterAfter  float64 `unit:"deg"` // the same for caster
-	ToeAfter     float64 `unit:"deg"` // the same for toe
+	CamberBefore float64 `unit:"deg" absent:"there is no such reading"` // reading less what the measured points predict; absent without a reading
+	CasterBefore float64 `unit:"deg" absent:"there is no such reading"` // the same for caster
+	ToeBefore    float64 `unit:"deg" absent:"there is no such reading"` // the same for toe
+	CamberAfter  float64 `unit:"deg" absent:"there is no such reading"` // reading less what the corrected points predict
+	CasterAfter  float64 `unit:"deg" absent:"there is no such reading"` // the same for caster
+	ToeAfter     float64 `unit:"deg" absent:"there is no such reading"` // the same for toe
 }
 
 // leastProbable is the probability below which a printout counts as not explained: one in a hundred, as

@@ -41,39 +41,39 @@ type Ride struct {
 
 // RideFigures is the corner on one kind of tyre.
 type RideFigures struct {
-	Sprung                float64 `unit:"kg" us:"lb"`        // body mass over this wheel
-	Unsprung              float64 `unit:"kg" us:"lb"`        // wheel, tyre and what moves with them
-	BodyFrequency         float64 `unit:"Hz"`                // undamped natural frequency; absent when body or hop is damped above critical
-	HopFrequency          float64 `unit:"Hz"`                // of the wheel between tyre and spring; absent when body or hop is damped above critical
-	BodyDamping           float64 `unit:"1"`                 // damping ratio; 1 is critical
-	HopDamping            float64 `unit:"1"`                 // damping ratio; 1 is critical
-	BodyAcceleration      float64 `unit:"m/s/s" us:"ft/s/s"` // rms
-	StrokeRMS             float64 `unit:"mm" us:"inch"`      // wheel against body, rms
-	StrokeLikely          float64 `unit:"mm" us:"inch"`      // three times StrokeRMS: passed one way or the other 0.3 % of the time
-	TyreForce             float64 `unit:"N" us:"lbf"`        // rms about the static load
-	DynamicLoad           float64 `unit:"percent"`           // dynamic tyre-load coefficient: TyreForce over the static load
-	BodyTransmissibility  float64 `unit:"1"`                 // body movement over road movement at Frequency
-	WheelTransmissibility float64 `unit:"1"`                 // wheel movement over road movement at Frequency
+	Sprung                float64 `unit:"kg" us:"lb"`                                                                              // body mass over this wheel
+	Unsprung              float64 `unit:"kg" us:"lb"`                                                                              // wheel, tyre and what moves with them
+	BodyFrequency         float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                        // undamped natural frequency; absent when body or hop is damped above critical
+	HopFrequency          float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                        // of the wheel between tyre and spring; absent when body or hop is damped above critical
+	BodyDamping           float64 `unit:"1" absent:"body or hop is damped above critical"`                                         // damping ratio; 1 is critical
+	HopDamping            float64 `unit:"1" absent:"body or hop is damped above critical"`                                         // damping ratio; 1 is critical
+	BodyAcceleration      float64 `unit:"m/s/s" us:"ft/s/s" absent:"the tyre would leave the ground too often for a linear model"` // rms
+	StrokeRMS             float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`      // wheel against body, rms
+	StrokeLikely          float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`      // three times StrokeRMS: passed one way or the other 0.3 % of the time
+	TyreForce             float64 `unit:"N" us:"lbf" absent:"the tyre would leave the ground too often for a linear model"`        // rms about the static load
+	DynamicLoad           float64 `unit:"percent" absent:"the tyre would leave the ground too often for a linear model"`           // dynamic tyre-load coefficient: TyreForce over the static load
+	BodyTransmissibility  float64 `unit:"1" absent:"Frequency isn't given"`                                                        // body movement over road movement at Frequency
+	WheelTransmissibility float64 `unit:"1" absent:"Frequency isn't given"`                                                        // wheel movement over road movement at Frequency
 }
 
 // RideResult is the corner as it stands, and on its old tyre where it's given.
 type RideResult struct {
 	RideFigures
-	Old RideFigures // on the old tyre; absent without Old
+	Old RideFigures `absent:"Old isn't given"` // on the old tyre; absent without Old
 
-	MotionRatio   float64 `unit:"1"`                   // coil's shortening per rise of the wheel centre
-	DamperRatio   float64 `unit:"1"`                   // damper's shortening per rise of the wheel centre
-	SpringForce   float64 `unit:"N" us:"lbf"`          // in the coil, at rest
-	WheelRate     float64 `unit:"N/mm" us:"lbf/inch"`  // of the spring at the wheel, geometry included
-	GeometricRate float64 `unit:"N/mm" us:"lbf/inch"`  // the part of it from the changing motion ratio, F·dMR/dz
-	RollRate      float64 `unit:"N/mm" us:"lbf/inch"`  // at the wheel with the anti-roll bar, one side moving against the other
-	WheelDamping  float64 `unit:"N*s/m" us:"lbf*s/ft"` // of the damper at the wheel
-	BumpUsed      float64 `unit:"percent"`             // StrokeLikely over the travel up to the stop; absent when Spring.BumpTravel isn't given
+	MotionRatio   float64 `unit:"1"`                                                                                            // coil's shortening per rise of the wheel centre
+	DamperRatio   float64 `unit:"1"`                                                                                            // damper's shortening per rise of the wheel centre
+	SpringForce   float64 `unit:"N" us:"lbf"`                                                                                   // in the coil, at rest
+	WheelRate     float64 `unit:"N/mm" us:"lbf/inch"`                                                                           // of the spring at the wheel, geometry included
+	GeometricRate float64 `unit:"N/mm" us:"lbf/inch"`                                                                           // the part of it from the changing motion ratio, F·dMR/dz
+	RollRate      float64 `unit:"N/mm" us:"lbf/inch"`                                                                           // at the wheel with the anti-roll bar, one side moving against the other
+	WheelDamping  float64 `unit:"N*s/m" us:"lbf*s/ft"`                                                                          // of the damper at the wheel
+	BumpUsed      float64 `unit:"percent" absent:"Spring.BumpTravel isn't given, or the tyre would leave the ground too often"` // StrokeLikely over the travel up to the stop; absent when Spring.BumpTravel isn't given
 
-	DampingForOldHop float64 `unit:"N*s/m" us:"lbf*s/ft"` // at the damper, that gives hop the damping ratio it had on the old tyre
-	DampingRise      float64 `unit:"percent"`             // DampingForOldHop over Spring.Damping, less one
-	AccelerationRise float64 `unit:"percent"`             // BodyAcceleration over the old one, less one
-	DynamicLoadRise  float64 `unit:"percent"`             // DynamicLoad over the old one, less one
+	DampingForOldHop float64 `unit:"N*s/m" us:"lbf*s/ft" absent:"Old isn't given, or hop doesn't swing"`           // at the damper, that gives hop the damping ratio it had on the old tyre
+	DampingRise      float64 `unit:"percent" absent:"Old isn't given, or hop doesn't swing"`                       // DampingForOldHop over Spring.Damping, less one
+	AccelerationRise float64 `unit:"percent" absent:"Old isn't given, or a tyre would leave the ground too often"` // BodyAcceleration over the old one, less one
+	DynamicLoadRise  float64 `unit:"percent" absent:"Old isn't given, or a tyre would leave the ground too often"` // DynamicLoad over the old one, less one
 	Note             string  // what is absent and why, and what to look at
 }
 

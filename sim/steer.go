@@ -35,7 +35,7 @@ type SteerResult struct {
 	// where the two steering axes meet the ground straight ahead (the relation: Ackermann; the error: Reimpell,
 	// Stoll and Betzler, The Automotive Chassis, 2nd ed. 2001, section 3.7, from memory). Zero for true
 	// rolling, + towards parallel steer. Both headings are taken as they are, static toe included.
-	AckermannError float64 `unit:"deg"`
+	AckermannError float64 `unit:"deg" absent:"Wheelbase isn't given"`
 }
 
 // SteerWheel is one wheel's part of a SteerResult.

@@ -55,15 +55,15 @@ type SteerReleaseResult struct {
 	YawRate             []float64 `unit:"deg/s"`   // + left
 	LateralAcceleration []float64 `unit:"gravity"` // of the centre of mass, + left
 
-	TimeToHalf      float64 `unit:"s"`       // until the handwheel first stands at half its angle at release; absent when it never does
-	Overshoot       float64 `unit:"percent"` // furthest swing past straight ahead, as a share of the angle at release
-	AngleLeft       float64 `unit:"deg"`     // handwheel at 5 s; + on the side it was let go from
-	YawRateLeft     float64 `unit:"percent"` // yaw rate at 5 s, as a share of that at release
-	AngleAtRelease  float64 `unit:"deg"`     // handwheel; + left
+	TimeToHalf      float64 `unit:"s" absent:"the handwheel never comes back to half its angle"` // until the handwheel first stands at half its angle at release; absent when it never does
+	Overshoot       float64 `unit:"percent"`                                                     // furthest swing past straight ahead, as a share of the angle at release
+	AngleLeft       float64 `unit:"deg"`                                                         // handwheel at 5 s; + on the side it was let go from
+	YawRateLeft     float64 `unit:"percent"`                                                     // yaw rate at 5 s, as a share of that at release
+	AngleAtRelease  float64 `unit:"deg"`                                                         // handwheel; + left
 	Stable          bool    // every small motion about straight ahead dies away, friction apart (eigenvalues of the linear system)
-	Frequency       float64 `unit:"Hz"`                   // undamped, of the least damped swing about straight ahead; absent when nothing swings
-	DampingRatio    float64 `unit:"1"`                    // of that swing; below 0 it grows
-	SteeringInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"` // of all that turns, referred to the mean road-wheel angle
+	Frequency       float64 `unit:"Hz" absent:"nothing swings"` // undamped, of the least damped swing about straight ahead; absent when nothing swings
+	DampingRatio    float64 `unit:"1" absent:"nothing swings"`  // of that swing; below 0 it grows
+	SteeringInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"`       // of all that turns, referred to the mean road-wheel angle
 }
 
 // releaseSamples evenly spaced samples make up a history of releaseTime.

@@ -31,26 +31,26 @@ type Stopping struct {
 
 // StoppingFigures is the vehicle on one kind of tyre.
 type StoppingFigures struct {
-	Mass          float64 `unit:"kg" us:"lb"`      // of the vehicle, tyres and rims included
-	EffectiveMass float64 `unit:"kg" us:"lb"`      // with what the turning wheels add
-	BrakeTorque   float64 `unit:"N*m" us:"lbf*ft"` // all four wheels together, for Deceleration
-	FrontTorque   float64 `unit:"N*m" us:"lbf*ft"` // at one front wheel, by FrontBrakeShare
-	Margin        float64 `unit:"percent"`         // share of BrakeTorqueLimit left over; below zero: the brakes can't give Deceleration
-	Strongest     float64 `unit:"gravity"`         // deceleration at BrakeTorqueLimit, were the tyres to hold it
-	Locking       float64 `unit:"gravity"`         // deceleration at which an axle's wheels first lock, without anti-lock control
-	Energy        float64 `unit:"N*m" us:"lbf*ft"` // into the brakes, from Speed to standing; 1 N·m is 1 J
-	Power         float64 `unit:"kW"`              // into the brakes as they bite, at Speed
-	Distance      float64 `unit:"m" us:"ft"`       // from Speed at Deceleration, without the driver's reaction
-	FrontLoad     float64 `unit:"N" us:"lbf"`      // on the front axle while braking
+	Mass          float64 `unit:"kg" us:"lb"`                                                // of the vehicle, tyres and rims included
+	EffectiveMass float64 `unit:"kg" us:"lb"`                                                // with what the turning wheels add
+	BrakeTorque   float64 `unit:"N*m" us:"lbf*ft"`                                           // all four wheels together, for Deceleration
+	FrontTorque   float64 `unit:"N*m" us:"lbf*ft"`                                           // at one front wheel, by FrontBrakeShare
+	Margin        float64 `unit:"percent" absent:"BrakeTorqueLimit isn't given"`             // share of BrakeTorqueLimit left over; below zero: the brakes can't give Deceleration
+	Strongest     float64 `unit:"gravity" absent:"BrakeTorqueLimit isn't given"`             // deceleration at BrakeTorqueLimit, were the tyres to hold it
+	Locking       float64 `unit:"gravity" absent:"CentreHeight or Wheelbase isn't given"`    // deceleration at which an axle's wheels first lock, without anti-lock control
+	Energy        float64 `unit:"N*m" us:"lbf*ft"`                                           // into the brakes, from Speed to standing; 1 N·m is 1 J
+	Power         float64 `unit:"kW"`                                                        // into the brakes as they bite, at Speed
+	Distance      float64 `unit:"m" us:"ft"`                                                 // from Speed at Deceleration, without the driver's reaction
+	FrontLoad     float64 `unit:"N" us:"lbf" absent:"CentreHeight or Wheelbase isn't given"` // on the front axle while braking
 }
 
 // StoppingResult is the vehicle as it stands, and on its old tyres where they're given.
 type StoppingResult struct {
 	StoppingFigures
-	Old        StoppingFigures // on the old tyre; absent without Old
+	Old        StoppingFigures `absent:"Old isn't given"` // on the old tyre; absent without Old
 	LocksFirst string          // the axle whose wheels lock first: "front" or "rear"; empty when CentreHeight or Wheelbase isn't given
-	TorqueRise float64         `unit:"percent"` // BrakeTorque over the old one, less one
-	EnergyRise float64         `unit:"percent"` // Energy over the old one, less one
+	TorqueRise float64         `unit:"percent" absent:"Old isn't given"` // BrakeTorque over the old one, less one
+	EnergyRise float64         `unit:"percent" absent:"Old isn't given"` // Energy over the old one, less one
 }
 
 // Uses lists what the result depends on.

@@ -56,10 +56,10 @@ type UpkeepResult struct {
 	HoursHigh       float64   `unit:"hour"`                     // at most one vehicle in forty takes more
 	CostPerDistance float64   `unit:"money/km" us:"money/mile"` // Cost over Distance
 	TaskName        []string  // each task's Name, or "task 2" for one without
-	TaskEvents      []float64 `unit:"1"`            // expected, task by task
-	TaskCost        []float64 `unit:"money"`        // expected, task by task
-	TaskHours       []float64 `unit:"hour"`         // expected, task by task
-	TenthWorn       []float64 `unit:"km" us:"mile"` // distance by which a tenth of such parts have worn out (L10) under this load; absent on schedule
+	TaskEvents      []float64 `unit:"1"`                                             // expected, task by task
+	TaskCost        []float64 `unit:"money"`                                         // expected, task by task
+	TaskHours       []float64 `unit:"hour"`                                          // expected, task by task
+	TenthWorn       []float64 `unit:"km" us:"mile" absent:"the task is on schedule"` // distance by which a tenth of such parts have worn out (L10) under this load; absent on schedule
 }
 
 // Run gives the sums.

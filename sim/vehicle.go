@@ -17,6 +17,8 @@ type Point = geom.Point
 //	         number; of a text the words it may be ("lower, upper"); with a reason added after a colon
 //	         (">0: a tyre that stands is ParkingEffort's matter"). That it is a number, and finite, goes without
 //	         saying. Zero of a vehicle's or a tyre's field that must be above it means that it wasn't given
+//	absent   of an output, or of a part of a result with all in it: why it may be absent ("Old isn't given"); any
+//	         other output that is no number is a mistake in the model
 
 // Vehicle describes a 4x4 with two-arm independent front suspension and rack steering. A field without a
 // default must be given only where a model reads it: each model lists what it reads.

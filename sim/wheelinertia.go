@@ -62,13 +62,13 @@ type WheelFigures struct {
 // WheelInertiaResult is the wheel, the old one where it's given, and what was measured.
 type WheelInertiaResult struct {
 	WheelFigures
-	Old           WheelFigures // on the old tyre; absent without Old
-	SwungSpin     float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from FlatPeriod
-	SwungSteer    float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from UprightPeriod
-	RolledSpin    float64      `unit:"kg*m*m" us:"lb*ft*ft"` // from RollTime
-	MeasuredOver  float64      `unit:"1"`                    // SwungSpin, or else RolledSpin, over the estimate Spin
-	SpinOverOld   float64      `unit:"1"`                    // Spin over the old wheel's
-	WeightOverOld float64      `unit:"1"`                    // Mass over the old wheel's
+	Old           WheelFigures `absent:"Old isn't given"`                                       // on the old tyre; absent without Old
+	SwungSpin     float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"FlatPeriod isn't given"`    // from FlatPeriod
+	SwungSteer    float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"UprightPeriod isn't given"` // from UprightPeriod
+	RolledSpin    float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"RollTime isn't given"`      // from RollTime
+	MeasuredOver  float64      `unit:"1" absent:"nothing was swung or rolled"`                  // SwungSpin, or else RolledSpin, over the estimate Spin
+	SpinOverOld   float64      `unit:"1" absent:"Old isn't given"`                              // Spin over the old wheel's
+	WeightOverOld float64      `unit:"1" absent:"Old isn't given"`                              // Mass over the old wheel's
 }
 
 // Uses lists what the result depends on.

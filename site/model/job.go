@@ -13,6 +13,8 @@ import (
 	"math"
 	"reflect"
 	"runtime"
+	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -51,6 +53,8 @@ type Job struct {
 	failed     int               // lowest combination without a value
 	failures   int
 	reason     string
+	mistaken   int    // lowest combination at which the model has made a mistake
+	mistake    string // the output that was no number there
 }
 
 // vehicleCol is one field of an output vehicle that differs from the input's in some combination.
@@ -84,7 +88,7 @@ func NewJob(m sim.Model, in *value.Record) (*Job, error) {
 	if j.Combinations, err = value.Size(j.axes); err != nil {
 		return nil, fmt.Errorf("%s: %w", m.Name, err)
 	}
-	j.failed = j.Combinations
+	j.failed, j.mistaken = j.Combinations, j.Combinations
 	return j, nil
 }
 
@@ -112,6 +116,9 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 		j.run(ctx, workers)
 		if err := ctx.Err(); err != nil {
 			return err
+		}
+		if j.mistake != "" {
+			return fmt.Errorf("%s has no number for %s, and doesn't say that it may be absent: this is a mistake in the program, not in the notebook", j.m.Name, j.mistake)
 		}
 		j.settle()
 		j.remember(cache, key)
@@ -194,8 +201,38 @@ func (w *worker) one(i int) {
 	for k, c := range w.outlet.columns {
 		w.job.columns[k].store(w.job, i, c)
 	}
+	for _, c := range w.outlet.columns {
+		if c.lacking() {
+			w.job.mistakeAt(i, strings.Join(c.path, "."))
+			break
+		}
+	}
 	for _, v := range w.outlet.vehicle {
 		w.compare(i, v)
+	}
+}
+
+// lacking tells whether an output that must be a number isn't one.
+func (c *column) lacking() bool {
+	switch {
+	case c.field.Absent != "":
+		return false
+	case c.read != nil:
+		return !finite(c.read())
+	case c.many != nil:
+		return slices.ContainsFunc(c.many(), func(x float64) bool { return !finite(x) })
+	}
+	return false
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// mistakeAt notes an output that is no number at a combination.
+func (j *Job) mistakeAt(i int, output string) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if i < j.mistaken {
+		j.mistaken, j.mistake = i, output
 	}
 }
 
@@ -206,11 +243,9 @@ func (c *column) store(j *Job, i int, from *column) {
 	case c.kind == value.Words:
 		c.words[i] = from.word()
 	default:
-		x := from.read()
-		if math.IsInf(x, 0) {
-			x = math.NaN()
+		if c.nums[i] = from.read(); math.IsInf(c.nums[i], 0) {
+			c.nums[i] = math.NaN()
 		}
-		c.nums[i] = x
 	}
 }
 

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
@@ -89,12 +90,16 @@ func (o *outlet) output(v reflect.Value, f *sim.Field, path []string) {
 	o.columns = append(o.columns, c)
 }
 
-// gather lists a struct's outputs; a point's coordinates take the unit of the field that holds the point.
+// gather lists a struct's outputs; a point's coordinates take the unit of the field that holds the point, and what is
+// in a part that may be absent may be so too.
 func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
 	for _, inner := range SchemaOf(v.Type()).Fields {
 		g := inner
 		if v.Type() == pointType || v.Type() == sidesType {
 			g.Unit, g.US = f.Unit, f.US
+		}
+		if f != nil {
+			g.Absent = cmp.Or(g.Absent, f.Absent)
 		}
 		o.output(v.FieldByIndex(g.Index), &g, append(append([]string{}, path...), g.Name))
 	}
@@ -103,19 +108,20 @@ func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
 // absentOf is a struct or number with every number absent.
 func absentOf(t reflect.Type) reflect.Value {
 	v := reflect.New(t).Elem()
-	var blank func(v reflect.Value)
-	blank = func(v reflect.Value) {
-		switch v.Kind() {
-		case reflect.Float64:
-			v.SetFloat(math.NaN())
-		case reflect.Struct:
-			for i := range v.NumField() {
-				if v.Field(i).CanSet() {
-					blank(v.Field(i))
-				}
+	noNumbers(v)
+	return v
+}
+
+// noNumbers makes every number of a struct absent.
+func noNumbers(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Float64:
+		v.SetFloat(math.NaN())
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Field(i).CanSet() {
+				noNumbers(v.Field(i))
 			}
 		}
 	}
-	blank(v)
-	return v
 }

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -17,7 +18,7 @@ func (j *Job) Record(newAxis func(value.AxisKind, int) *value.Axis, inCurrency f
 		along = j.nameAxis(newAxis(value.Span, j.length))
 	}
 	for _, c := range j.columns {
-		a := &value.Array{Kind: c.kind, Axes: j.axes, Num: c.nums, Words: c.words, Why: j.reason, Label: strings.Join(c.path, " ")}
+		a := &value.Array{Kind: c.kind, Axes: j.axes, Num: c.nums, Words: c.words, Why: cmp.Or(j.reason, c.field.Absent), Label: strings.Join(c.path, " ")}
 		a.Label = c.path[len(c.path)-1]
 		if len(c.path) > 1 && c.path[0] != "Right" {
 			a.Label = strings.Join(c.path, " ")

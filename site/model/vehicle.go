@@ -83,6 +83,9 @@ func (w *worker) compare(i int, v vehicleOut) {
 		if is == leafOf(in, l) {
 			continue // a column starts with the input's values
 		}
+		if !finite(is) {
+			w.job.mistakeAt(i, v.name+"."+l.path)
+		}
 		w.job.mu.Lock()
 		w.job.vehicleColumn(v.name, k).nums[i] = is
 		w.job.mu.Unlock()
