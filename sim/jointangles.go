@@ -52,29 +52,29 @@ type CornerJoints struct {
 	LowerBall  JointBend // lower ball joint's stud from the square to its arm
 	TieOuter   JointBend // tie rod from the square to its outer end's stud
 	TieInner   JointBend // tie rod from the rack's line
-	ShaftOuter JointBend // drive shaft from the wheel's axis
-	ShaftInner JointBend // drive shaft from the axle's axis
-	Plunge     Plunge    // drive shaft's sliding joint
+	ShaftOuter JointBend `absent:"the shaft's joints aren't given"` // drive shaft from the wheel's axis
+	ShaftInner JointBend `absent:"the shaft's joints aren't given"` // drive shaft from the axle's axis
+	Plunge     Plunge    `absent:"the shaft's joints aren't given"` // drive shaft's sliding joint
 
 	LimitedBy string  // the joint that uses most of its limit, where that is more than all of it; else "nothing"; "unknown" without any limit
-	Use       float64 `unit:"percent"` // the most that any joint uses of its limit; absent without any limit
+	Use       float64 `unit:"percent" absent:"no joint's limit is given"` // the most that any joint uses of its limit
 }
 
 // JointBend is one joint where it bends most.
 type JointBend struct {
-	Angle  float64 `unit:"deg"`          // largest; absent when the joint isn't described
-	Margin float64 `unit:"deg"`          // what is left to its limit; negative: it doesn't go there; absent without a limit
-	Rack   float64 `unit:"mm" us:"inch"` // where the rack then is; + left turn
-	Bump   float64 `unit:"mm" us:"inch"` // where the wheel centre then is, from rest
+	Angle  float64 `unit:"deg"`                                // largest
+	Margin float64 `unit:"deg" absent:"its limit isn't given"` // what is left to its limit; negative: it doesn't go there
+	Rack   float64 `unit:"mm" us:"inch"`                       // where the rack then is; + left turn
+	Bump   float64 `unit:"mm" us:"inch"`                       // where the wheel centre then is, from rest
 }
 
 // Plunge is how far a drive shaft slides.
 type Plunge struct {
-	Longest  float64 `unit:"mm" us:"inch"` // most that the shaft has to grow from as measured; absent when it isn't described
-	Shortest float64 `unit:"mm" us:"inch"` // least: negative where it has to shrink
-	Margin   float64 `unit:"mm" us:"inch"` // what is left of half the stroke; negative: it pulls apart or bottoms; absent without ShaftPlunge
-	Rack     float64 `unit:"mm" us:"inch"` // where the rack then is, at the larger of the two; + left turn
-	Bump     float64 `unit:"mm" us:"inch"` // where the wheel centre then is, from rest
+	Longest  float64 `unit:"mm" us:"inch"`                                  // most that the shaft has to grow from as measured
+	Shortest float64 `unit:"mm" us:"inch"`                                  // least: negative where it has to shrink
+	Margin   float64 `unit:"mm" us:"inch" absent:"ShaftPlunge isn't given"` // what is left of half the stroke; negative: it pulls apart or bottoms
+	Rack     float64 `unit:"mm" us:"inch"`                                  // where the rack then is, at the larger of the two; + left turn
+	Bump     float64 `unit:"mm" us:"inch"`                                  // where the wheel centre then is, from rest
 }
 
 var jointFields = []string{"Front.LowerStud", "Front.LowerJointLimit", "Front.TieStud", "Front.TieJointLimit",
