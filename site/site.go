@@ -15,6 +15,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"path"
+	"slices"
 	"strings"
 
 	"turnplate/notebooks"
@@ -42,7 +45,7 @@ func (m Misuse) Unwrap() error { return m.error }
 
 // Outcome is what evaluating a collection came to.
 type Outcome struct {
-	Folder    string // as named; "" for the demo
+	Folder    string // as named, or that of the notebook that was named; "" for the demo
 	Title     string
 	Notebooks []Notebook
 	Drafts    []string // files left out
@@ -52,6 +55,8 @@ type Outcome struct {
 	To        string         // the output folder, for Write
 	Written   bool           // whether the site was written
 	Files     publish.Report // what that changed
+
+	one bool // notebook instead of a collection
 }
 
 // Notebook is one published notebook.
@@ -74,24 +79,28 @@ func (o *Outcome) Failing() int {
 // Progress is told how much of the work is done.
 type Progress func(done, total int)
 
-// Verify evaluates a collection; folder "" means the demo.
-func Verify(ctx context.Context, folder string, progress Progress) (*Outcome, error) {
-	o := &Outcome{Folder: folder}
-	_, err := o.evaluate(ctx, progress, func(*build.Site) error { return nil })
+// Verify evaluates a collection, or one notebook of it, whose file is named then; "" means the demo.
+func Verify(ctx context.Context, name string, progress Progress) (*Outcome, error) {
+	o := &Outcome{}
+	_, err := o.evaluate(ctx, name, progress, func(*build.Site) error { return nil })
 	return o, err
 }
 
-// Write evaluates a collection and, if no notebook has a mistake, writes its site to a folder. A claim that
+// Write evaluates a collection, or one notebook of it, and, if no notebook has a mistake, writes its site to a folder. A claim that
 // fails is no mistake: its page says that it fails. Whatever happens, the folder holds the earlier site or
 // the new one, whole; a folder that Turnplate didn't write is never touched.
-func Write(ctx context.Context, folder, to string, progress Progress) (*Outcome, error) {
-	o := &Outcome{Folder: folder, To: to}
+// For one notebook a folder that holds a larger site stays as it is, too.
+func Write(ctx context.Context, name, to string, progress Progress) (*Outcome, error) {
+	o := &Outcome{To: to}
 	if err := publish.Check(to); err != nil {
 		return o, Misuse{err}
 	}
-	_, err := o.evaluate(ctx, progress, func(s *build.Site) error {
+	_, err := o.evaluate(ctx, name, progress, func(s *build.Site) error {
 		if len(o.Faults) > 0 {
 			return nil
+		}
+		if err := o.larger(s); err != nil {
+			return Misuse{err}
 		}
 		writing, err := publish.Begin(to)
 		if err != nil {
@@ -108,9 +117,27 @@ func Write(ctx context.Context, folder, to string, progress Progress) (*Outcome,
 	return o, err
 }
 
+// larger refuses to put the page of one notebook in the place of a site with others.
+func (o *Outcome) larger(s *build.Site) error {
+	if !o.one {
+		return nil
+	}
+	earlier, err := publish.Earlier(o.To)
+	if err != nil {
+		return err
+	}
+	pages := s.Pages()
+	for _, file := range earlier {
+		if path.Ext(file) == ".html" && !strings.HasPrefix(file, collection.Reserved+"/") && !slices.Contains(pages, file) {
+			return fmt.Errorf("%s holds a larger site, with %s, so it stays as it is; name another folder with --to, or write the whole collection", o.To, file)
+		}
+	}
+	return nil
+}
+
 // evaluate opens and evaluates the collection, notes what it came to, and calls then while it is open.
-func (o *Outcome) evaluate(ctx context.Context, progress Progress, then func(*build.Site) error) (*build.Site, error) {
-	c, note, err := open(o.Folder)
+func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, then func(*build.Site) error) (*build.Site, error) {
+	c, note, err := o.open(name)
 	if err != nil {
 		return nil, err
 	}
@@ -130,17 +157,32 @@ func (o *Outcome) evaluate(ctx context.Context, progress Progress, then func(*bu
 	return s, then(s)
 }
 
-func open(folder string) (*collection.Collection, string, error) {
-	if folder == "" {
+// open opens the collection of that name, or that of a notebook's file, which is then all there is of it.
+func (o *Outcome) open(name string) (*collection.Collection, string, error) {
+	if name == "" {
 		c, err := collection.Open(notebooks.FS, demoName)
 		return c, demoNote, err
 	}
-	c, err := collection.OpenFolder(folder)
+	o.Folder = name
+	notebook := ""
+	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() {
+		if o.Folder, notebook, err = collection.FolderOf(name); err != nil {
+			return nil, "", Misuse{err}
+		}
+		o.one = true
+	}
+	c, err := collection.OpenFolder(o.Folder)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, "", Misuse{fmt.Errorf("there is no folder %s", folder)}
+		return nil, "", Misuse{fmt.Errorf("there is no folder or notebook %s", name)}
 	case err != nil:
 		return nil, "", Misuse{err}
+	}
+	if o.one {
+		if err := c.Only(notebook); err != nil {
+			c.Close()
+			return nil, "", Misuse{err}
+		}
 	}
 	return c, "", nil
 }

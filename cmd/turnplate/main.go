@@ -96,7 +96,7 @@ func (version) BeforeReset(app *kong.Kong) error {
 }
 
 type write struct {
-	Folder string `arg:"" optional:"" help:"The collection's folder (the built-in demo if left out)."`
+	Folder string `arg:"" optional:"" help:"The collection's folder, or one notebook's file (the built-in demo if left out)."`
 	To     string `default:"out" help:"The folder to write the site to."`
 }
 
@@ -129,7 +129,7 @@ func (w write) Run(ctx context.Context, status *int) error {
 }
 
 type verify struct {
-	Folder string `arg:"" optional:"" help:"The collection's folder (the built-in demo if left out)."`
+	Folder string `arg:"" optional:"" help:"The collection's folder, or one notebook's file (the built-in demo if left out)."`
 	JSON   bool   `help:"Print one JSON document for programs instead."`
 }
 

@@ -150,6 +150,17 @@ func (n *Notebook) conclude(c *collection.Collection) {
 	}
 }
 
+// Pages lists the files of the site's pages, those that every site has left out.
+func (s *Site) Pages() []string {
+	var list []string
+	for _, p := range s.pages {
+		if _, everywhere := own().byPath[p]; !everywhere {
+			list = append(list, p+".html")
+		}
+	}
+	return list
+}
+
 // progress counts a notebook evaluated or a page rendered.
 func (s *Site) progress() {
 	done := s.done.Add(1)
@@ -235,7 +246,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		if s.stamp != nil && err == nil && !t.Page && t.Fragment == "" {
 			href += "?" + s.stamp(t.Path)
 		}
-		return href, err == nil
+		return href, err == nil && (!t.Page || slices.Contains(s.pages, t.Path))
 	}
 	p.Size = func(dest string) (int, int) {
 		t, err := s.collection.Target(n.Notebook, dest, true)

@@ -43,6 +43,7 @@ type Collection struct {
 	close    func() error
 	byPath   map[string]*notebook.Notebook
 	paths    []string // sorted
+	only     string   // the one notebook that a site is made of, or ""
 	sections []Section
 	checked  sync.Map // by name: a picture is read once, however often it is shown
 }

@@ -41,7 +41,7 @@ func (c *Collection) Published() []*notebook.Notebook {
 func (c *Collection) Drafts() []string {
 	var list []string
 	for _, p := range c.paths {
-		if c.byPath[p].Front.Draft {
+		if c.only == "" && c.byPath[p].Front.Draft {
 			list = append(list, p)
 		}
 	}
@@ -62,11 +62,8 @@ func (c *Collection) arrange(name string) {
 		return s
 	}
 	section("")
-	for _, p := range c.paths {
+	for _, p := range c.published() {
 		nb := c.byPath[p]
-		if nb.Front.Draft {
-			continue
-		}
 		folder := folderOf(p)
 		for f := folder; f != ""; f = folderOf(f) { // the folders around it need a page too
 			section(f)

@@ -104,7 +104,7 @@ func unitsPage(units []Entry) Page {
 		if symbol == "money" {
 			symbol = "the currency"
 		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", e.Name, plain(symbol), e.unit.Dim, plain(size(e.unit)), other)
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", e.Name, plain(symbol), e.unit.Dim, plain(strings.Replace(size(e.unit), "a unit of the SI itself", "SI", 1)), other)
 	}
 	return Page{Name: "units", Title: "Units", Summary: "Names to multiply by, and how large they are.", Text: b.String()}
 }
