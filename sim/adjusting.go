@@ -16,10 +16,6 @@ import (
 // move caster by a degree or two.
 const upperUnit = 10e-3
 
-// upperMost is the furthest that an upper arm's setting may go where its own limit isn't known: beyond it the
-// arm is another arm.
-const upperMost = 100e-3
-
 // adjustable gives the corner as package adjust takes it.
 func (k *corner) adjustable() adjust.Corner {
 	c := adjust.Corner{Measured: &k.link.Measured, Height: k.measuredZ - k.lift, Ground: k.ground}
@@ -43,7 +39,7 @@ func (a *Adjusters) hasCams() bool { return a.CamLimit > 0 && a.CamOffset > 0 }
 func (a *Adjusters) camMost() float64 { return a.CamOffset * math.Sin(a.CamLimit) }
 
 // ranges says how far the adjusters go that this corner has. legs and shift are the most that an upper leg may be
-// made longer or shorter, and the arm shifted either way; 0: not used.
+// made longer or shorter, and the arm shifted either way; 0: none.
 func (a *Adjusters) ranges(legs, shift float64) adjust.Ranges {
 	var r adjust.Ranges
 	if a.hasCams() {
@@ -58,7 +54,8 @@ func (a *Adjusters) ranges(legs, shift float64) adjust.Ranges {
 	return r
 }
 
-// checkUpper refuses an arm that already stands beyond its limits. A limit of zero isn't known.
+// checkUpper refuses an arm that already stands beyond its limits. Where a limit is zero nothing is moved, so that the
+// arm may stand anywhere.
 func (a *Adjusters) checkUpper(name string, legs, shift float64) error {
 	for _, s := range [...]struct {
 		field, limit string

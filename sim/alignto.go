@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"errors"
 	"math"
 	"strings"
 
@@ -27,9 +28,8 @@ func init() { register[AlignTo, AlignToResult]() }
 // the joint.
 //
 // Valid for any two-arm front corner whose joints can be reached as it is set now. The upper arm's own
-// threads and spacers have no limit in Adjusters: give LegTravel and ShiftTravel where they are known;
-// without them the search ends 100 mm from where the corner was measured. Roll isn't modelled; bushings and
-// links are rigid.
+// threads and spacers have no limit in Adjusters: LegTravel and ShiftTravel give it, and what has none stays
+// as it is. Roll isn't modelled; bushings and links are rigid.
 //
 // Method: own working, described at package adjust. Terms and signs: ISO 8855:2011.
 type AlignTo struct {
@@ -39,8 +39,8 @@ type AlignTo struct {
 	Toe             *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // target for one wheel, + toe-in; left out: as it is
 	CamberTolerance float64 `unit:"deg" default:"0.25" must:">=0"`        // camber this near to its target will do, where caster is short (common practice, no source)
 	UseUpper        bool    `default:"no"`                                // the upper arm's shift and legs may be changed too
-	LegTravel       float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: not known
-	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: not known
+	LegTravel       float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: none
+	ShiftTravel     float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: none
 }
 
 // AlignToResult is the settings; plain outputs mean the left wheel. Where the target isn't reached they are
@@ -84,6 +84,9 @@ func (m AlignTo) Run() (AlignToResult, error) {
 	if err := checkInputs(&m); err != nil {
 		return r, err
 	}
+	if m.UseUpper && m.LegTravel == 0 && m.ShiftTravel == 0 {
+		return r, errors.New("UseUpper needs LegTravel or ShiftTravel: with neither, nothing of the upper arm can be moved")
+	}
 	a, err := newAxle(&m.Vehicle)
 	if err != nil {
 		return r, err
@@ -122,7 +125,7 @@ func (m *AlignTo) side(k *corner, c *Corner, name string, of side) (WheelSetting
 		if err := a.checkUpper(name, m.LegTravel, m.ShiftTravel); err != nil {
 			return WheelSetting{}, false, err
 		}
-		legs, shift = orMost(m.LegTravel), orMost(m.ShiftTravel)
+		legs, shift = m.LegTravel, m.ShiftTravel
 	}
 	within := a.ranges(legs, shift)
 	target := adjust.Target{Angles: k.anglesAtRest(), CamberTolerance: m.CamberTolerance}
@@ -181,11 +184,4 @@ func limitedBy(out *adjust.Outcome, within *adjust.Ranges) string {
 		return "both cams"
 	}
 	return strings.Join(ends, " and ")
-}
-
-func orMost(travel float64) float64 {
-	if travel > 0 {
-		return travel
-	}
-	return upperMost
 }

@@ -49,7 +49,9 @@ func BenchmarkAlignToShort(b *testing.B) {
 }
 
 // BenchmarkAlignToUpper uses the upper arm's settings as well.
-func BenchmarkAlignToUpper(b *testing.B) { benchAlignTo(b, func(m *AlignTo) { m.UseUpper = true }) }
+func BenchmarkAlignToUpper(b *testing.B) {
+	benchAlignTo(b, func(m *AlignTo) { m.UseUpper, m.LegTravel, m.ShiftTravel = true, 0.1, 0.1 })
+}
 
 // BenchmarkAlignToMap is one draw of a map of 100 by 100 targets, many of them out of reach ("reached" is the share that aren't).
 func BenchmarkAlignToMap(b *testing.B) {

@@ -218,7 +218,7 @@ func TestAlignToUseUpper(t *testing.T) {
 	v := camTruck()
 	at, err := Reach{Vehicle: v}.Run()
 	require.NoError(t, err)
-	m := AlignTo{Vehicle: v, Caster: both(at.CasterMax + 2*deg), Camber: both(0), Toe: both(0.05 * deg), UseUpper: true}
+	m := AlignTo{Vehicle: v, Caster: both(at.CasterMax + 2*deg), Camber: both(0), Toe: both(0.05 * deg), UseUpper: true, LegTravel: 40e-3, ShiftTravel: 40e-3}
 	r, err := m.Run()
 	require.NoError(t, err)
 	require.True(t, r.Reached)
@@ -242,6 +242,25 @@ func TestAlignToUseUpper(t *testing.T) {
 	r, err = m.Run()
 	require.NoError(t, err)
 	assert.Zero(t, r.UpperShift)
+}
+
+// A travel of zero is none: only what has some moves, and Reach says the same of how far that goes.
+func TestAlignToTravelOfZeroIsNone(t *testing.T) {
+	v := camTruck()
+	for _, c := range []struct{ legs, shift float64 }{{3e-3, 0}, {0, 3e-3}} {
+		reach, err := Reach{Vehicle: v, Camber: both(0), Toe: both(0), LegTravel: c.legs, ShiftTravel: c.shift}.Run()
+		require.NoError(t, err)
+		for beyond, reached := range map[float64]bool{-0.01 * deg: true, 0.01 * deg: false} {
+			r, err := AlignTo{Vehicle: v, Caster: both(reach.CasterMax + beyond), Camber: both(0), Toe: both(0),
+				UseUpper: true, LegTravel: c.legs, ShiftTravel: c.shift}.Run()
+			require.NoError(t, err)
+			assert.Equal(t, reached, r.Reached)
+			assert.Equal(t, c.shift == 0, r.UpperShift == 0)
+			assert.Equal(t, c.legs == 0, r.UpperFrontLeg == 0 && r.UpperRearLeg == 0)
+		}
+	}
+	_, err := AlignTo{Vehicle: v, Caster: both(4 * deg), UseUpper: true}.Run()
+	assert.ErrorContains(t, err, "UseUpper needs LegTravel or ShiftTravel")
 }
 
 // What can't be asked for is an error that says so.
@@ -294,8 +313,8 @@ func TestAlignToAnswersHoldTogether(t *testing.T) {
 			return &Sides{x, most * size * (2*rng.Float64() - 1)}
 		}
 		m := AlignTo{Vehicle: v, Caster: ask(4), Camber: ask(2), Toe: ask(1), CamberTolerance: rng.Float64() * deg, UseUpper: rng.IntN(2) == 0}
-		if rng.IntN(2) == 0 {
-			m.LegTravel, m.ShiftTravel = 5e-3, 5e-3
+		if m.UseUpper {
+			m.LegTravel, m.ShiftTravel = 5e-3*float64(1+4*rng.IntN(2)), 5e-3*float64(rng.IntN(5))
 		}
 		r, err := m.Run()
 		if err != nil {

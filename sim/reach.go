@@ -24,8 +24,8 @@ type Reach struct {
 	Camber      *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // at which caster's range is wanted; left out: as it is
 	Caster      *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // at which camber's range is wanted; left out: as it is
 	Toe         *Sides  `unit:"deg" default:"none" must:">=-45 <=45"` // held everywhere, one wheel's; left out: as it is
-	LegTravel   float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: not used
-	ShiftTravel float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: not used
+	LegTravel   float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that an upper leg may be longer or shorter than measured; 0: none
+	ShiftTravel float64 `unit:"mm" us:"inch" default:"0" must:">=0"`  // most that spacers may move the upper arm either way from where measured; 0: none
 }
 
 // ReachResult is what can be held; plain outputs mean the left wheel.

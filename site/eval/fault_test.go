@@ -144,3 +144,11 @@ func FuzzBlock(f *testing.F) {
 		}
 	})
 }
+
+// A model's refusal of an input stands where that input is written.
+func TestRefusedInputIsToldAtItsPlace(t *testing.T) {
+	p := page(t, "# A\n"+fence(truck+"a := AlignTo{\n\tVehicle: truck,\n\tCaster: 4*deg,\n\tUseUpper: yes,\n}"))
+	require.Len(t, p.Faults, 1)
+	assert.Contains(t, p.Faults[0].Error(), "UseUpper needs LegTravel or ShiftTravel")
+	assert.Contains(t, p.Faults[0].Excerpt(), "UseUpper: yes,")
+}

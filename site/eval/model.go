@@ -1,7 +1,9 @@
 package eval
 
 import (
+	"errors"
 	"go/ast"
+	"strings"
 
 	"turnplate/sim"
 	"turnplate/site/model"
@@ -29,7 +31,23 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		if s.cannotBe(in) {
 			return value.Broken{} // the mistake stands where the vehicle was written, not here
 		}
-		return s.fault(e, "", "%s", err)
+		return s.fault(inputAt(e, err), "", "%s", err)
 	}
 	return job.Record(s.naming.axis, s.currency)
+}
+
+// inputAt gives the input of a model that an error begins with, where it is written in the literal; else all of it.
+func inputAt(e *ast.CompositeLit, err error) ast.Node {
+	var no model.NoValue
+	if errors.As(err, &no) {
+		name := strings.FieldsFunc(no.Reason+".", func(r rune) bool { return r == ' ' || r == '.' || r == '[' })[0]
+		for _, elt := range e.Elts {
+			if kv, ok := elt.(*ast.KeyValueExpr); ok {
+				if key, ok := kv.Key.(*ast.Ident); ok && key.Name == name {
+					return kv
+				}
+			}
+		}
+	}
+	return e
 }

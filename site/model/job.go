@@ -92,6 +92,14 @@ func NewJob(m sim.Model, in *value.Record) (*Job, error) {
 	return j, nil
 }
 
+// NoValue is the error of a job of which no combination has a value.
+type NoValue struct {
+	Model  string
+	Reason string // of the first combination; it begins with an input's name where the input is what is wrong
+}
+
+func (e NoValue) Error() string { return e.Model + " has no value here: " + e.Reason }
+
 // newWorker makes a worker; the error says what the model needs and isn't given.
 func (j *Job) newWorker() (*worker, error) {
 	w := &worker{job: j, in: reflect.New(j.m.Input), out: reflect.New(j.m.Result), outlet: &outlet{}}
@@ -124,7 +132,7 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 		j.remember(cache, key)
 	}
 	if j.failures == j.Combinations {
-		return fmt.Errorf("%s has no value here: %s", j.m.Name, j.reason)
+		return NoValue{j.m.Name, j.reason}
 	}
 	return nil
 }
