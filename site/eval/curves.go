@@ -40,6 +40,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", y.Reason())
 		return nil
 	}
+	c.Along, c.Places = s.board.alongs.of(along), placesOf(x, along)
 	for p := range lengthOf(panels) {
 		var panel figure.Panel
 		panel.Title, panel.TitleUS = labelOf(panels, p)
@@ -61,6 +62,31 @@ func curves(s *scope, a *arguments) figure.Figure {
 	a.readings(s, c, x, y)
 	a.headInto(s, &c.Head)
 	return c
+}
+
+// placesOf gives X at each point of the axis that it runs over, or nil where it varies over another one as well.
+func placesOf(x *value.Array, along *value.Axis) []float64 {
+	x = value.Reduce(x, value.IsDraws, value.Average)
+	if len(x.Axes) != 1 {
+		return nil
+	}
+	places := make([]float64, along.Length)
+	for i := range places {
+		places[i] = value.Pick(x, map[*value.Axis]int{along: i}).Num[0]
+	}
+	return places
+}
+
+// alongs numbers the axes that figures of a page run over, from 1.
+type alongs []*value.Axis
+
+func (a *alongs) of(x *value.Axis) int {
+	i := slices.Index(*a, x)
+	if i < 0 {
+		i = len(*a)
+		*a = append(*a, x)
+	}
+	return i + 1
 }
 
 // maxLines is how many curves one figure may hold, over all its panels; far fewer are readable.

@@ -22,6 +22,7 @@ type Dial struct {
 	Positions []string // as metric readers see them
 	US        []string // as US readers see them
 	Start     int      // where the page stands without script
+	Along     int      // of a pose: the number of its axis, which curves over it have too; else 0
 }
 
 // States are a figure at every position of the dials that move it, the last dial fastest. The figure at
@@ -118,6 +119,9 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 			i = len(s.dials.known)
 			s.dials.known = append(s.dials.known, x)
 			d := Dial{Label: humanise(x.Name), Start: s.dials.start(x)}
+			if _, posed := s.dials.posed[x]; posed {
+				d.Along = s.board.alongs.of(x)
+			}
 			for k := range x.Length {
 				d.Positions = append(d.Positions, value.Print(x.Coord[k], x.ShowUnit(false).Counterpart(false), 0))
 				d.US = append(d.US, value.Print(x.Coord[k], x.ShowUnit(true).Counterpart(true), 0))

@@ -96,6 +96,7 @@ type board struct {
 	figures int // asked for
 	points  int // and cells, in all of them
 	placed  []placed
+	alongs  alongs
 	later   []func() // texts wait until every block has run: prose sees a page's final values
 }
 

@@ -94,8 +94,12 @@ type Curves struct {
 	Panels []Panel
 	// Ordered: the lines are steps of one quantity, in order; they are coloured from light to dark.
 	Ordered bool
-	Absent  int                  // combinations that have no value
-	all     func() (x, y extent) // of these and of those where dials stand otherwise; nil where none are
+	// Along is a number for the axis that X runs over, the same in every figure of the page; 0 where there is none.
+	// Places is X at each point of that axis, in the axis's order; nil where lines differ in it.
+	Along  int
+	Places []float64
+	Absent int                  // combinations that have no value
+	all    func() (x, y extent) // of these and of those where dials stand otherwise; nil where none are
 }
 
 // Panel is one small plot.

@@ -89,10 +89,10 @@ func (g Gauge) Good() Strip {
 	return strip(0, g.Limit)
 }
 
-// Mark is where the limit stands on the strip's drawing, or -1 where there is none on it.
+// Mark is where the limit stands on the strip's drawing; off the drawing where there is none on it.
 func (g Gauge) Mark() float64 {
 	if !finite(g.Limit) || g.Limit < 0 || g.Limit > 1 {
-		return -1
+		return -gaugeLength
 	}
 	return math.Round(g.Limit * gaugeLength)
 }

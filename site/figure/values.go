@@ -16,6 +16,8 @@ type values struct {
 	X      valuesAxis    `json:"x"`
 	Y      valuesAxis    `json:"y"`
 	Plots  []valuesPanel `json:"plots"`
+	Along  int           `json:"along,omitempty"`  // the axis: figures over the same one share their cursor
+	Places []rounded     `json:"places,omitempty"` // X at each of its points; left out where it is that of the first line
 }
 
 type valuesAxis struct {
@@ -122,6 +124,15 @@ func (r *curves) values(desk, phone *plan) []byte {
 			out.Points = append(out.Points, points)
 		}
 		v.Plots = append(v.Plots, out)
+	}
+	if r.Places != nil {
+		v.Along = r.Along
+		for _, x := range r.Places {
+			v.Places = append(v.Places, rounded(x))
+		}
+		if len(v.Plots) > 0 && len(v.Plots[0].Lines) > 0 && slices.Equal(v.Places, v.Plots[0].Lines[0].X) {
+			v.Places = nil
+		}
 	}
 	text, err := json.Marshal(v) // escapes <, > and &, so that it can stand in a script element
 	if err != nil {

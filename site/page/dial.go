@@ -65,6 +65,7 @@ func (m *moving) script() (template.HTML, error) {
 		Metric []string `json:"metric"`
 		US     []string `json:"us"`
 		Start  int      `json:"start"`
+		Along  int      `json:"along,omitempty"`
 	}
 	data := struct {
 		Dials []dial   `json:"dials"`
@@ -72,7 +73,7 @@ func (m *moving) script() (template.HTML, error) {
 		Parts []part   `json:"parts"`
 	}{Words: m.words.list, Parts: m.parts}
 	for _, d := range m.dials {
-		data.Dials = append(data.Dials, dial{d.Label, d.Positions, d.US, d.Start})
+		data.Dials = append(data.Dials, dial{d.Label, d.Positions, d.US, d.Start, d.Along})
 	}
 	text, err := json.Marshal(data) // it escapes <, > and &, so that the data can't end the element
 	if err != nil {

@@ -37,10 +37,31 @@ gap := sqrt(lean/deg - 1)
 Curves{Title: "With a gap", X: reach, Y: reach*(gap/gap)*arm}
 ` + "```\n\nIt leans {lean in deg} and reaches {drop.Max() in mm to 1}.\n"
 
-func dialledPage(t *testing.T) (string, *eval.Page) {
+const posed = "# Poses\n\n```go params lead\n" + `
+car := Vehicle{
+	Wheelbase: 2850*mm,
+	Front: Corner{
+		UpperFront: at(90, 420, 610)*mm, UpperRear: at(-130, 425, 595)*mm, UpperBall: at(-22, 665, 620)*mm,
+		LowerFront: at(180, 340, 265)*mm, LowerRear: at(-200, 345, 262)*mm, LowerBall: at(12, 735, 245)*mm,
+		TieInner: at(135, 360, 300)*mm, TieOuter: at(150, 718, 288)*mm, WheelCentre: at(0, 800, 385)*mm,
+	},
+	Tyre: Tyre{Radius: 402*mm, LoadedRadius: 385*mm, Width: 285*mm},
+}
+bump := span(-40*mm, 60*mm, 11)
+up := Travel{Vehicle: car, Bump: bump}
+Drawing{Vehicle: car, View: "front", Bump: bump, Pose: bump}
+Gauges{Rows: []Gauge{{Head: "Camber", Value: up.Camber, In: deg, To: 0.01, From: -3*deg, Until: 3*deg}}}
+` + "```\n\nAt {bump in mm}.\n\n```go params\n" + `
+Curves{Title: "Camber", X: bump, Y: up.Camber, XIn: mm}
+Curves{Title: "Toe", X: bump, Y: up.Toe, XIn: mm}
+` + "```\n"
+
+func dialledPage(t *testing.T) (string, *eval.Page) { return pageOfText(t, dialled) }
+
+func pageOfText(t *testing.T, text string) (string, *eval.Page) {
 	t.Helper()
-	nb, _ := oneNotebook(dialled).Notebook("a")
-	e := eval.New(oneNotebook(dialled), eval.Options{}).Page(context.Background(), "a")
+	nb, _ := oneNotebook(text).Notebook("a")
+	e := eval.New(oneNotebook(text), eval.Options{}).Page(context.Background(), "a")
 	require.Empty(t, e.Faults, "%v", e.Faults)
 	folder := t.TempDir()
 	out, err := Render(Page{Site: Site{Title: "Test"}, Path: "a.html", Notebook: nb, Eval: e, Resolve: func(string) (string, bool) { return "", false }})
@@ -110,6 +131,41 @@ func TestDials(t *testing.T) {
 	still := browser.Open(t, file, browsertest.View{Width: 360, NoScript: true})
 	assert.Contains(t, browsertest.Eval[string](still, `document.querySelector(".dial output").innerText`), "4°", "without script it says where it stands")
 	assert.Empty(t, still.Faults())
+}
+
+// A pose moves the drawing, its gauges, the numbers in prose and a mark on the curves over its axis; the cursor of such
+// a curve moves all of them too.
+func TestPoses(t *testing.T) {
+	file, _ := pageOfText(t, posed)
+	browser := browsertest.Start(t)
+	tab := browser.Open(t, file, browsertest.View{Width: 1280})
+	read := func(expression string) string {
+		return strings.ReplaceAll(browsertest.Eval[string](tab, expression), "\u00a0", " ")
+	}
+	prose := func() string { return read(`[...document.querySelectorAll("article > p")].pop().innerText`) }
+	wheel := func() string {
+		return read(`document.querySelector("#figure-1 svg.wide .wash.solid").getAttribute("d")`)
+	}
+	gauge := func() string { return read(`document.querySelector(".gauge-value .calc").innerText`) }
+	hairs := func() int { return browsertest.Eval[int](tab, `document.querySelectorAll(".hair").length`) }
+
+	assert.Equal(t, "At 0 mm.", prose())
+	start, before := wheel(), gauge()
+	assert.Equal(t, 1, browsertest.Eval[int](tab, `document.querySelectorAll(".lead .dial input").length`), "one control for all of the lead")
+	browsertest.Eval[browsertest.Nothing](tab, `(() => { const s = document.querySelector(".dial input");
+		s.value = 10; s.dispatchEvent(new Event("input", { bubbles: true })); })()`)
+	assert.Equal(t, "At 60 mm.", prose())
+	assert.NotEqual(t, start, wheel())
+	assert.NotEqual(t, before, gauge())
+	assert.Equal(t, 2, hairs(), "both curves are marked there")
+
+	browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("#figure-3 .picture").focus()`)
+	tab.Keys(kb.Home)
+	assert.Equal(t, "At −40 mm.", prose())
+	assert.Contains(t, read(`document.querySelector("#figure-3 .readout").textContent`), "−40")
+	assert.Equal(t, 2, hairs(), "the other curve is marked too")
+	assert.Empty(t, tab.Faults())
+	assert.Empty(t, tab.Complaints())
 }
 
 func TestTooManyPositionsAreRefused(t *testing.T) {

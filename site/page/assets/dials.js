@@ -57,15 +57,59 @@
     data.parts.filter((p) => p.dials.includes(dial)).forEach(show);
   }
 
+  // A pose and the curves over its axis share one cursor.
+  function share(dial) {
+    const key = data.dials[dial].along;
+    if (key) document.dispatchEvent(new CustomEvent("turnplate-along", { detail: { key, index: at[dial], from: data } }));
+  }
+
   function slider(control) {
     const dial = Number(control.dataset.dial), known = control.querySelector("input");
     const input = known || document.createElement("input");
     Object.assign(input, { type: "range", min: 0, max: data.dials[dial].metric.length - 1, step: 1 });
     input.setAttribute("aria-label", data.dials[dial].label);
     if (known) return;
-    input.addEventListener("input", () => turn(Number(control.dataset.dial), Number(input.value)));
+    input.addEventListener("input", () => {
+      turn(Number(control.dataset.dial), Number(input.value));
+      share(Number(control.dataset.dial));
+    });
     control.insertBefore(input, control.querySelector("output"));
+    if (data.dials[dial].along) player(control);
   }
+
+  // Runs a pose through its positions and back to where it was; with less motion asked for there is no such button.
+  function player(control) {
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "play", textContent: "\u25b6", ariaLabel: "Play" });
+    let timer = 0;
+    function stop() {
+      clearInterval(timer);
+      timer = 0;
+      button.textContent = "\u25b6";
+      button.ariaLabel = "Play";
+    }
+    button.addEventListener("click", () => {
+      if (timer) return stop();
+      const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1;
+      let way = 1, left = 2 * last;
+      button.textContent = "\u275a\u275a";
+      button.ariaLabel = "Pause";
+      timer = setInterval(() => {
+        if (at[dial] === last) way = -1;
+        if (at[dial] === 0) way = 1;
+        turn(dial, left-- > 0 ? at[dial] + way : from);
+        share(dial);
+        if (left < 0) stop();
+      }, 60);
+    });
+    control.querySelector("input").addEventListener("input", stop);
+    control.append(button);
+  }
+
+  document.addEventListener("turnplate-along", (event) => {
+    const { key, index, from } = event.detail;
+    if (from !== data && data) data.dials.forEach((d, i) => d.along === key && turn(i, index));
+  });
 
   function start() {
     const script = document.getElementById("positions");

@@ -18,13 +18,18 @@
     try { localStorage.setItem("turnplate-units", units); } catch { /* this page only, then */ }
   }
 
-  function showUnits(units) {
-    root.dataset.units = units;
-    for (const svg of document.querySelectorAll("svg[aria-describedby]")) {
+  // Drawings are described in the units on show.
+  function describe(part) {
+    for (const svg of part.querySelectorAll("svg[aria-describedby]")) {
       const words = svg.getAttribute("aria-describedby").replace(/-us$/, "");
       const us = document.getElementById(words + "-us");
-      svg.setAttribute("aria-describedby", units === "us" && us ? us.id : words);
+      svg.setAttribute("aria-describedby", root.dataset.units === "us" && us ? us.id : words);
     }
+  }
+
+  function showUnits(units) {
+    root.dataset.units = units;
+    describe(document);
     readouts.forEach((r) => r.clear());
     document.dispatchEvent(new Event("turnplate-units"));
   }
@@ -83,6 +88,23 @@
       picture.addEventListener("pointerleave", () => this.clear());
       picture.addEventListener("keydown", (e) => this.key(e));
       picture.addEventListener("blur", () => this.clear());
+    }
+
+    // The value of x at each point of the axis that the plot runs over, if it shares one.
+    places() {
+      const { along, places, plots } = this.data;
+      return along ? places || plots[0].lines[0].x : [];
+    }
+
+    // Another figure's cursor, or a pose, stands at a point of the same axis.
+    follow(index) {
+      const svg = this.drawing(), x = this.places()[index];
+      this.clear();
+      if (!svg || x === undefined || x === null) return;
+      this.areas(svg).forEach(([, top, , height], plot) => {
+        const [px] = this.position(svg, plot, x, 0);
+        this.mark(svg, "path", { class: "hair", d: `M${px} ${top}V${top + height}` });
+      });
     }
 
     // The drawing on show: the wide or the narrow one.
@@ -175,6 +197,11 @@
       }
       this.write(rows);
       this.place(svg, px, left, width, top);
+      const places = this.places();
+      if (places.length > 0) {
+        const index = places.reduce((best, p, i) => Math.abs(p - this.x) < Math.abs(places[best] - this.x) ? i : best, 0);
+        document.dispatchEvent(new CustomEvent("turnplate-along", { detail: { key: this.data.along, index, from: this } }));
+      }
     }
 
     mark(svg, name, attributes) {
@@ -269,11 +296,18 @@
     mark();
   }
 
+  document.addEventListener("turnplate-along", (event) => {
+    const { key, index, from } = event.detail;
+    for (const r of readouts) if (r !== from && r.data.along === key) r.follow(index);
+  });
+
   // A dial or a live preview says that the page has changed; it names the parts that are new.
   document.addEventListener("turnplate-changed", (event) => {
     readouts = readouts.filter((r) => r.picture.isConnected);
-    event.detail.forEach(enliven);
-    showUnits(root.dataset.units);
+    event.detail.forEach((part) => {
+      enliven(part);
+      describe(part);
+    });
   });
 
   enliven(document);
