@@ -82,6 +82,7 @@ type SurveyResult struct {
 	Right Corner // the same for the right one, described as if it were a left one
 
 	Row          []string  // each reading: "tape UpperBall to LowerBall"
+	Reading      []float64 `unit:"mm" us:"inch"` // as read
 	Residual     []float64 `unit:"mm" us:"inch"` // computed less read
 	Standardised []float64 `unit:"1"`            // Residual in its own standard deviations; absent where nothing checks the reading
 	Redundancy   []float64 `unit:"1"`            // 0: nothing checks the reading; 1: all of an error shows
@@ -200,6 +201,9 @@ func (m Survey) Run() (SurveyResult, error) {
 	r := SurveyResult{
 		Row: n.rows, Residual: fit.Residual, Standardised: fit.Standardised, Redundancy: fit.Redundancy, Detectable: fit.Detectable,
 		Suspect: "none", RunnerUp: "none", Misfit: fit.Misfit, Freedom: float64(fit.Freedom), net: n, fit: fit,
+	}
+	for _, reading := range m.Readings {
+		r.Reading = append(r.Reading, reading.Reading)
 	}
 	r.Front, r.Right = n.corners(fit.X)
 	first, second := fit.Suspects()

@@ -44,7 +44,7 @@ func (m *Survey) take(left, right *Corner, kind, from, to string, off float64) {
 func cardSurvey(start Vehicle, left, right Corner, rng *rand.Rand) Survey {
 	m := usualSurvey(start)
 	for _, c := range CardReadings() {
-		for _, r := range c.Rows() {
+		for _, r := range append(c.Side(0), c.Side(1)...) {
 			k := survey.Kind(slices.Index(surveyKinds, r.Kind))
 			m.take(&left, &right, r.Kind, r.From, r.To, m.usual(k)*rng.NormFloat64())
 		}
@@ -170,7 +170,7 @@ func TestSurveyGivesTheTruck(t *testing.T) {
 	left, right := movedTruck(start, rng)
 	m := usualSurvey(start)
 	for _, c := range CardReadings() {
-		for _, r := range c.Rows() {
+		for _, r := range append(c.Side(0), c.Side(1)...) {
 			m.take(&left, &right, r.Kind, r.From, r.To, 0)
 		}
 	}
@@ -190,7 +190,7 @@ func TestSurveyOfOneSide(t *testing.T) {
 	start := testTruck()
 	m := usualSurvey(start)
 	for _, c := range CardReadings() {
-		if r := c.Rows()[0]; c.Kind != "tape" {
+		if r := c.Side(0)[0]; c.Kind != "tape" {
 			m.take(&start.Front, &start.Front, r.Kind, r.From, r.To, 0)
 		}
 	}

@@ -29,21 +29,22 @@ func CardReadings() []CardReading {
 	}
 }
 
-// Rows are the readings to take: the left corner's, then the right one's unless one reading serves both.
-func (c CardReading) Rows() (rows []SurveyReading) {
-	left := SurveyReading{Kind: c.Kind, From: c.From, To: c.To}
-	right := SurveyReading{Kind: c.Kind, From: "Right." + c.From}
-	if c.To != "" {
-		right.To = "Right." + c.To
+// Side is the reading to take of the left corner (0) or of the right one (1), as often as it is to be taken; none of the
+// right one where the left one's serves both.
+func (c CardReading) Side(side int) (rows []SurveyReading) {
+	r := SurveyReading{Kind: c.Kind, From: c.From, To: c.To}
+	if side == 1 {
+		if c.Both() {
+			return nil
+		}
+		r.From = "Right." + r.From
+		if r.To != "" {
+			r.To = "Right." + r.To
+		}
 	}
-	for _, r := range []SurveyReading{left, right} {
-		if c.Both() && r == right {
-			continue
-		}
+	rows = append(rows, r)
+	if c.Twice {
 		rows = append(rows, r)
-		if c.Twice {
-			rows = append(rows, r)
-		}
 	}
 	return rows
 }

@@ -31,6 +31,7 @@ func init() {
 		"Contours": {kind: &figure.Contours{}, make: contours},
 		"Bars":     {kind: &figure.Bars{}, make: bars},
 		"Table":    {kind: &figure.Table{}, make: table},
+		"Card":     {kind: &figure.Card{}, make: card},
 		"Claim":    {kind: &figure.Claim{}, make: claim},
 		"Exercise": {kind: &figure.Exercise{}, make: exercise},
 		"Drawing":  {kind: &figure.Drawing{}, make: drawing},

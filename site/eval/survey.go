@@ -260,7 +260,7 @@ func (s *scope) readingsSaid(out *value.Record, r *sim.SurveyResult) {
 		return a
 	}
 	for name, nums := range map[string][]float64{
-		"Residual": r.Residual, "Standardised": r.Standardised, "Redundancy": r.Redundancy, "Detectable": r.Detectable,
+		"Reading": r.Reading, "Residual": r.Residual, "Standardised": r.Standardised, "Redundancy": r.Redundancy, "Detectable": r.Detectable,
 	} {
 		number(name, nums...).Axes = []*value.Axis{row}
 	}

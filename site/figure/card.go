@@ -1,0 +1,184 @@
+package figure
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"turnplate/sim/geom"
+)
+
+// Card is a page to measure a vehicle's corners with: where the points are, what to read between them, a blank for
+// each reading, or what was read there and how it fits with the rest.
+type Card struct {
+	Head
+	Vehicle  string
+	Corner   Sketch
+	Points   []CardPoint // in the order of the work
+	Tapes    []CardTape
+	Others   []CardOther // what was read beside what the card asks for
+	Surveyed bool        // there are readings
+	Right    bool        // the right corner has a column
+	Unit     Cell        // of the lengths
+	Again    []CardAgain // what to read again, the likeliest wrong first
+	Next     string      // what would help most, or ""
+	File     [][]string  // the readings as rows of a file, filled in as far as they were taken
+}
+
+// CardPoint is a point with what is read of it by itself.
+type CardPoint struct {
+	Number int
+	Name   string          // "Upper ball joint"
+	Field  string          // as a readings file calls it
+	Where  string          // where exactly
+	Reads  [3][2]CardReads // ahead, to the left, above the floor; of the left and of the right corner
+}
+
+// CardTape is a distance to read between two points.
+type CardTape struct {
+	Kind     string // "tape" or "floor"
+	From, To int    // points' numbers; 0 where the name says it
+	Name     string // "From the lower ball joint to …"
+	Reads    [2]CardReads
+}
+
+// CardOther is a reading that the card doesn't ask for.
+type CardOther struct {
+	Name string
+	Read CardRead
+}
+
+// CardAgain is a reading to take again.
+type CardAgain struct {
+	Name       string // "along UpperBall (2)"
+	Read       CardRead
+	Deviations string // how many of its own standard deviations it is off
+}
+
+// CardReads are the readings of one place on the card.
+type CardReads struct {
+	Blanks int // to fill in; 0 where nothing is asked for
+	Read   []CardRead
+}
+
+// CardRead is a reading that was taken.
+type CardRead struct {
+	Value, Off Cell // as read, and how much more or less the points found give
+	Noticed    bool // too far off for chance
+}
+
+// Heads are what is read of a point by itself.
+func (*Card) Heads() []string { return []string{"Ahead", "To the left", "Height"} }
+
+func (*Card) Axes() []string             { return nil }
+func (*Card) Table(int) (*Table, int)    { return nil, 1 }
+func (c *Card) Marks() int               { return 100 + len(c.File) }
+func (*Card) steady([]Figure)            {}
+func (*Card) Sharing() Sharing           { return Unshared }
+func (*Card) Template() (string, string) { return "card", "" }
+
+// records are the file to fill in.
+func (c *Card) records(System) [][]string {
+	rows := [][]string{{"Kind", "From", "To", "Reading (mm)", "Note"}}
+	for _, r := range c.File {
+		row := slices.Clone(r)
+		for _, i := range []int{1, 2, 4} {
+			row[i] = inert(row[i])
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// Draw sketches the corner from three sides with its points numbered.
+func (c *Card) Draw(system System) Picture {
+	alternative := words{metric: "The left front corner from the front, from the left and from above, with its points numbered:"}
+	for i, p := range c.Points {
+		if i > 0 {
+			alternative.metric += ","
+		}
+		alternative.metric += " " + strconv.Itoa(p.Number) + " " + clean(p.Name)
+	}
+	return Picture{Wide: c.sketch(wide, system, alternative), Narrow: c.sketch(narrow, system, alternative)}
+}
+
+func (c *Card) sketch(l layout, system System, alternative words) string {
+	columns, tall := 3, 250.0
+	if l.name == narrow.name {
+		columns, tall = 1, 290.0
+	}
+	const gap, edge = 14.0, 14.0
+	width := (l.width - gap*float64(columns-1)) / float64(columns)
+	views := []view{viewOf("front"), viewOf("side"), viewOf("top")}
+	scale := math.Inf(1)
+	for _, v := range views {
+		lo, hi := c.Corner.bounds(v)
+		scale = min(scale, (width-2*edge)/max(hi.x-lo.x, 1e-3), (tall-2*edge)/max(hi.y-lo.y, 1e-3))
+	}
+	head := 2.2 * l.line()
+	var s svg
+	l.begin(&s, c.Head, (tall+head)*float64(len(views)/columns), system, alternative)
+	for i, v := range views {
+		lo, hi := c.Corner.bounds(v)
+		x, y := float64(i%columns)*(width+gap), float64(i/columns)*(tall+head)
+		w, h := (hi.x-lo.x)*scale, (hi.y-lo.y)*scale
+		k := &scene{Scene: Scene{Sketch: c.Corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
+		title, _ := wrap(v.says, l.small(), width, 2)
+		for j, t := range title {
+			s.text("view", atStart, point{x, y + l.small() + float64(j)*1.25*l.small()}, t)
+		}
+		k.drawPlain(&s)
+		c.number(&s, k, box{x, y + head, width, tall})
+	}
+	s.end()
+	return s.String()
+}
+
+// drawPlain draws the corner without what isn't measured: wheel, arms, rod and joints.
+func (c *scene) drawPlain(s *svg) {
+	if c.upright() {
+		y := c.px(flat{0, 0}).y
+		s.line("ground", point{c.area.x - 12, y}, point{c.area.right() + 12, y})
+	}
+	var outline []point
+	for _, f := range c.tyre(c.view) {
+		outline = append(outline, c.px(f))
+	}
+	s.path("tyre", polygon(straighten(outline, unseen)))
+	for _, arm := range [][3]geom.Point{{c.LowerFront, c.LowerBall, c.LowerRear}, {c.UpperFront, c.UpperBall, c.UpperRear}} {
+		s.path("arm", c.polygon(arm[:]))
+	}
+	s.line("rod", c.at(c.TieInner), c.at(c.TieOuter))
+	s.line("knuckle", c.at(c.LowerBall), c.at(c.UpperBall))
+}
+
+// number sets the points' numbers beside them.
+func (c *Card) number(s *svg, k *scene, within box) {
+	at := c.Corner.numbered()
+	place := &placer{within: within, reach: 4}
+	dots := ""
+	for i := range c.Points {
+		p := k.at(at[i])
+		dots += ring(p, 3.4)
+		place.avoid(box{p.x, p.y, 0, 0}.grow(4))
+	}
+	s.path("ball", dots)
+	how := lettering{"measured", 13, boldness}
+	for i, p := range c.Points {
+		from := k.at(at[i])
+		text := words{metric: strconv.Itoa(p.Number)}
+		b, ok := place.find(how, text, from, 7, rightFirst)
+		if !ok {
+			continue
+		}
+		text.write(s, how, b.baseline(how))
+		if near := (point{min(max(from.x, b.x), b.right()), min(max(from.y, b.y), b.bottom())}); math.Hypot(near.x-from.x, near.y-from.y) > 9 {
+			s.line("lead", from, near)
+		}
+	}
+}
+
+// numbered are a corner's points in the order of a card's numbers.
+func (k Sketch) numbered() []geom.Point {
+	return []geom.Point{k.WheelCentre, k.LowerFront, k.LowerRear, k.LowerBall, k.TieInner, k.TieOuter, k.UpperFront, k.UpperRear, k.UpperBall}
+}
