@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"turnplate/sim/geom"
+	"turnplate/site/canvas"
 )
 
 // Card is a page to measure a vehicle's corners with: where the points are, what to read between them, a blank for
@@ -102,7 +103,7 @@ func (c *Card) Draw(system System) Picture {
 	return Picture{Wide: c.sketch(wide, system, alternative), Narrow: c.sketch(narrow, system, alternative)}
 }
 
-func (c *Card) sketch(l layout, system System, alternative words) string {
+func (c *Card) sketch(l layout, system System, alternative words) Plate {
 	columns, tall := 3, 250.0
 	if l.name == narrow.name {
 		columns, tall = 1, 290.0
@@ -116,65 +117,56 @@ func (c *Card) sketch(l layout, system System, alternative words) string {
 		scale = min(scale, (width-2*edge)/max(hi.x-lo.x, 1e-3), (tall-2*edge)/max(hi.y-lo.y, 1e-3))
 	}
 	head := 2.2 * l.line()
-	var s svg
-	l.begin(&s, c.Head, (tall+head)*float64(len(views)/columns), system, alternative)
-	for i, v := range views {
-		lo, hi := c.Corner.bounds(v)
-		x, y := float64(i%columns)*(width+gap), float64(i/columns)*(tall+head)
-		w, h := (hi.x-lo.x)*scale, (hi.y-lo.y)*scale
-		k := &scene{Scene: Scene{Sketch: c.Corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
-		title, _ := wrap(v.says, l.small(), width, 2)
-		for j, t := range title {
-			s.text("view", atStart, point{x, y + l.small() + float64(j)*1.25*l.small()}, t)
+	return l.plate(c.Head, (tall+head)*float64(len(views)/columns), system, alternative, func(to *pen) {
+		for i, v := range views {
+			lo, hi := c.Corner.bounds(v)
+			x, y := float64(i%columns)*(width+gap), float64(i/columns)*(tall+head)
+			w, h := (hi.x-lo.x)*scale, (hi.y-lo.y)*scale
+			k := &scene{Scene: Scene{Sketch: c.Corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
+			title, _ := wrap(v.says, l.small(), width, 2)
+			for j, t := range title {
+				to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small()}, point{x, y + l.small()*(1+1.25*float64(j))}, t)
+			}
+			k.drawPlain(to)
+			c.number(to, k, box{x, y + head, width, tall})
 		}
-		k.drawPlain(&s)
-		c.number(&s, k, box{x, y + head, width, tall})
-	}
-	s.end()
-	return s.String()
+	})
 }
 
-// drawPlain draws the corner without what isn't measured: wheel, arms, rod and joints.
-func (c *scene) drawPlain(s *svg) {
+// drawPlain draws the corner without what isn't measured: wheel, arms, rod and knuckle.
+func (c *scene) drawPlain(to *pen) {
 	if c.upright() {
 		y := c.px(flat{0, 0}).y
-		s.line("ground", point{c.area.x - 12, y}, point{c.area.right() + 12, y})
+		to.line(groundLine, point{c.area.x - 12, y}, point{c.area.right() + 12, y})
 	}
-	var outline []point
-	for _, f := range c.tyre(c.view) {
-		outline = append(outline, c.px(f))
+	to.area(canvas.Wash, tyreLine, straighten(c.round(c.tyre(c.view)), unseen))
+	for _, arm := range [][]geom.Point{{c.LowerFront, c.LowerBall, c.LowerRear}, {c.UpperFront, c.UpperBall, c.UpperRear}} {
+		to.area(armInk.Faint(0.16), armLine, c.all(arm...))
 	}
-	s.path("tyre", polygon(straighten(outline, unseen)))
-	for _, arm := range [][3]geom.Point{{c.LowerFront, c.LowerBall, c.LowerRear}, {c.UpperFront, c.UpperBall, c.UpperRear}} {
-		s.path("arm", c.polygon(arm[:]))
-	}
-	s.line("rod", c.at(c.TieInner), c.at(c.TieOuter))
-	s.line("knuckle", c.at(c.LowerBall), c.at(c.UpperBall))
+	to.line(rodLine, c.at(c.TieInner), c.at(c.TieOuter))
+	to.bar(knuckleInk, c.at(c.LowerBall), c.at(c.UpperBall), knuckleThick)
 }
 
 // number sets the points' numbers beside them.
-func (c *Card) number(s *svg, k *scene, within box) {
-	at := c.Corner.numbered()
+func (c *Card) number(to *pen, k *scene, within box) {
 	place := &placer{within: within, reach: 4}
-	dots := ""
-	for i := range c.Points {
-		p := k.at(at[i])
-		dots += ring(p, 3.4)
+	dots := k.all(c.Corner.numbered()...)
+	for _, p := range dots {
 		place.avoid(box{p.x, p.y, 0, 0}.grow(4))
 	}
-	s.path("ball", dots)
-	how := lettering{"measured", 13, boldness}
+	to.dots(canvas.Black, paperEdge, pivotSize, dots...)
+	how := canvas.Lettering{Ink: canvas.Black, Size: 15, Halo: true, Bold: true}
 	for i, p := range c.Points {
-		from := k.at(at[i])
-		text := words{metric: strconv.Itoa(p.Number)}
-		b, ok := place.find(how, text, from, 7, rightFirst)
+		from := dots[i]
+		text := strconv.Itoa(p.Number)
+		b, ok := place.find(how, words{metric: text}, from, 6, rightFirst)
 		if !ok {
 			continue
 		}
-		text.write(s, how, b.baseline(how))
 		if near := (point{min(max(from.x, b.x), b.right()), min(max(from.y, b.y), b.bottom())}); math.Hypot(near.x-from.x, near.y-from.y) > 9 {
-			s.line("lead", from, near)
+			to.line(extendLine, from, near)
 		}
+		to.text(how, b.baseline(how), text)
 	}
 }
 
