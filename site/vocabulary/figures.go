@@ -92,6 +92,16 @@ var Figures = []Entry{
 			`Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}, Notes: []string{"Two people aboard."}}`,
 	},
 	{
+		Name: "Card",
+		Words: "Card is one or two pages to print and measure a corner with: its points numbered on sketches, a blank for each reading, what to take it with and how; the same is a file to fill in. " +
+			"With Survey it shows what was read, by how much it is off, and what to read again.",
+		Fields: []Field{
+			{"Vehicle", "Vehicle", "rough will do; left out: Survey is given", false},
+			{"Survey", "Survey", "what Survey gave; left out: a card to fill in", false},
+		},
+		Example: "Card{Vehicle: truck}",
+	},
+	{
 		Name: "Fitting",
 		Words: "Fitting is one page to print for whoever fits the upper arms: caliper readings and turns for each leg, spacers at each pivot, how far unequal legs lean the eyes, " +
 			"how far the rubber twists over the travel, what to measure before and after.",
