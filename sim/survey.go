@@ -82,11 +82,11 @@ type SurveyResult struct {
 	Right Corner // the same for the right one, described as if it were a left one
 
 	Row          []string  // each reading: "tape UpperBall to LowerBall"
-	Reading      []float64 `unit:"mm" us:"inch"` // as read
-	Residual     []float64 `unit:"mm" us:"inch"` // computed less read
-	Standardised []float64 `unit:"1"`            // Residual in its own standard deviations; absent where nothing checks the reading
-	Redundancy   []float64 `unit:"1"`            // 0: nothing checks the reading; 1: all of an error shows
-	Detectable   []float64 `unit:"mm" us:"inch"` // smallest error of this reading that shows four times in five, at one false alarm in a thousand
+	Reading      []float64 `unit:"mm" us:"inch"`                                      // as read
+	Residual     []float64 `unit:"mm" us:"inch"`                                      // computed less read
+	Standardised []float64 `unit:"1" absent:"nothing checks this reading"`            // Residual in its own standard deviations; absent where nothing checks the reading
+	Redundancy   []float64 `unit:"1"`                                                 // 0: nothing checks the reading; 1: all of an error shows
+	Detectable   []float64 `unit:"mm" us:"inch" absent:"nothing checks this reading"` // smallest error of this reading that shows four times in five, at one false alarm in a thousand
 
 	Suspect  string  // the reading with the largest Standardised; worth reading again above 3.29
 	RunnerUp string  // the one after it: two that check each other are hard to tell apart
