@@ -136,3 +136,91 @@ func TestComplianceRefusals(t *testing.T) {
 	_, err := m.Run()
 	assert.NoError(t, err, "forces need no masses")
 }
+
+// softTruck is a rolling truck on assumed rubber and a springy rack mount.
+func softTruck() Vehicle {
+	v := plainTruck()
+	v.Front.UpperBush = Bush{Radial: 5e6, Axial: 0.8e6, Torsion: 50, Tilt: 400}
+	v.Front.LowerFrontBush = Bush{Radial: 10e6, Axial: 1.5e6, Torsion: 80, Tilt: 800}
+	v.Front.LowerRearBush = v.Front.LowerFrontBush
+	v.Steering.RodStiffness = 8e6
+	loaded := loadedTruck()
+	v.Spring.Rate, v.Spring.LowerPoint, v.Spring.UpperPoint = loaded.Spring.Rate, loaded.Spring.LowerPoint, loaded.Spring.UpperPoint
+	return v
+}
+
+// Where nothing gives, asking for it changes nothing.
+func TestCompliantRigidTruck(t *testing.T) {
+	v := softTruck()
+	v.Front.UpperBush, v.Front.LowerFrontBush, v.Front.LowerRearBush, v.Steering.RodStiffness = Bush{}, Bush{}, Bush{}, 0
+	turn := 2.0
+	rigid, err := ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &turn}.Run()
+	require.NoError(t, err)
+	gives, err := ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &turn, Compliant: true}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, rigid.Total, gives.Total, 1e-9)
+	assert.InDelta(t, rigid.Gradient, gives.Gradient, 1e-9)
+	straight, err := Pull{Vehicle: v, Speed: 15, RoadCrown: 0.02, Compliant: true}.Run()
+	require.NoError(t, err)
+	held, err := Pull{Vehicle: v, Speed: 15, RoadCrown: 0.02}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, held.HandwheelTorque, straight.HandwheelTorque, 1e-9)
+}
+
+// In a soft turn the steering turns further by what Compliance says that side force and aligning moment toe the wheels
+// out: two ways to the same angle.
+func TestCompliantTurnsFurtherByTheToeThatIsGiven(t *testing.T) {
+	v := softTruck()
+	turn := 0.3
+	for _, speed := range []float64{10, 25} {
+		rigid, err := ReturnTorque{Vehicle: v, Speed: speed, LateralAcceleration: &turn}.Run()
+		require.NoError(t, err)
+		gives, err := ReturnTorque{Vehicle: v, Speed: speed, LateralAcceleration: &turn, Compliant: true}.Run()
+		require.NoError(t, err)
+		per, err := Compliance{Vehicle: v}.Run()
+		require.NoError(t, err)
+		r, err := newRolling(&v, speed)
+		require.NoError(t, err)
+		_, _, p, err := r.steerFor(turn, turn/speed)
+		require.NoError(t, err)
+		left := -(p.left.lateral*per.ToePerSide + p.left.aligning*per.ToePerAligning)
+		right := p.right.lateral*per.Right.ToePerSide + p.right.aligning*per.Right.ToePerAligning
+		assert.InEpsilon(t, -(left+right)/2, gives.Angle-rigid.Angle, 0.02, "second order apart")
+		assert.Greater(t, gives.Angle, rigid.Angle, "rubber and rack mount understeer here")
+		assert.Less(t, gives.Gradient, rigid.Gradient, "and so it returns less for each degree")
+	}
+}
+
+// With a mirrored load and a mirrored road the other way round is the mirror image.
+func TestCompliantMirrors(t *testing.T) {
+	v := softTruck()
+	left, right := 2.0, -2.0
+	a, err := ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &left, DriveForce: 1000, Compliant: true}.Run()
+	require.NoError(t, err)
+	b, err := ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &right, DriveForce: 1000, Compliant: true}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, a.Total, b.Total, 1e-6)
+	assert.InDelta(t, a.Angle, -b.Angle, 1e-9)
+	p, err := Pull{Vehicle: v, Speed: 15, RoadCrown: 0.02, Compliant: true}.Run()
+	require.NoError(t, err)
+	q, err := Pull{Vehicle: v, Speed: 15, RoadCrown: -0.02, Compliant: true}.Run()
+	require.NoError(t, err)
+	assert.InDelta(t, p.HandwheelTorque, -q.HandwheelTorque, 1e-6)
+	v.Spring.Rate = 0
+	_, err = ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &left, Compliant: true}.Run()
+	assert.Equal(t, NotGiven{"Spring.Rate"}, err)
+	_, err = ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &left}.Run()
+	assert.NoError(t, err, "a coil is asked for only where something gives")
+}
+
+func BenchmarkCompliantReturn(b *testing.B) {
+	turn := 2.0
+	m := ReturnTorque{Vehicle: softTruck(), Speed: 15, LateralAcceleration: &turn, Compliant: true}
+	for b.Loop() {
+		r, err := m.Run()
+		if err != nil {
+			b.Fatal(err)
+		}
+		benchKeep += r.Total
+	}
+}

@@ -30,6 +30,7 @@ type Pull struct {
 	Vehicle   Vehicle
 	RoadCrown float64 `unit:"percent" default:"0" must:">=-10 <=10"`                                // slope across the road; + falls to the right
 	Speed     float64 `unit:"kph" us:"mph" must:">0: a tyre that stands is ParkingEffort's matter"` // along the road
+	Compliant bool    `default:"no"`                                                                // bushes, tie rods and rack mount give under the forces, as in ReturnTorque
 }
 
 // PullResult is what the driver holds: + to the left, so a positive torque means that the vehicle pulls to the right.
@@ -53,11 +54,11 @@ const driftDistance = 100.0
 
 // Uses lists what the result depends on.
 func (Pull) Uses() []string {
-	return slices.Concat(rollingFields, assistFields)
+	return slices.Concat(rollingFields, assistFields, givingFields)
 }
 
 // Optional lists what the model can do without.
-func (Pull) Optional() []string { return rollingOptional }
+func (Pull) Optional() []string { return slices.Concat(rollingOptional, givingOptional) }
 
 // Run gives the torque, or an error that says why the vehicle can't run straight.
 func (m Pull) Run() (PullResult, error) {
@@ -67,6 +68,9 @@ func (m Pull) Run() (PullResult, error) {
 	r, err := newRolling(&m.Vehicle, m.Speed)
 	if err != nil {
 		return PullResult{}, err
+	}
+	if m.Compliant {
+		r.giving = &m.Vehicle
 	}
 	down := unit.StandardGravity * math.Sin(math.Atan(m.RoadCrown))
 	rack, _, p, err := r.steerFor(down, 0)

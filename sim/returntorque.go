@@ -38,6 +38,9 @@ func init() { register[ReturnTorque, ReturnTorqueResult]() }
 // lower both was seen in Popov and others, Frontiers in Mechanical Engineering 6:69, 2020). How much is left on which road
 // isn't published: it is an assumption, and the friction band goes with it. Breakaway counts as no more than sliding friction.
 //
+// Compliant lets bushes, tie rods and rack mount give way under each wheel's side force, aligning moment and drive, linear about
+// its pose (see Compliance), until forces and places agree; else all is rigid.
+//
 // Load moves to the outer wheel by FrontRollShare; the slip angles are those of a steady circle, each wheel at its own
 // place. The tyre is a brush whose stiffness follows load (see tyre.Brush). Left out: roll, rolling resistance, the tyres' own
 // yaw moments on the vehicle (2 to 4 % of its balance), ply steer. Valid on a level road up to the tyres' limit; a turn that
@@ -48,6 +51,7 @@ type ReturnTorque struct {
 	LateralAcceleration *float64 `unit:"gravity" default:"by Angle"`                                           // + turning left; give this or Angle
 	Angle               *float64 `unit:"deg" default:"by LateralAcceleration"`                                 // mean of both wheels' headings, + left
 	DriveForce          float64  `unit:"N" us:"lbf" default:"0"`                                               // of all wheels; the front axle takes FrontDriveShare of it, half each side
+	Compliant           bool     `default:"no"`                                                                // bushes, tie rods and rack mount give under the forces, as in Compliance
 	Held                bool     `default:"no"`                                                                // the driver holds the handwheel still; else it's let go
 }
 
@@ -89,11 +93,11 @@ type WheelReturn struct {
 
 // Uses lists what the result depends on.
 func (ReturnTorque) Uses() []string {
-	return slices.Concat(rollingFields, assistFields, []string{"FrontDriveShare"})
+	return slices.Concat(rollingFields, assistFields, givingFields, []string{"FrontDriveShare"})
 }
 
 // Optional lists what the model can do without.
-func (ReturnTorque) Optional() []string { return rollingOptional }
+func (ReturnTorque) Optional() []string { return slices.Concat(rollingOptional, givingOptional) }
 
 // Run gives the torque, or an error that says why there is no such turn.
 func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
@@ -109,6 +113,9 @@ func (m ReturnTorque) Run() (ReturnTorqueResult, error) {
 		return ReturnTorqueResult{}, err
 	}
 	r.drive = m.DriveForce * v.FrontDriveShare / 2
+	if m.Compliant {
+		r.giving = v
+	}
 	var out ReturnTorqueResult
 	var rack float64
 	var w wheels

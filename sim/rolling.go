@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"turnplate/sim/compliance"
 	"turnplate/sim/root"
 	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
@@ -33,6 +34,8 @@ type rolling struct {
 	transfer  float64 // N/(m/s²), load moved from the left front wheel to the right by acceleration to the left
 
 	rearCornering, rearLimit float64 // N/rad and N
+
+	giving *Vehicle // whose bushes and rods give under the wheels' forces; nil: rigid
 }
 
 // rollingFields are the Vehicle fields that a rolling axle is built from, for Uses.
@@ -41,6 +44,9 @@ var rollingFields = slices.Concat(steeringFields, weightFields, []string{
 	"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
 	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.RollingFriction", "Steering.ReverseEfficiency",
 })
+
+// givingOptional are those of givingFields that a rolling axle can do without, as long as nothing gives.
+var givingOptional = []string{"Spring.Rate", "Spring.LowerPoint", "Spring.UpperPoint"}
 
 // rollingOptional are those of them that it can do without: a rack without a limit turns as far as the joints let it.
 var rollingOptional = []string{"Steering.RackLimit"}
@@ -119,6 +125,7 @@ type wheelForce struct {
 	load       float64 // N
 	lateral    float64 // N, across the wheel's own heading, + left
 	across     float64 // N, across the vehicle, + left
+	aligning   float64 // N·m, the tyre's about the vertical, + left
 	slip       float64 // rad, + left
 	gradient   float64 // N/rad, −d(lateral)/d(slip)
 	axisRate   float64 // rotation about the axis per rack, rad/m, + left
@@ -126,8 +133,42 @@ type wheelForce struct {
 
 func (w *wheelForce) total() float64 { return w.mechanical + w.pneumatic + w.jacking + w.traction }
 
-// wheel gives a wheel's forces on a course. Everything is worked out as for a left wheel, then mirrored.
-func (r *rolling) wheel(k *corner, s *stance, c *course) (w wheelForce, err error) {
+// wheel gives a wheel's forces on a course, with its place as bushes and rod let the same forces move it, if they give.
+func (r *rolling) wheel(k *corner, s *stance, c *course) (wheelForce, error) {
+	if r.giving == nil {
+		return r.held(k, s, c)
+	}
+	gives, err := k.responds(r.giving, &s.pose)
+	if err != nil {
+		return wheelForce{}, err
+	}
+	at := *s
+	for range mostRounds {
+		w, err := r.held(k, &at, c)
+		if err != nil {
+			return w, err
+		}
+		m := gives.To(
+			compliance.Load{At: at.Contact, Force: at.Outboard.Scale(k.mirror * w.lateral), Moment: k.ground.Up.Scale(k.mirror * w.aligning)},
+			compliance.Load{At: at.Centre, Force: at.Heading.Scale(r.drive)})
+		next := k.seen(s.pose.Moved(wishbone.Twist{About: s.pose.Centre, Move: m.Move, Turn: m.Turn}))
+		settled := math.Abs(next.Toe-at.Toe)+math.Abs(next.Caster-at.Caster) < given
+		if at = next; settled {
+			return r.held(k, &at, c)
+		}
+	}
+	return wheelForce{}, fmt.Errorf("%s: bushes and rod are too soft to hold the wheel against its own side force", k.side)
+}
+
+// How near, in rad, toe and caster come to rest under the forces that move them. Each round leaves a few hundredths of what
+// was wrong before.
+const (
+	given      = 1e-12
+	mostRounds = 60
+)
+
+// held gives the forces of a wheel that stays where it is. Everything is worked out as for a left wheel, then mirrored.
+func (r *rolling) held(k *corner, s *stance, c *course) (w wheelForce, err error) {
 	w.load = r.weight.left - r.transfer*c.acceleration
 	if k.mirror < 0 {
 		w.load = r.weight.right + r.transfer*c.acceleration
@@ -144,6 +185,7 @@ func (r *rolling) wheel(k *corner, s *stance, c *course) (w wheelForce, err erro
 	w.mechanical = -k.mirror * force.Lateral * s.Trail * up
 	w.pneumatic = k.mirror * force.Aligning * up
 	w.jacking = -w.load * k.jackRate(s)
+	w.aligning = k.mirror * force.Aligning
 	w.slip, w.lateral, w.gradient = k.mirror*slip, k.mirror*force.Lateral, force.Gradient
 	w.axisRate = k.axisRate(s)
 	sin, cos := math.Sincos(k.heading(s))

@@ -200,6 +200,21 @@ func (p *Pose) Knuckle(local geom.Point) geom.Point { return p.Lower.Add(p.knuck
 // KnuckleDirection gives where a direction fixed to the knuckle points, from AlongKnuckle.
 func (p *Pose) KnuckleDirection(local geom.Point) geom.Point { return p.knuckle.out(local) }
 
+// Moved gives the pose after a small movement of the knuckle, to second order in its turning: what gives way moves it away
+// from where rigid links would hold it. The arms' own motions stay those of the pose.
+func (p *Pose) Moved(t Twist) Pose {
+	turned := func(v geom.Point) geom.Point {
+		once := t.Turn.Cross(v)
+		return v.Add(once).Add(t.Turn.Cross(once).Scale(0.5)).Unit().Scale(v.Norm())
+	}
+	at := func(x geom.Point) geom.Point { return t.About.Add(t.Move).Add(turned(x.Sub(t.About))) }
+	q := *p
+	q.Lower, q.Upper, q.TieOuter, q.Centre = at(p.Lower), at(p.Upper), at(p.TieOuter), at(p.Centre)
+	q.Axis, q.Spin = turned(p.Axis), turned(p.Spin)
+	q.knuckle = frame{turned(p.knuckle.k), turned(p.knuckle.g), turned(p.knuckle.n)}
+	return q
+}
+
 // OnLowerArm gives where a place on the lower arm is that was measured at `at`. It keeps its place in the arm:
 // along the pivot axis from the foot of the ball joint, towards the ball joint, and square to both.
 func (l *Linkage) OnLowerArm(p *Pose, at geom.Point) geom.Point {
