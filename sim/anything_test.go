@@ -153,6 +153,9 @@ func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
 				inner = u
 			}
 			scatter(rng, v.FieldByIndex(f.Index), absurd, inner)
+			if words := f.Must.Words; len(words) > 0 && rng.IntN(4) > 0 {
+				v.FieldByIndex(f.Index).SetString(words[rng.IntN(len(words))])
+			}
 		}
 	}
 }

@@ -135,6 +135,8 @@ var usual = map[string]Usual{
 	"Tyre.RelaxationLength":   from(150, 1500, "about 0.3 to 0.7 m for car and light-truck tyres, from memory"),
 	"Tyre.PatchLength":        noneOr(80, 420, practice),
 	"Tyre.Pressure":           from(75, 650, loadTable+", and practice off the road"),
+	"Tyre.LoadCapacity":       from(350, 2600, loadTable),
+	"Tyre.LoadPressure":       from(180, 700, loadTable),
 	"Tyre.Friction":           from(0.1, 1.3, practice),
 
 	"Steering.RackPerTurn":       from(25, 90, practice),
@@ -142,7 +144,7 @@ var usual = map[string]Usual{
 	"Steering.RackLimit":         from(45, 130, practice),
 	"Steering.Friction":          noneOr(20, 900, service),
 	"Steering.KingpinFriction":   noneOr(0.6, 30, service),
-	"Steering.RollingFriction":   from(5, 100, practice),
+	"Steering.RollingFriction":   from(5, 100, "nothing is published; our own estimate"),
 	"Steering.AssistOnset":       noneOr(0.2, 3, "about 1 N·m, from memory"),
 	"Steering.Efficiency":        from(0.5, 1, practice),
 	"Steering.ReverseEfficiency": from(0.35, 1, practice),

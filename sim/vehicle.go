@@ -142,6 +142,8 @@ type Tyre struct {
 	RelaxationLength   float64 `unit:"mm" us:"inch" default:"500" must:">0"`      // about 0.3 to 0.7 m for car and light-truck tyres, from memory
 	PatchLength        float64 `unit:"mm" us:"inch" default:"0" must:">=0"`       // contact length; 0: estimated from load and deflection
 	Pressure           float64 `unit:"kPa" us:"psi" must:">0"`                    // gauge
+	LoadCapacity       float64 `unit:"kg" us:"lb" must:">0"`                      // most that it may carry, moulded on its side or by its load index; the smaller
+	LoadPressure       float64 `unit:"kPa" us:"psi" must:">0"`                    // gauge, at which it carries that: moulded beside it
 	Friction           float64 `unit:"1" default:"0.8" must:">0"`                 // peak coefficient on the road in question
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"turnplate/sim/inertia"
+	"turnplate/sim/size"
 )
 
 func init() { register[WheelInertia, WheelInertiaResult]() }
@@ -15,6 +16,10 @@ func init() { register[WheelInertia, WheelInertiaResult]() }
 // side walls and 13 % into the beads, and 62 % of a rim's mass into its barrel. Makers publish no such shares;
 // these come within 10 % of the one measured tyre found (Pacejka's 205/60R15). Expect ±10 % for a tyre and ±15
 // % for a rim.
+//
+// A tyre that nobody has weighed: with Tread told, MassBySize is estimated from its Radius and Width by a fit to a tyre
+// maker's size sheets (seen; see size.TyreMass), m = 4.875 + 123.606·D²·B for mud treads and 3.079 + 112.302·D²·B for all-terrain
+// ones, for 235 to 315 mm of width only. It stands in for Tyre.Mass where that isn't given.
 //
 // Swung on two equal vertical strings, with the axle upright for the spin inertia and level for the one about a
 // diameter:
@@ -34,6 +39,7 @@ type WheelInertia struct {
 	RimDiameter float64  `unit:"inch" us:"inch" must:">0"`                                  // nominal, as in the tyre's designation
 	RimWidth    *float64 `unit:"inch" us:"inch" default:"0.75 of the tyre width" must:">0"` // between the flanges
 	Old         *Tyre    `default:"none"`                                                   // to compare with
+	Tread       string   `default:"not told" must:"not told, mud, all-terrain"`             // of the vehicle's tyre, to estimate its mass by size
 
 	OldRimDiameter *float64 `unit:"inch" us:"inch" default:"as RimDiameter" must:">0"` // the old rim's
 
@@ -63,6 +69,8 @@ type WheelFigures struct {
 type WheelInertiaResult struct {
 	WheelFigures
 	Old           WheelFigures `absent:"Old isn't given"`                                       // on the old tyre; absent without Old
+	MassBySize    float64      `unit:"kg" us:"lb" absent:"Tread isn't told"`                    // of the tyre alone, estimated from its size
+	MassMisfit    float64      `unit:"kg" us:"lb" absent:"Tread isn't told"`                    // furthest that a size of the sheets lies off that estimate
 	SwungSpin     float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"FlatPeriod isn't given"`    // from FlatPeriod
 	SwungSteer    float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"UprightPeriod isn't given"` // from UprightPeriod
 	RolledSpin    float64      `unit:"kg*m*m" us:"lb*ft*ft" absent:"RollTime isn't given"`      // from RollTime
@@ -76,6 +84,9 @@ func (WheelInertia) Uses() []string {
 	return andOld("Tyre.Radius", "Tyre.RollingRadius", "Tyre.Width", "Tyre.Mass", "Tyre.RimMass")
 }
 
+// Optional lists what the model can do without.
+func (WheelInertia) Optional() []string { return []string{"Tyre.Mass"} }
+
 // Run gives the inertias, or an error for a size that can't be or a timing that no wheel has.
 func (m WheelInertia) Run() (WheelInertiaResult, error) {
 	r := absent[WheelInertiaResult]()
@@ -84,6 +95,17 @@ func (m WheelInertia) Run() (WheelInertiaResult, error) {
 	}
 	var err error
 	tyre := &m.Vehicle.Tyre
+	if m.Tread != "" && m.Tread != "not told" {
+		if r.MassBySize, r.MassMisfit, err = size.TyreMass(2*tyre.Radius, tyre.Width, size.Tread(m.Tread)); err != nil {
+			return r, err
+		}
+	}
+	if !(tyre.Mass > 0) {
+		if !(r.MassBySize > 0) {
+			return r, NotGiven{"Tyre.Mass"}
+		}
+		tyre.Mass = r.MassBySize
+	}
 	if r.WheelFigures, err = m.figures(tyre, m.RimDiameter); err != nil {
 		return r, err
 	}

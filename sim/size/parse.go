@@ -279,7 +279,8 @@ func (r *reader) description(s *Size) *Error {
 	}
 	at := r.at
 	r.spaces()
-	if _, extra := r.take("XL"); extra && r.at-len("XL") == at {
+	_, s.ExtraLoad = r.take("XL")
+	if s.ExtraLoad && r.at-len("XL") == at {
 		r.at = at
 		return r.fail("end", "expected a space before XL")
 	}

@@ -2,7 +2,9 @@
 //
 //	Parse        "285/70R17", "LT285/70R17 121/118S", "35x12.50R17LT" -> Size, or an Error that names the part
 //	Size         the nominal dimensions, the estimates that follow from them, and the load it may carry
-//	LoadOfIndex  the table of load indices
+//	Rating       the most it may carry, and at which pressure
+//	LoadOfIndex  the table of load indices; LightTruckLoads the loads of some sizes by pressure
+//	TyreMass     an estimate of a tyre's mass by size
 //
 // All lengths are in metres, loads in kilograms, speeds in m/s. Values that a designation doesn't give are NaN.
 package size
@@ -52,7 +54,8 @@ type Size struct {
 	DualLoadIndex    int     // in dual fitment; 0: not given
 	LoadCapacity     float64 // kg, from LoadIndex
 	DualLoadCapacity float64 // kg a tyre, from DualLoadIndex
-	LoadRange        string  // letter, as in "LT285/70R17/E"; says nothing of the load without a maker's table
+	LoadRange        string  // letter, as in "LT285/70R17/E"; gives the pressure that LoadCapacity needs, not the load
+	ExtraLoad        bool    // marked "XL"
 	SpeedSymbol      string
 	MaxSpeed         float64 // m/s, from SpeedSymbol
 }

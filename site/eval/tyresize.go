@@ -13,8 +13,8 @@ import (
 	"turnplate/site/value"
 )
 
-// tyreSize evaluates tyreSize("285/70R17", tyre): the dimensions of the designation on the tyre given. What
-// the designation can't tell stays as it was, and the page says which fields those are.
+// tyreSize evaluates tyreSize("285/70R17", tyre): the dimensions of the designation, and the load where it
+// tells it, on the tyre given. What the designation can't tell stays as it was, and the page says which fields those are.
 func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	text, ok := args[0].(*value.Array)
 	if !ok || text.Kind != value.Words || len(text.Axes) > 0 {
@@ -37,6 +37,16 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		"Width":         value.Num(parsed.Width, unit.Length),
 		"RimDiameter":   value.Num(parsed.RimDiameter, unit.Length),
 	}
+	words := "radius, loaded radius, rolling radius, width and rim diameter"
+	load, pressure := parsed.Rating()
+	if load > 0 {
+		set["LoadCapacity"] = value.Num(load, unit.MustParse("kg").Dim)
+		words = "radius, loaded radius, rolling radius, width, rim diameter and load capacity"
+	}
+	if pressure > 0 {
+		set["LoadPressure"] = value.Num(pressure, unit.MustParse("kPa").Dim)
+		words = strings.Replace(words, " and ", ", ", 1) + " and load pressure"
+	}
 	var kept []string
 	for _, f := range model.SchemaOf(reflect.TypeFor[sim.Tyre]()).Fields {
 		if v, ok := set[f.Name]; ok {
@@ -48,7 +58,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 			kept = append(kept, f.Name)
 		}
 	}
-	note := "The tyre " + text.Words[0] + " takes its radius, loaded radius, rolling radius, width and rim diameter from its designation"
+	note := "The tyre " + text.Words[0] + " takes its " + words + " from its designation"
 	if len(kept) > 0 {
 		note += " and keeps from the tyre it is given: " + strings.Join(kept, ", ")
 	}

@@ -19,7 +19,7 @@ var topics = []struct {
 	{"Caster, camber and toe", []string{"Alignment", "AlignTo", "Reach", "Coupling", "CasterSweep", "Reconcile", "Sensitivity"}},
 	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance", "JointAngles"}},
 	{"At the handwheel", []string{"ParkingEffort", "ReturnTorque", "SteerRelease", "Pull", "KickBack"}},
-	{"Tyres and wheels", []string{"WheelInertia", "Stopping", "PullAway", "Gearing", "Ride"}},
+	{"Tyres and wheels", []string{"TyreLoad", "WheelInertia", "Stopping", "PullAway", "Gearing", "Ride"}},
 	{"Loads and upkeep", []string{"JointLoads", "Compliance", "Upkeep"}},
 }
 
@@ -197,6 +197,15 @@ Curves{Title: "Torque to hold it straight", X: crown, Y: drifts.HandwheelTorque,
 		"How hard does a rough road kick the handwheel, and can a wheel shimmy?",
 		`rough := KickBack{Vehicle: truck, Speed: 80*kph, KerbForce: 2000*N}`,
 		"A bump taken at 1 m/s kicks the rim with {rough.Bump.RimForce in N to 1}, a blow of 2000 N on the wheel with {rough.Kerb.RimForce in N to 1}.",
+	},
+	"TyreLoad": {
+		"Do the tyres carry the load at this pressure, and what pressure would?",
+		`car := truck
+car.Tyre = tyreSize("LT285/70R17/E 121/118S", truck.Tyre)
+load := TyreLoad{Vehicle: car}
+wheel := Choices{"Left front": load.Use, "Right front": load.Right.Use, "Left rear": load.Rear.Use, "Right rear": load.RearRight.Use}
+Bars{Title: "How much of what each tyre may carry it carries", X: wheel, Y: wheel, YIn: percent}`,
+		"At {car.Tyre.Pressure in kPa} each tyre may carry {load.Capacity in kg to 1}; the left front one carries {load.Load in kg to 1}.",
 	},
 	"WheelInertia": {
 		"How hard is this wheel to spin up, and what did the swinging test say?",
