@@ -25,7 +25,7 @@ func testTruck() Vehicle {
 			Camber: 0.2 * deg, Toe: 0.05 * deg,
 		},
 	}
-	v.Tyre = Tyre{Radius: 0.402, LoadedRadius: 0.385, Width: 0.285, Mass: 24, RimMass: 12, Pressure: 240e3, Friction: 0.8}
+	v.Tyre = Tyre{Radius: 0.402, LoadedRadius: 0.385, Width: 0.285, Mass: 24, RimMass: 12, Pressure: 240e3, Friction: 0.8, LoadCapacity: 1450, LoadPressure: 550e3}
 	v.Steering = Steering{RackPerTurn: 0.044, HandwheelRadius: 0.19, RackLimit: 0.078, Efficiency: 0.9, ReverseEfficiency: 0.8}
 	v.Spring = Spring{Rate: 95e3, LowerPoint: mm(20, 560, 280), UpperPoint: mm(0, 500, 680), On: "lower", BumpTravel: 0.1, DroopTravel: 0.12}
 	return v

@@ -14,8 +14,8 @@
 //	clearance      the gap between a tyre and an edge, and the smallest over a sweep
 //	knuckle        forces in a corner's joints
 //	compliance     what bushes, tie rod and coil give under load
-//	tyre           slip, contact patch, and turning a tyre that stands
-//	size           tyre designations
+//	tyre           slip, contact patch, turning a tyre that stands, load against pressure
+//	size           tyre designations, the load they stand for, mass by size
 //	inertia        a tyre on its rim, estimated or timed
 //	steering       torque about the steering axis, and effort at the rim
 //	release        letting the handwheel go; shimmy

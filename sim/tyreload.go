@@ -36,9 +36,9 @@ type TyreLoad struct {
 // TyreLoadResult is all four tyres; the plain fields are the left front one's.
 type TyreLoadResult struct {
 	LoadedTyre
-	Right     LoadedTyre // front
-	Rear      LoadedTyre // left
-	RearRight LoadedTyre
+	Right     LoadedTyre // the right front tyre
+	Rear      LoadedTyre // the left rear tyre
+	RearRight LoadedTyre // the right rear tyre
 
 	Capacity       float64 `unit:"kg" us:"lb"`                                                  // of each tyre, at its pressure
 	MostUsed       float64 `unit:"percent"`                                                     // the largest of the four's Use
@@ -48,12 +48,12 @@ type TyreLoadResult struct {
 
 // LoadedTyre is one tyre.
 type LoadedTyre struct {
-	Load           float64 `unit:"kg" us:"lb"`         // on it, with its own weight and the rim's
-	Use            float64 `unit:"percent"`            // Load over Capacity; above 100 % it carries more than it may
-	PressureNeeded float64 `unit:"kPa" us:"psi"`       // at which it may just carry Load; absent when no pressure does
-	Cornering      float64 `unit:"N/deg" us:"lbf/deg"` // estimated stiffness at this load: 0.15 of it for a degree
-	CorneringLeast float64 `unit:"N/deg" us:"lbf/deg"` // the low end of that estimate: 0.11
-	CorneringMost  float64 `unit:"N/deg" us:"lbf/deg"` // the high end: 0.19
+	Load           float64 `unit:"kg" us:"lb"`                                           // on it, with its own weight and the rim's
+	Use            float64 `unit:"percent"`                                              // Load over Capacity; above 100 % it carries more than it may
+	PressureNeeded float64 `unit:"kPa" us:"psi" absent:"Load is more than LoadCapacity"` // at which it may just carry Load
+	Cornering      float64 `unit:"N/deg" us:"lbf/deg"`                                   // estimated stiffness at this load: 0.15 of it for a degree
+	CorneringLeast float64 `unit:"N/deg" us:"lbf/deg"`                                   // the low end of that estimate: 0.11
+	CorneringMost  float64 `unit:"N/deg" us:"lbf/deg"`                                   // the high end: 0.19
 }
 
 // leastTabled is the share of the rated pressure at which load tables begin: 25 of 65 psi.
