@@ -20,7 +20,8 @@ type doubts struct {
 	depth  int             // literals of a vehicle or a part of one around the one at hand
 	loose  []*value.Record // literals that no name keeps, such as a model's input
 	seen   map[*value.Record]bool
-	copies map[string]bool // messages, without the side that they name
+	copies map[string]bool     // messages, without the side that they name
+	rough  map[value.Mark]bool // where a survey's Start was written: it only says roughly where things are
 }
 
 // inside notes that a literal is being evaluated; the function it gives is called when that is done.
@@ -39,6 +40,16 @@ func (d *doubts) inside(e *ast.CompositeLit, r *value.Record) func() {
 func (s *scope) mark(n ast.Node) value.Mark {
 	pos, length := s.text.Place(n)
 	return value.Mark{File: s.nb.Path, Step: s.doubts.step, Line: pos.Line, Col: pos.Col, Length: length}
+}
+
+// excuse ends all doubt in a survey's Start, which is rough on purpose.
+func (d *doubts) excuse(start *value.Record) {
+	if d.rough == nil {
+		d.rough = map[value.Mark]bool{}
+	}
+	for _, trail := range model.Trails(start) {
+		d.rough[trail[len(trail)-1]] = true
+	}
 }
 
 // lookOver looks over each vehicle, and each part of one, that this notebook writes something of.
@@ -123,7 +134,7 @@ func (s *scope) look(r *value.Record) (found []look) {
 		findings := sim.LookOver(&v, func(field string) bool { return trails[field] != nil })
 		for _, f := range append(findings, s.oneSided(&v, trails)...) {
 			l := look{f, s.lastOf(f.Fields, trails)}
-			if here(l.at) && (f.Impossible || !s.settled(car, f.Fields, l.at, trails)) && !(f.Together && !together(f.Fields, trails)) {
+			if here(l.at) && (f.Impossible || !s.doubts.rough[l.at] && !s.settled(car, f.Fields, l.at, trails)) && !(f.Together && !together(f.Fields, trails)) {
 				found = append(found, l)
 			}
 		}

@@ -168,3 +168,12 @@ func TestBothWritesBothSides(t *testing.T) {
 		assert.Contains(t, all, want, code)
 	}
 }
+
+// TestASurveysStartIsNotDoubted: it says only roughly where things are.
+func TestASurveysStartIsNotDoubted(t *testing.T) {
+	odd := roughTruck + "rough.Front.UpperBall = at(-134, 672, 640)*mm\n"
+	l := library{"points.csv": demoReadings(t, "corrie-points.csv"), "a.md": "# A\n" + fence(odd+`found := Survey{Readings: readings("points.csv"), Start: rough}`), "b.md": "# B\n" + fence(odd)}
+	ev := New(l, Options{})
+	assert.Contains(t, doubted(ev.Page(context.Background(), "b")), "the caster is")
+	assert.Empty(t, doubted(ev.Page(context.Background(), "a")))
+}

@@ -82,6 +82,9 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 	if !ok {
 		return value.Broken{}
 	}
+	if start, ok := in.Fields["Start"].(*value.Record); ok {
+		s.doubts.excuse(start)
+	}
 	list := in.Fields["Readings"].(*value.List)
 	errs := s.readingErrors(list, m.Readings)
 	if helps, ok := in.Fields["Helps"].(*value.Array); ok && !s.helps(e, m, helps, errs) {

@@ -307,7 +307,7 @@ given := Compliance{Vehicle: car, Brake: 3*kN}`,
 	},
 	"Adjusters": {
 		"", `car := truck
-car.Front.Adjust.CamFront = span(-60*deg, 60*deg, 25)
+car.Both.Adjust.CamFront = span(-60*deg, 60*deg, 25)
 turned := Alignment{Vehicle: car}
 Curves{Title: "Caster against the front cam", X: car.Front.Adjust.CamFront, Y: turned.Caster, XIn: deg, YIn: deg}`, "",
 	},
