@@ -2,6 +2,7 @@ package sim
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 
@@ -154,6 +155,70 @@ func (m *AlignTo) side(k *corner, c *Corner, name string, of side) (WheelSetting
 	}
 	w.LimitedBy = limitedBy(&out, &within)
 	return w, out.Reached, nil
+}
+
+// Missed says by how much a target is missed, and what is in reach instead; "" for one that is reached. It works both
+// out anew, so a model that is run many times asks once.
+func (m AlignTo) Missed() string {
+	r, err := m.Run()
+	if err != nil || r.Reached {
+		return ""
+	}
+	reach := Reach{Vehicle: m.Vehicle, Camber: m.Camber, Caster: m.Caster, Toe: m.Toe}
+	if m.UseUpper {
+		reach.LegTravel, reach.ShiftTravel = m.LegTravel, m.ShiftTravel
+	}
+	within, err := reach.Run()
+	nearest, errNearest := Alignment{Vehicle: *r.Nearest}.Run()
+	if err != nil || errNearest != nil {
+		return fmt.Sprintf("the target isn't reached: the left wheel is limited by %s, the right by %s", r.LimitedBy, r.Right.LimitedBy)
+	}
+	left, right := r.missed(&within.WheelReach, &nearest.WheelAlignment), r.Right.missed(&within.Right, &nearest.Right)
+	switch {
+	case left == right:
+		return "the target isn't reached: both wheels are " + left
+	case left == "":
+		return "the target isn't reached: the right wheel is " + right
+	case right == "":
+		return "the target isn't reached: the left wheel is " + left
+	}
+	return "the target isn't reached: the left wheel is " + left + "; the right wheel is " + right
+}
+
+// missed says it of one wheel.
+func (w *WheelSetting) missed(within *WheelReach, nearest *WheelAlignment) string {
+	if w.LimitedBy == "nothing" {
+		return ""
+	}
+	var off []string
+	for _, a := range [...]struct {
+		name string
+		left float64
+	}{{"caster", w.CasterLeft}, {"camber", w.CamberLeft}} {
+		switch by := math.Abs(degrees(a.left)); {
+		case by < 0.005: // less than is shown
+		case a.left > 0:
+			off = append(off, fmt.Sprintf("%.2f° short of the %s", by, a.name))
+		default:
+			off = append(off, fmt.Sprintf("%.2f° over the %s", by, a.name))
+		}
+	}
+	if off == nil {
+		off = []string{"less than 0.005° off what was"}
+	}
+	by := "limited by " + w.LimitedBy
+	if w.LimitedBy == "no cams" {
+		by = "no cams can be set"
+	}
+	return fmt.Sprintf("%s asked for (%s); the nearest is %.2f° of caster with %.2f° of camber; in reach is %s, and %s", strings.Join(off, " and "), by, degrees(nearest.Caster), degrees(nearest.Camber),
+		inReach("caster", "camber", within.CasterMin, within.CasterMax), inReach("camber", "caster", within.CamberMin, within.CamberMax))
+}
+
+func inReach(angle, at string, low, high float64) string {
+	if math.IsNaN(low) {
+		return fmt.Sprintf("no %s at that %s", angle, at)
+	}
+	return fmt.Sprintf("%s from %.2f° to %.2f° at that %s", angle, degrees(low), degrees(high), at)
 }
 
 // adjusterNames are what LimitedBy calls them.

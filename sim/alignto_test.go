@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -348,4 +350,31 @@ func TestAlignToAnswersHoldTogether(t *testing.T) {
 	}
 	assert.Greater(t, answers, 2000)
 	assert.Greater(t, blocked, 20)
+}
+
+// TestMissedSaysWhatIsInReach asks for what it says is in reach, and for a little more.
+func TestMissedSaysWhatIsInReach(t *testing.T) {
+	v := wholeTruck()
+	m := AlignTo{Vehicle: v, Caster: &Sides{12 * deg, 12 * deg}, Camber: &Sides{}}
+	number := regexp.MustCompile(`both wheels are ([\d.]+)° short of the caster.* asked for \(limited by .*\); the nearest is ([\d.]+)° of caster with .*; in reach is caster from ([-\d.]+)° to ([-\d.]+)° at that camber, and no camber at that caster`)
+	got := number.FindStringSubmatch(m.Missed())
+	if got == nil {
+		t.Fatal(m.Missed())
+	}
+	var x [5]float64
+	for i := 1; i < 5; i++ {
+		x[i], _ = strconv.ParseFloat(got[i], 64)
+	}
+	if math.Abs(x[1]+x[2]-12) > 0.011 {
+		t.Errorf("%g° short and %g° reached aren't 12°", x[1], x[2])
+	}
+	for _, c := range [...]struct {
+		caster float64
+		reach  bool
+	}{{x[4] - 0.01, true}, {x[4] + 0.01, false}, {x[3] + 0.01, true}, {x[3] - 0.01, false}} {
+		m.Caster = &Sides{c.caster * deg, c.caster * deg}
+		if (m.Missed() == "") != c.reach {
+			t.Errorf("%g° of caster: %q", c.caster, m.Missed())
+		}
+	}
 }

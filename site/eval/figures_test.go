@@ -105,7 +105,7 @@ Sheet{Set: threaded}
 	assert.Len(t, names(0), 3, "the length of an arm without threads is no setting")
 	assert.Contains(t, names(1), "Upper arm's rear leg, longer (+) or shorter (−)")
 	assert.Equal(t, "Caster 5°.", sheet.Notes[0].String())
-	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "this target isn't reached")
+	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "a sheet hands out only what can be set, and the target isn't reached: both wheels are ")
 	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "Set takes an AlignTo result; this is a Vehicle")
 }
 

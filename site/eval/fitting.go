@@ -32,8 +32,7 @@ func fitting(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if !certain(set.Fields["Reached"]) {
-		s.fault(a.exprs["Set"], "ask for a target in reach", "nothing is fitted for a target that isn't reached: the left wheel is limited by %s, the right by %s",
-			set.Fields["LimitedBy"].(*value.Array).Words[0], set.Fields["Right"].(*value.Record).Fields["LimitedBy"].(*value.Array).Words[0])
+		s.fault(a.exprs["Set"], "ask for a target in reach", "nothing is fitted for what can't be set, and %s", missed(set))
 		return nil
 	}
 	bench, ok := s.bench(a)

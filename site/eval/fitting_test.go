@@ -70,7 +70,7 @@ func TestFittingFaults(t *testing.T) {
 	const reach = "set := AlignTo{Vehicle: car, Caster: 4*deg, Camber: 0*deg, UseUpper: yes, LegTravel: 20*mm, ShiftTravel: 12*mm}\n"
 	for _, test := range []struct{ text, want string }{
 		{`Fitting{Set: car}`, "Set takes an AlignTo result"},
-		{`set := AlignTo{Vehicle: car, Caster: 40*deg, UseUpper: yes, LegTravel: 5*mm}` + "\n" + `Fitting{Set: set}`, "nothing is fitted for a target that isn't reached"},
+		{`set := AlignTo{Vehicle: car, Caster: 40*deg, UseUpper: yes, LegTravel: 5*mm}` + "\n" + `Fitting{Set: set}`, "nothing is fitted for what can't be set, and the target isn't reached: both wheels are"},
 		{`set := AlignTo{Vehicle: car}` + "\n" + `Fitting{Set: set}`, "there is nothing to fit"},
 		{reach + `Fitting{Set: set, Bench: Bench{LegPitch: 2*deg}}`, "LegPitch is a length; this is an angle"},
 		{reach + `Fitting{Set: set, Bench: Bench{Spacer: -2*mm}}`, "Spacer is a length above zero"},

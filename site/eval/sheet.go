@@ -38,8 +38,7 @@ func sheet(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	if reached := set.Fields["Reached"].(*value.Array); value.Average(reached.Num) != 1 {
-		s.fault(a.exprs["Set"], "ask for a target in reach", "a sheet hands out only what can be set, and this target isn't reached: the left wheel is limited by %s, the right by %s",
-			set.Fields["LimitedBy"].(*value.Array).Words[0], set.Fields["Right"].(*value.Record).Fields["LimitedBy"].(*value.Array).Words[0])
+		s.fault(a.exprs["Set"], "ask for a target in reach", "a sheet hands out only what can be set, and %s", missed(set))
 		return nil
 	}
 	m, _ := sim.Find("Alignment")
@@ -61,6 +60,12 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	s.notesInto(a, &out.Notes)
 	a.headInto(s, &out.Head)
 	return out
+}
+
+// missed says by how much a setting misses its target and what is in reach: why there is no vehicle set to it.
+func missed(set *value.Record) string {
+	front := set.Fields["Vehicle"].(*value.Record).Fields["Front"].(*value.Record)
+	return front.Fields["Adjust"].(*value.Record).Fields["CamFront"].(*value.Array).Reason()
 }
 
 // standing fixes the dials and refuses other axes; of uncertain settings the means are handed out.

@@ -33,6 +33,7 @@ type cached struct {
 	length   int
 	failures int
 	reason   string
+	missed   string
 	size     int
 }
 
@@ -157,7 +158,7 @@ func (j *Job) remember(c *Cache, key cacheKey) {
 	if c == nil {
 		return
 	}
-	entry := &cached{key: key, columns: j.columns, vehicles: j.vehicles, length: j.length, failures: j.failures, reason: j.reason}
+	entry := &cached{key: key, columns: j.columns, vehicles: j.vehicles, length: j.length, failures: j.failures, reason: j.reason, missed: j.missed}
 	for _, col := range j.columns {
 		entry.size += len(col.nums) + len(col.words)
 	}

@@ -55,6 +55,8 @@ type Job struct {
 	reason     string
 	mistaken   int    // lowest combination at which the model has made a mistake
 	mistake    string // the output that was no number there
+	missing    int    // lowest combination at which a model that has a value gives no vehicle
+	missed     string // why that is
 }
 
 // vehicleCol is one field of an output vehicle that differs from the input's in some combination.
@@ -88,7 +90,7 @@ func NewJob(m sim.Model, in *value.Record) (*Job, error) {
 	if j.Combinations, err = value.Size(j.axes); err != nil {
 		return nil, fmt.Errorf("%s: %w", m.Name, err)
 	}
-	j.failed, j.mistaken = j.Combinations, j.Combinations
+	j.failed, j.mistaken, j.missing = j.Combinations, j.Combinations, j.Combinations
 	return j, nil
 }
 
@@ -119,7 +121,7 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 	}
 	if known := cache.get(key); known != nil {
 		j.columns, j.vehicles, j.length = known.columns, known.vehicles, known.length
-		j.failures, j.reason = known.failures, known.reason
+		j.failures, j.reason, j.missed = known.failures, known.reason, known.missed
 	} else {
 		j.run(ctx, workers)
 		if err := ctx.Err(); err != nil {
@@ -128,6 +130,7 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 		if j.mistake != "" {
 			return fmt.Errorf("%s has no number for %s, and doesn't say that it may be absent: this is a mistake in the program, not in the notebook", j.m.Name, j.mistake)
 		}
+		j.explain()
 		j.settle()
 		j.remember(cache, key)
 	}

@@ -64,6 +64,7 @@ func leafAt(path string) int {
 func (w *worker) compare(i int, v vehicleOut) {
 	if v.at.IsNil() {
 		w.job.mu.Lock()
+		w.job.missing = min(w.job.missing, i)
 		w.job.gone(v.name, i)
 		w.job.mu.Unlock()
 		return
@@ -101,6 +102,22 @@ func changeableLeaves(m sim.Model) []int {
 		}
 	}
 	return list
+}
+
+// explain asks the model why it gives no vehicle, at the first combination where it doesn't.
+func (j *Job) explain() {
+	if j.missing == j.Combinations {
+		return
+	}
+	walk, _ := value.NewWalk(j.axes, j.arrays...)
+	walk.Seek(j.missing)
+	for k, l := range j.first.leaves {
+		l.Put(l.From, walk.Pos[k])
+	}
+	j.missed = "there is none"
+	if m, ok := j.first.in.Elem().Interface().(interface{ Missed() string }); ok {
+		j.missed = m.Missed()
+	}
 }
 
 // settle makes every field absent that would have been set where an output has no vehicle.
@@ -199,7 +216,7 @@ func (j *Job) vehicle(output string) value.Value {
 			continue
 		}
 		out = withLeaf(out, SchemaOf(carType), strings.Split(carLeaves[c.leaf].path, "."), &value.Array{
-			Axes: j.axes, Num: c.nums, Why: cmp.Or(j.reason, "the target isn't reached"),
+			Axes: j.axes, Num: c.nums, Why: cmp.Or(j.missed, j.reason),
 		})
 	}
 	return out
