@@ -41,7 +41,7 @@ var rules = []rule{
 		why: "a formula is notation alone, with a place for its mistakes"},
 	{from: []string{"turnplate/site/value"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/unit"},
 		why: "values over axes know dimensions and nothing else"},
-	{from: []string{"turnplate/site/model"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim", "turnplate/sim/unit", "turnplate/site/diag", "turnplate/site/value"},
+	{from: []string{"turnplate/site/model"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim", "turnplate/sim/unit", "turnplate/site/value"},
 		why: "a model is run on values, wherever a notebook wrote them and whatever shows them"},
 	{from: []string{"turnplate/site/figure"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/geom", "turnplate/sim/unit", "turnplate/sim/clearance", "turnplate/site/canvas"},
 		why: "a figure is plain data and the outline of a tyre; it can't reach back into what calculated it"},

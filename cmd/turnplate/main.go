@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"syscall"
 	"time"
@@ -27,9 +28,31 @@ const (
 	wrong = 2 // wrong usage
 )
 
+// memory is what the garbage collector tries to stay below. It works harder for it only where a notebook takes nearly
+// as much as it may.
+const memory = 480 << 20
+
+// patience is how long the work may take to stop by itself once it is asked to.
+const patience = 800 * time.Millisecond
+
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memory)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	signals := make(chan os.Signal, 2)
+	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
+	go func() {
+		<-signals
+		cancel()
+		select {
+		case <-signals: // who asks twice doesn't want to wait
+		case <-time.After(patience):
+		}
+		// A site is swapped in whole, so at any instant it is the earlier one or the new one.
+		fmt.Fprintln(os.Stderr, "turnplate: stopped in the middle of the work; an earlier site is as it was, or replaced as a whole")
+		os.Exit(bad)
+	}()
 	os.Exit(run(ctx, os.Args[1:]))
 }
 

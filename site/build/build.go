@@ -76,10 +76,19 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	published := c.Published()
 	s := newSite(c, options)
 	s.Notebooks = make([]Notebook, len(published))
+	index, paths := map[string]int{}, make([]string, len(published))
+	for i, nb := range published {
+		index[nb.Path], paths[i] = i, nb.Path
+	}
 	ev := eval.New(c, eval.Options{Cache: options.Cache})
-	err := parallel.Do(ctx, len(published), func(i int) {
-		s.Notebooks[i] = evaluate(ctx, c, ev, published[i])
-		s.progress()
+	order := ev.Plan(paths)
+	err := parallel.Do(ctx, len(order), func(k int) {
+		if i, ok := index[order[k]]; ok {
+			s.Notebooks[i] = evaluate(ctx, c, ev, published[i])
+			s.progress()
+		} else if draft, err := c.Notebook(order[k]); err == nil {
+			evaluate(ctx, c, ev, draft)
+		}
 	})
 	if err != nil {
 		return nil, err

@@ -106,6 +106,7 @@ func (s *scope) setName(stmt *ast.AssignStmt, name *ast.Ident, v value.Value) {
 			v = a.Named("", nil)
 		}
 	}
+	s.names.last, s.names.lastIn = name, s.text
 	s.names.entries[name.Name] = &entry{value: v, line: s.text.Line(name)}
 }
 

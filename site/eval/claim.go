@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"turnplate/sim/unit"
-	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
 )
@@ -170,7 +169,7 @@ func exercise(s *scope, a *arguments) figure.Figure {
 	step := 0.0
 	if within, given := a.number(s, "Within"); given {
 		if within.Dim != answer.Dim || len(within.Axes) > 0 || !(within.Num[0] > 0) {
-			s.fault(a.exprs["Within"], "", "how close an answer must be is %s above zero; this is %s", diag.WithArticle(answer.Dim.String()), value.Describe(within))
+			s.fault(a.exprs["Within"], "", "how close an answer must be is %s above zero; this is %s", value.WithArticle(answer.Dim.String()), value.Describe(within))
 			return nil
 		}
 		out.Within = figure.Text{s.span(within, u, 0)}

@@ -96,9 +96,12 @@ func (d *dials) watch(build func()) []*value.Axis {
 // everyPosition runs build for every combination of the dials that build itself asked for when it was first
 // run, and restores the starting state. Mistakes at other positions are gaps there, not faults.
 func (s *scope) everyPosition(dials []*value.Axis, build func()) {
-	outer, before := s.dials.seen, len(s.page.Faults)
+	outer, before, broke := s.dials.seen, len(s.page.Faults), s.budget.broke
 	w, _ := value.NewWalk(dials)
 	for range w.N {
+		if s.budget.broke || s.ctx.Err() != nil {
+			break
+		}
 		s.dials.at = map[*value.Axis]int{}
 		for i, x := range dials {
 			s.dials.at[x] = w.At[i]
@@ -108,6 +111,9 @@ func (s *scope) everyPosition(dials []*value.Axis, build func()) {
 	}
 	s.dials.at, s.dials.seen = nil, outer
 	s.page.Faults = s.page.Faults[:before]
+	if s.budget.broke && !broke {
+		s.page.Faults = append(s.page.Faults, s.budget.said)
+	}
 }
 
 // dialsOf gives the page's indices of dials, adding those it doesn't have yet.
@@ -139,9 +145,14 @@ func (s *scope) turnFigures() {
 		return // no dial has been met in any figure or caption
 	}
 	for _, p := range s.board.placed {
-		dials := s.dials.watch(func() { s.rebuild(p) }) // at the start: finds what moves it, texts included
-		if len(dials) == 0 || !s.fits(dials, p) {
+		var start figure.Figure
+		dials := s.dials.watch(func() { start = s.rebuild(p) }) // finds what moves it, texts included
+		if len(dials) == 0 || start == nil || !s.fits(dials, p) {
 			continue
+		}
+		s.text = p.args.text
+		if !s.take(p.args.lit, p.args.turned(dials, start)) {
+			return
 		}
 		states := &States{Dials: s.dialsOf(dials)}
 		s.everyPosition(dials, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
@@ -151,6 +162,23 @@ func (s *scope) turnFigures() {
 		}
 		block.States[p.index] = states
 	}
+}
+
+// turned is what a figure takes at all positions of its dials: so many marks, and all elements of its values, each at
+// those positions where it is looked at.
+func (a *arguments) turned(dials []*value.Axis, start figure.Figure) amounts {
+	states, _ := value.Size(dials)
+	numbers := 0
+	for _, v := range a.values {
+		each := value.Numbers(v)
+		for _, x := range value.AxesOf(v) {
+			if slices.Contains(dials, x) {
+				each /= x.Length
+			}
+		}
+		numbers += each * states
+	}
+	return amounts{Numbers: numbers, Marks: start.Marks() * states}
 }
 
 // rebuild makes a figure again in the present state, texts and all.

@@ -3,8 +3,8 @@ package eval
 import (
 	"context"
 	"go/ast"
+	"maps"
 	"slices"
-	"sort"
 	"strconv"
 	"sync"
 
@@ -41,6 +41,8 @@ type Evaluator struct {
 	parsed  map[string]*parsed
 	done    map[string]*future
 	draws   map[int]*value.Axis
+	plan    *plan
+	circles circles
 }
 
 // parsed is a notebook whose blocks have been read, and the notebooks it names.
@@ -64,7 +66,8 @@ func New(source Source, options Options) *Evaluator {
 	if options.Limits == (Limits{}) {
 		options.Limits = UsualLimits
 	}
-	return &Evaluator{source: source, options: options, parsed: map[string]*parsed{}, done: map[string]*future{}, draws: map[int]*value.Axis{}}
+	return &Evaluator{source: source, options: options, parsed: map[string]*parsed{}, done: map[string]*future{}, draws: map[int]*value.Axis{},
+		plan: &plan{changed: make(chan struct{})}}
 }
 
 // Page evaluates a notebook. It never gives nil; a notebook that can't be read gives a page with that fault.
@@ -120,14 +123,20 @@ func (ev *Evaluator) parse(path string) *parsed {
 }
 
 func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]value.Value) {
+	defer ev.plan.finish(path)
 	p := ev.parse(path)
 	if p.err != nil {
 		return &Page{Faults: diag.List{{File: path + ".md", Message: p.err.Error()}}}, nil
 	}
-	ctx, stop := ev.options.Limits.limited(ctx)
-	defer stop()
+	circle := ev.circle(path)
+	// What it uses comes first, so that nothing is waited for later on.
+	for _, u := range p.uses {
+		if ev.circle(u) == nil {
+			ev.evaluate(ctx, u)
+		}
+	}
 	s := &scope{
-		ev: ev, ctx: ctx, nb: p.nb, page: &Page{}, cycle: ev.cycle(path),
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
 		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
 		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
 		budget: budget{limits: ev.options.Limits},
@@ -143,15 +152,31 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 		}
 		s.finish()
 	}
+	values := s.kept()
 	s.page.Faults.Sort()
 	s.page.Doubts.Sort()
-	sort.Strings(s.page.Uses)
-	sort.Strings(s.page.Files)
-	values := map[string]value.Value{}
-	for name, e := range s.names.entries {
-		values[name] = e.value
-	}
+	s.page.Uses = slices.Sorted(maps.Keys(s.uses))
+	s.page.Files = slices.Sorted(maps.Keys(s.files))
 	return s.page, values
+}
+
+// kept are the names that other notebooks may pick from; none where the plan knows that no other does.
+func (s *scope) kept() map[string]value.Value {
+	values := map[string]value.Value{}
+	if s.ev.plan.place != nil && !s.ev.plan.used[s.nb.Path] {
+		return values
+	}
+	held := 0
+	for _, name := range slices.Sorted(maps.Keys(s.names.entries)) {
+		v := s.names.entries[name].value
+		values[name] = v
+		held += value.Numbers(v)
+	}
+	if s.ev.plan.place != nil && held > 0 {
+		s.text = s.names.lastIn
+		s.take(s.names.last, amounts{Kept: held})
+	}
+	return values
 }
 
 // drawsAxis is the one axis of uncertainty of everything that has as many draws.
@@ -173,7 +198,9 @@ type scope struct {
 	nb     *notebook.Notebook
 	page   *Page
 	text   *lang.Text // of the block or number at hand
-	cycle  []string   // the way back to this notebook through use, if there is one
+	circle []string   // the way back to this notebook through use, if there is one
+	uses   map[string]bool
+	files  map[string]bool
 	names  names
 	naming naming
 	board  board
@@ -194,8 +221,8 @@ func (s *scope) block(b *lang.Block, index int) {
 	s.text = b.Text
 	for _, stmt := range b.Stmts {
 		s.doubts.step++
-		if s.overtime(stmt) {
-			return
+		if s.ctx.Err() != nil || s.budget.broke {
+			return // what follows would only echo it
 		}
 		switch stmt := stmt.(type) {
 		case *ast.AssignStmt:

@@ -261,6 +261,12 @@ func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
 		return v
 	}
 	name := e.Sel.Name
+	if n, ok := v.(*value.Notebook); ok {
+		if got := n.By[name]; got != nil {
+			return got
+		}
+		return s.fault(e.Sel, diag.DidYouMean(name, value.SortedNames(n.By)), "%s has no %s", value.Describe(n), name)
+	}
 	r, ok := v.(*value.Record)
 	if !ok {
 		hint := ""
@@ -290,7 +296,7 @@ func (s *scope) field(e *ast.SelectorExpr, v value.Value) value.Value {
 }
 
 func describeRecord(r *value.Record) string {
-	if r.Type == "Point" || strings.HasPrefix(r.Type, "notebook ") || strings.HasPrefix(r.Type, "readings ") {
+	if r.Type == "Point" || strings.HasPrefix(r.Type, "readings ") {
 		return r.Type
 	}
 	return "the " + r.Type

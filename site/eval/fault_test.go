@@ -92,22 +92,22 @@ func TestLimitsOfTheWholeNotebook(t *testing.T) {
 		return p.Faults[0].Error()
 	}
 	small := UsualLimits
-	small.Numbers = 5000
+	small.Notebook.Numbers = 5000
 	assert.Contains(t, run("x := span(0, 1, 2000)\ny := x + x\nz := y + y\nw := z*z", small), "a.md:6:6: this notebook has calculated more than 5000 numbers by here")
-	assert.Contains(t, run(truck+"b := span(-1*mm, 1*mm, 4000)\nt1 := Travel{Vehicle: truck, Bump: b}", small), "Travel would run 4000 times, which is more than this notebook has left")
+	assert.Contains(t, run(truck+"b := span(-1*mm, 1*mm, 4000)\nt1 := Travel{Vehicle: truck, Bump: b}", small), "Travel would run 4000 times and give 172000 numbers, which is more than this notebook has left")
 	small = UsualLimits
 	small.Points = 50
 	assert.Contains(t, run("x := span(0, 1, 51)\nCurves{X: x, Y: x}", small), "51 points are more than a page can show; the most is 50")
 	assert.Contains(t, run("x := span(0, 1, 51)\nTable{Rows: x, Columns: []Column{{\"X\", x}}}", small), "51 points are more")
 	small = UsualLimits
-	small.Shown = 120
+	small.Notebook.Marks = 120
 	assert.Contains(t, run("x := span(0, 1, 50)\nCurves{X: x, Y: x}\nTable{Rows: x, Columns: []Column{{\"X\", x}}}\nBars{X: x, Y: x}\nBars{X: x, Y: x}", small), "a.md:7:1: the figures of this page show more than 120 points and cells by here")
 	small = UsualLimits
 	small.Figures = 2
 	assert.Contains(t, run("x := span(0, 1, 5)\nBars{X: x, Y: x}\nBars{X: x, Y: x}\nBars{X: x, Y: x}\nBars{X: x, Y: x}", small), "a.md:7:1: this would be figure number 3 on the page; the most is 2")
 	small = UsualLimits
-	small.Time = time.Nanosecond
-	assert.Contains(t, run("x := 1", small), "took more than 1ns by here")
+	small.Notebook.Time = time.Nanosecond
+	assert.Contains(t, run(truck+"b := span(-1*mm, 1*mm, 50000)\nt1 := Travel{Vehicle: truck, Bump: b}", small), "took more than 1ns of the processor's time by here")
 }
 
 // Every kind of figure counts for as much as it shows.
@@ -130,8 +130,8 @@ func TestPointsOfFigures(t *testing.T) {
 
 // FuzzBlock: no block makes the evaluator panic or stop short of saying where a mistake is.
 func FuzzBlock(f *testing.F) {
-	little := UsualLimits // or one input may take the two minutes that a notebook has
-	little.Numbers, little.Time = 1<<20, time.Second
+	little := UsualLimits // or one input may take the minute that a notebook has
+	little.Notebook.Numbers, little.Notebook.Time = 1<<20, time.Second
 	f.Add(truck)
 	f.Add("x := list(1*mm, 2*mm)\nCurves{X: x, Y: x}\nClaim{\"{x.Max() in mm}\", x < 3*mm}")
 	f.Fuzz(func(t *testing.T, code string) {

@@ -27,18 +27,17 @@ var figures map[string]maker
 
 func init() {
 	figures = map[string]maker{
-		"Curves":    {kind: &figure.Curves{}, make: curves},
-		"Contours":  {kind: &figure.Contours{}, make: contours},
-		"Bars":      {kind: &figure.Bars{}, make: bars},
-		"Table":     {kind: &figure.Table{}, make: table},
-		"Card":      {kind: &figure.Card{}, make: card},
-		"Claim":     {kind: &figure.Claim{}, make: claim},
-		"Exercise":  {kind: &figure.Exercise{}, make: exercise},
-		"Drawing":   {kind: &figure.Drawing{}, make: drawing},
-		"Fitting":   {kind: &figure.Fitting{}, make: fitting},
-		"Gauges":    {kind: &figure.Gauges{}, make: gauges},
-		"Histogram": {kind: &figure.Histogram{}, make: histogram},
-		"Sheet":     {kind: &figure.Sheet{}, make: sheet},
+		"Curves":   {kind: &figure.Curves{}, make: curves},
+		"Contours": {kind: &figure.Contours{}, make: contours},
+		"Bars":     {kind: &figure.Bars{}, make: bars},
+		"Table":    {kind: &figure.Table{}, make: table},
+		"Card":     {kind: &figure.Card{}, make: card},
+		"Claim":    {kind: &figure.Claim{}, make: claim},
+		"Exercise": {kind: &figure.Exercise{}, make: exercise},
+		"Drawing":  {kind: &figure.Drawing{}, make: drawing},
+		"Fitting":  {kind: &figure.Fitting{}, make: fitting},
+		"Gauges":   {kind: &figure.Gauges{}, make: gauges},
+		"Sheet":    {kind: &figure.Sheet{}, make: sheet},
 	}
 	for _, f := range vocabulary.Figures {
 		m, known := figures[f.Name]
@@ -85,6 +84,9 @@ func (s *scope) statement(e ast.Expr, block int) {
 	s.board.figures++
 	a.head.ID = "figure-" + strconv.Itoa(s.board.figures)
 	f := m.make(s, a)
+	if !s.take(lit, amounts{Numbers: a.numbers()}) {
+		return
+	}
 	if f == nil || a.failed || !s.shows(lit, f) {
 		return
 	}
@@ -96,7 +98,6 @@ func (s *scope) statement(e ast.Expr, block int) {
 // board is what stands on the page so far.
 type board struct {
 	figures int // asked for
-	points  int // and cells, in all of them
 	placed  []placed
 	alongs  alongs
 	later   []func() // texts wait until every block has run: prose sees a page's final values
@@ -126,6 +127,14 @@ type arguments struct {
 	values map[ast.Expr]value.Value // evaluated once, however many dial positions are drawn
 	head   figure.Head
 	failed bool
+}
+
+// numbers are the elements of all that a figure is made from, which making it looks through once more.
+func (a *arguments) numbers() (n int) {
+	for _, v := range a.values {
+		n += value.Numbers(v)
+	}
+	return n
 }
 
 // headInto fills title, caption and text alternative once every block has run.

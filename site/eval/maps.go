@@ -122,6 +122,9 @@ func (s *scope) mapAxis(a *arguments, field string, v *value.Array) *value.Axis 
 	return v.Axes[0]
 }
 
+// maxLevels bounds the lines of a map.
+const maxLevels = 50
+
 // levels reads the values at which lines are drawn, in rising order.
 func (a *arguments) levels(s *scope, z *value.Array) []float64 {
 	v, given := a.number(s, "Levels")
@@ -130,6 +133,11 @@ func (a *arguments) levels(s *scope, z *value.Array) []float64 {
 	}
 	if v.Dim != z.Dim || v.AbsentCount() > 0 {
 		s.fault(a.exprs["Levels"], "", "the levels are %s, but Z is %s", value.Describe(v), value.Describe(z))
+		a.failed = true
+		return nil
+	}
+	if len(v.Num) > maxLevels {
+		s.fault(a.exprs["Levels"], "", "%d levels are more than anyone can tell apart; the most is %d", len(v.Num), maxLevels)
 		a.failed = true
 		return nil
 	}

@@ -20,11 +20,16 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		return s.fault(e, "", "%s", err)
 	}
 	s.page.Cautions = s.page.Cautions || cautioned[m.Name]
-	if s.budget.numbers+job.Combinations > s.budget.limits.Numbers {
-		return s.fault(e, "fewer points or draws", "%s would run %d times, which is more than this notebook has left", m.Name, job.Combinations)
+	if s.budget.taken.Numbers+job.Numbers() > s.budget.limits.Notebook.Numbers {
+		return s.fault(e, "fewer points or draws", "%s would run %d times and give %d numbers, which is more than this notebook has left", m.Name, job.Combinations, job.Numbers())
 	}
-	err = job.Run(s.ctx, s.ev.options.Workers, s.ev.options.Cache)
-	if s.overtime(e) {
+	if job.Numbers() > s.budget.limits.Share.Numbers {
+		s.wait()
+	}
+	err = job.Run(s.ctx, model.Options{
+		Workers: s.ev.options.Workers, Cache: s.ev.options.Cache, Time: s.budget.limits.Notebook.Time - s.budget.taken.Time,
+	})
+	if s.ctx.Err() != nil || !s.take(e, amounts{Time: job.Spent}) {
 		return value.Broken{}
 	}
 	if err != nil {

@@ -2,8 +2,10 @@ package eval
 
 import (
 	"fmt"
+	"go/ast"
 	"strings"
 
+	"turnplate/site/lang"
 	"turnplate/site/value"
 )
 
@@ -12,6 +14,8 @@ type names struct {
 	entries map[string]*entry
 	refused map[string]bool // reserved names that the notebook tried to take: one message is enough
 	closed  bool            // the blocks are over: reading no longer counts as use
+	last    ast.Node        // the name that was given last
+	lastIn  *lang.Text      // and the block in which it stands
 }
 
 type entry struct {

@@ -7,7 +7,6 @@ import (
 	"go/ast"
 	"math"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -18,8 +17,12 @@ import (
 	"turnplate/site/value"
 )
 
-// MaxReadings bounds the rows of a readings file.
-const MaxReadings = 100_000
+// Bounds of a readings file: its rows, and its cells, of which each row has as many as the header, however short it
+// is written.
+const (
+	MaxReadings = 100_000
+	MaxCells    = 1_000_000
+)
 
 // readings evaluates readings("file.csv"): a reader's own measurements, one row a measurement. A header
 // `Total toe (deg)` becomes the field TotalToe; a column without a unit is text or a plain number; the
@@ -41,9 +44,7 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 			file = beside
 		}
 	}
-	if !slices.Contains(s.page.Files, file) {
-		s.page.Files = append(s.page.Files, file)
-	}
+	s.files[file] = true
 	if err != nil {
 		return s.fault(e.Args[0], "", "%s can't be read: %s", name.Words[0], err)
 	}
@@ -68,6 +69,9 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	reader := csv.NewReader(bytes.NewReader(data))
 	reader.TrimLeadingSpace = true
 	reader.FieldsPerRecord = -1
+	if n := bytes.Count(data, []byte(",")); n > MaxCells {
+		return nil, fault(1, 1, "split the file", "this file has more than %d cells", MaxCells)
+	}
 	var rows [][]string
 	var places [][]diag.Pos
 	for {
@@ -91,6 +95,9 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	}
 	if len(rows) < 2 {
 		return nil, fault(1, 1, "", "readings need a header line and at least one row below it")
+	}
+	if len(rows[0]) > MaxCells/(len(rows)-1) {
+		return nil, fault(1, 1, "split the file", "%d columns of %d rows are more than %d cells", len(rows[0]), len(rows)-1, MaxCells)
 	}
 	axis.Length = len(rows) - 1
 	axis.Name = "row"

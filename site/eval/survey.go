@@ -91,7 +91,7 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 		return value.Broken{}
 	}
 	r, err := m.Run()
-	if s.overtime(e) {
+	if s.ctx.Err() != nil {
 		return value.Broken{}
 	}
 	if err != nil {

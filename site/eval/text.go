@@ -31,6 +31,9 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 
 // insert evaluates a number in prose.
 func (s *scope) insert(snippet diag.Snippet) figure.Span {
+	if s.budget.broke {
+		return figure.Span{Value: true}
+	}
 	ins, faults := lang.ParseInsert(snippet)
 	if len(faults) > 0 {
 		if len(s.page.Faults) < diag.Most {
@@ -42,7 +45,7 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	s.text = ins.Text
 	defer func() { s.text = outer }()
 	v := s.expr(ins.Value)
-	if isBroken(v) {
+	if isBroken(v) || !s.take(ins.Value, amounts{Marks: 1}) {
 		return figure.Span{Value: true}
 	}
 	a, ok := v.(*value.Array)
@@ -63,7 +66,11 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 		if ins.In != nil {
 			s.fault(ins.In, "", "%s has no unit", value.Describe(a))
 		}
-		return figure.Span{Text: printPlain(a), Value: true}
+		text := printPlain(a)
+		if !s.take(ins.Value, amounts{Marks: figure.LongText(text)}) {
+			text = ""
+		}
+		return figure.Span{Text: text, Value: true}
 	}
 	u, to, ok := s.printing(ins, a)
 	if !ok {

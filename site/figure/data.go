@@ -176,10 +176,14 @@ type Sketch struct {
 
 // Claims and exercises are words alone.
 
-func (*Claim) Axes() []string                { return nil }
-func (*Claim) Draw(System) Picture           { return Picture{} }
-func (*Claim) records(System) [][]string     { return nil }
-func (*Claim) Table(int) (*Table, int)       { return nil, 1 }
+func (*Claim) Axes() []string            { return nil }
+func (*Claim) Draw(System) Picture       { return Picture{} }
+func (*Claim) records(System) [][]string { return nil }
+func (*Claim) Table(int) (*Table, int)   { return nil, 1 }
+
+// LongText is for how many marks a text counts: none for a short one.
+func LongText(text string) int { return len(text) / 64 }
+
 func (*Claim) Marks() int                    { return 0 }
 func (*Claim) steady([]Figure)               {}
 func (*Claim) Sharing() Sharing              { return Unshared }

@@ -56,7 +56,9 @@ func (t *Table) Draw(System) (p Picture) {
 
 func (t *Table) Marks() (n int) {
 	for _, c := range t.Columns {
-		n += len(c.Cells)
+		for _, cell := range c.Cells {
+			n += 1 + LongText(cell.Text)
+		}
 	}
 	return n
 }

@@ -57,7 +57,7 @@ func (t *Term) Sketch() string {
 		panic("glossary: " + err.Error()) // the files are embedded, and a test reads them all
 	}
 	_, svg, _ := strings.Cut(string(file), "\n")
-	return svg
+	return strings.Replace(svg, ` xmlns="http://www.w3.org/2000/svg"`, "", 1) // which a page doesn't need
 }
 
 // Brief is the first sentence of the plain words.

@@ -9,6 +9,7 @@ package model
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"reflect"
@@ -17,6 +18,7 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"turnplate/sim"
 	"turnplate/site/value"
@@ -36,6 +38,7 @@ const (
 // Job is one model over all the combinations over which its inputs really vary.
 type Job struct {
 	Combinations int
+	Spent        time.Duration // of the processor, once it has run
 
 	m      sim.Model
 	in     *value.Record
@@ -112,10 +115,24 @@ func (j *Job) newWorker() (*worker, error) {
 	return w, err
 }
 
-// Run works through all combinations on so many goroutines (GOMAXPROCS when 0), or takes the outcome from the cache,
-// which may be nil. The error is the context's, or says that no combination has a value.
-func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
+// Numbers is how many numbers the results have, lists and changed vehicles aside.
+func (j *Job) Numbers() int { return j.Combinations * len(j.first.outlet.columns) }
+
+// Options say how a Job is run.
+type Options struct {
+	Workers int           // on this many goroutines; GOMAXPROCS when 0
+	Time    time.Duration // the most of the processor's time that it may take
+	Cache   *Cache        // of model runs; nil: none
+}
+
+// ErrTime means that a job would have taken more time than it may.
+var ErrTime = errors.New("this takes too long")
+
+// Run works through all combinations, or takes the outcome from the cache. The error is the context's or ErrTime, or
+// says that no combination has a value.
+func (j *Job) Run(ctx context.Context, o Options) error {
 	var key cacheKey
+	cache := o.Cache
 	if cache != nil {
 		key = j.key(j.first.in.Elem(), j.first.leaves)
 	}
@@ -123,9 +140,12 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 		j.columns, j.vehicles, j.length = known.columns, known.vehicles, known.length
 		j.failures, j.reason, j.missed = known.failures, known.reason, known.missed
 	} else {
-		j.run(ctx, workers)
+		j.run(ctx, o)
 		if err := ctx.Err(); err != nil {
 			return err
+		}
+		if j.Spent > o.Time {
+			return ErrTime
 		}
 		if j.mistake != "" {
 			return fmt.Errorf("%s has no number for %s, and doesn't say that it may be absent: this is a mistake in the program, not in the notebook", j.m.Name, j.mistake)
@@ -141,7 +161,8 @@ func (j *Job) Run(ctx context.Context, workers int, cache *Cache) error {
 }
 
 // run works through all combinations with the first worker and as many more as are worth it.
-func (j *Job) run(ctx context.Context, workers int) {
+func (j *Job) run(ctx context.Context, o Options) {
+	workers := o.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -165,7 +186,7 @@ func (j *Job) run(ctx context.Context, workers int) {
 		}
 	}
 	j.columns = j.first.outlet.columns
-	var next atomic.Int64
+	var next, spent atomic.Int64
 	var wait sync.WaitGroup
 	for k := range workers {
 		wait.Add(1)
@@ -176,7 +197,9 @@ func (j *Job) run(ctx context.Context, workers int) {
 				w, _ = j.newWorker()
 			}
 			w.walk, _ = value.NewWalk(j.axes, j.arrays...)
-			for ctx.Err() == nil {
+			runtime.LockOSThread() // whose time is taken
+			defer runtime.UnlockOSThread()
+			for before := clock(); ctx.Err() == nil && time.Duration(spent.Load()) <= o.Time; {
 				from := int(next.Add(int64(size))) - size
 				if from >= j.Combinations {
 					return
@@ -186,10 +209,14 @@ func (j *Job) run(ctx context.Context, workers int) {
 					w.one(i)
 					w.walk.Next()
 				}
+				now := clock()
+				spent.Add(int64(now - before))
+				before = now
 			}
 		}()
 	}
 	wait.Wait()
+	j.Spent = time.Duration(spent.Load())
 }
 
 // one runs combination i.

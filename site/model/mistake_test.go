@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -51,7 +52,7 @@ func TestUnlistedNumbersAreNone(t *testing.T) {
 func TestNumberThatIsNoneIsAMistake(t *testing.T) {
 	for _, workers := range []int{1, 4} {
 		j := gearing(t)
-		require.NoError(t, j.Run(context.Background(), workers, nil), "what comes of an old tyre may be absent")
+		require.NoError(t, j.Run(context.Background(), Options{Workers: workers, Time: time.Minute}), "what comes of an old tyre may be absent")
 		j = gearing(t)
 		for _, c := range j.first.outlet.columns {
 			if c.path[0] == "RadiusRise" {
@@ -59,7 +60,7 @@ func TestNumberThatIsNoneIsAMistake(t *testing.T) {
 			}
 		}
 		cache := NewCache()
-		assert.ErrorContains(t, j.Run(context.Background(), 1, cache), "Gearing has no number for RadiusRise")
+		assert.ErrorContains(t, j.Run(context.Background(), Options{Workers: 1, Time: time.Minute, Cache: cache}), "Gearing has no number for RadiusRise")
 		assert.Zero(t, cache.Numbers())
 	}
 }

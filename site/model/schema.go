@@ -7,7 +7,6 @@ import (
 
 	"turnplate/sim"
 	"turnplate/sim/unit"
-	"turnplate/site/diag"
 	"turnplate/site/value"
 )
 
@@ -103,7 +102,7 @@ func describeField(f *sim.Field) string {
 		if f.Unit.Dim == unit.None {
 			return "a plain number"
 		}
-		return fmt.Sprintf("%s, such as 2*%s", diag.WithArticle(f.Unit.Dim.String()), f.Unit.Name)
+		return fmt.Sprintf("%s, such as 2*%s", value.WithArticle(f.Unit.Dim.String()), f.Unit.Name)
 	case reflect.Bool:
 		return "true or false"
 	case reflect.String:
@@ -117,9 +116,9 @@ func describeField(f *sim.Field) string {
 	case drawsType:
 		return "a number with draws"
 	case sidesType:
-		return fmt.Sprintf("%s, or Sides{Left: …, Right: …}", diag.WithArticle(f.Unit.Dim.String()))
+		return fmt.Sprintf("%s, or Sides{Left: …, Right: …}", value.WithArticle(f.Unit.Dim.String()))
 	}
-	return diag.WithArticle(Base(f.Type).Name())
+	return value.WithArticle(Base(f.Type).Name())
 }
 
 // Conform checks that v can stand in a field, and gives it the field's form.

@@ -19,6 +19,8 @@ const (
 	MaxMarks     = 2000     // brackets, stars and underscores without an empty line
 	MaxNesting   = 50       // quotes and lists inside each other
 	MaxFootnotes = 2000     // footnote marks
+	MaxCells     = 100000   // of tables
+	MaxLinked    = 1 << 20  // bytes of destinations and titles, each as often as a link refers to it
 	maxMisses    = 10000    // braces that begin no number
 	maxEquation  = 2000     // bytes between dollar signs
 	maxLink      = 4000     // bytes from a link's words to the end of its destination
@@ -40,6 +42,7 @@ func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
 		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook has more than %d footnote marks", MaxFootnotes)}, true
 	}
 	run, marks := 0, 0
+	columns, cells := 0, 0 // of the table at hand; of all tables
 	for n, start := range src.lines {
 		line := src.line(n)
 		if nesting(line) > MaxNesting {
@@ -48,7 +51,14 @@ func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
 		run += len(line)
 		marks += strings.Count(line, "[") + strings.Count(line, "*") + strings.Count(line, "_")
 		if strings.TrimSpace(line) == "" {
-			run, marks = 0, 0
+			run, marks, columns = 0, 0, 0
+		}
+		// A row of a table has as many cells as its head, however short it is written.
+		if cells += columns; cells > MaxCells {
+			return src.fault(start, 0, "", fmt.Sprintf("the tables up to here have more than %d cells", MaxCells)), true
+		}
+		if strings.Contains(line, "-") && strings.Trim(line, "|:->+*. \t\r\n") == "" {
+			columns = strings.Count(line, "|") + 1
 		}
 		if run > MaxParagraph {
 			return src.fault(start, 0, "end it with an empty line", fmt.Sprintf("the text up to here is more than %d KiB without an empty line", MaxParagraph>>10)), true

@@ -2,6 +2,7 @@ package notebook
 
 import (
 	"bytes"
+	"fmt"
 	"path"
 	"sort"
 	"strings"
@@ -107,7 +108,17 @@ func markdown() parser.Parser {
 // of the file, which differs from the tree's where a footnote was moved to the end.
 func (nb *Notebook) collect(src *source, notes *notes) {
 	var fences []*ast.FencedCodeBlock
-	depth := 0
+	depth, linked := 0, 0
+	// A reference is short, and what it refers to may be long.
+	refer := func(n ast.Node, dest, title []byte, picture bool) {
+		before := linked
+		if linked += len(dest) + len(title); linked <= MaxLinked {
+			nb.Links = append(nb.Links, src.link(dest, n.Pos(), picture))
+		} else if before <= MaxLinked {
+			nb.Faults = append(nb.Faults, src.fault(max(n.Pos(), 0), 1, "shorter ones, or fewer references to them",
+				fmt.Sprintf("the destinations and titles of links take more than %d KiB by here", MaxLinked>>10)))
+		}
+	}
 	ast.Walk(nb.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
 			depth--
@@ -122,12 +133,12 @@ func (nb *Notebook) collect(src *source, notes *notes) {
 		case *Equation:
 			nb.set(n)
 		case *ast.Link:
-			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), false))
+			refer(n, n.Destination, n.Title, false)
 		case *ast.Image:
-			nb.Links = append(nb.Links, src.link(n.Destination, n.Pos(), true))
+			refer(n, n.Destination, n.Title, true)
 			nb.describe(src, n)
 		case *ast.AutoLink:
-			nb.Links = append(nb.Links, src.link(n.URL(nb.Source), n.Pos(), false))
+			refer(n, n.URL(nb.Source), nil, false)
 		}
 		return ast.WalkContinue, nil
 	})

@@ -104,8 +104,8 @@ func TestByteOrderMark(t *testing.T) {
 
 func TestFenceFaults(t *testing.T) {
 	for text, want := range map[string][]string{
-		"```go params show\n```\n":              {`1:14: "show" is not a way to show a block; it is shown, hidden, or left out to fold it (did you mean shown?)`},
-		"```go params x y\n```\n":               {`1:14: "x" is not a way to show a block; it is shown, hidden, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
+		"```go params show\n```\n":              {`1:14: "show" is not a way to show a block; it is shown, hidden, lead, or left out to fold it (did you mean shown?)`},
+		"```go params x y\n```\n":               {`1:14: "x" is not a way to show a block; it is shown, hidden, lead, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
 		"```go params shown open\n```\n":        {`1:20: nothing may follow "shown" on a parameter block's first line`},
 		"```go parms\nx := 1\n```\n":            {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
 		"```Go params\nx := 1\n```\n":           {"1:4: a parameter block starts with the words go params (did you mean go params?)"},

@@ -19,6 +19,8 @@ func Merge(axis *Axis, options []Value, fill Fill) (Value, error) {
 		return mergeRecords(axis, options, fill)
 	case *List:
 		return mergeLists(axis, options, fill)
+	case *Notebook:
+		return nil, fmt.Errorf("alternatives are values; pick one of the names of %s", Describe(options[0]))
 	}
 	return Broken{}, nil
 }

@@ -2,7 +2,8 @@
 //
 //	Value     one of the four below
 //	*Array    numbers, truths or words over named axes; a plain number has none
-//	*Record   a struct whose fields are values: a vehicle, a point, a model's results, a notebook's names
+//	*Record   a struct whose fields are values: a vehicle, a point, a model's results
+//	*Notebook what another notebook has named
 //	*List     a slice of records or texts, such as a vehicle's obstacles
 //	Broken    what an expression with a reported mistake gives, so that one mistake gives one message
 //
@@ -59,7 +60,7 @@ type Array struct {
 
 // Record is a struct of values.
 type Record struct {
-	Type    string // "Vehicle", "AlignTo result", "notebook vehicles/corrie"
+	Type    string // "Vehicle", "AlignTo result"
 	Fields  map[string]Value
 	Choice  *Axis           // the axis that Choices made, kept by copies
 	Table   *Table          // of readings: the file they are from
@@ -88,6 +89,13 @@ func (r *Record) With(field string, v Value, at Mark) *Record {
 		out.Written[field] = at
 	}
 	return out
+}
+
+// Notebook is all the names of another notebook. They are for picking from, not for calculating with: a notebook that
+// uses another twice, and is used twice itself, would else be twice as much work at each step.
+type Notebook struct {
+	Of string // the notebook's path
+	By map[string]Value
 }
 
 // List is a slice of values of one type.
@@ -124,6 +132,8 @@ func (r *Record) numbers() (n int) {
 	}
 	return n
 }
+
+func (*Notebook) numbers() int { return 0 } // they were counted where they were made
 
 func (l *List) numbers() (n int) {
 	for _, item := range l.Items {
@@ -283,7 +293,7 @@ func Describe(v Value) string {
 		if v.Kind == Number {
 			what = v.Dim.String()
 			if v.Dim != unit.None {
-				what = article(what)
+				what = WithArticle(what)
 			} else {
 				what = "a plain number"
 			}
@@ -292,14 +302,17 @@ func Describe(v Value) string {
 		}
 		return what
 	case *Record:
-		return article(v.Type)
+		return WithArticle(v.Type)
+	case *Notebook:
+		return "the notebook " + v.Of
 	case *List:
 		return "a list of " + v.Type
 	}
 	return "a broken value"
 }
 
-func article(noun string) string {
+// WithArticle puts a or an before a noun.
+func WithArticle(noun string) string {
 	if strings.ContainsRune("aeiouAEIO", rune(noun[0])) {
 		return "an " + noun
 	}
