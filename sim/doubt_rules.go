@@ -51,8 +51,7 @@ var cornerOrder = []cornerRule{
 
 func order(one, other, where, axis string, holds func(a, b Point) bool) cornerRule {
 	return cornerRule{cannot(one, other), func(_ *Vehicle, c *Corner, side string) complaint {
-		at := c.named()
-		if holds(at[one], at[other]) {
+		if holds(c.point(one), c.point(other)) {
 			return complaint{}
 		}
 		return complaint{fmt.Sprintf("%s.%s must lie %s %s", side, one, where, other), axis}
@@ -185,12 +184,40 @@ var cornerDoubts = []cornerRule{
 
 // named gives the points by name.
 func (c *Corner) named() map[string]Point {
-	return map[string]Point{
-		"UpperFront": c.UpperFront, "UpperRear": c.UpperRear, "UpperBall": c.UpperBall,
-		"LowerFront": c.LowerFront, "LowerRear": c.LowerRear, "LowerBall": c.LowerBall,
-		"TieInner": c.TieInner, "TieOuter": c.TieOuter, "WheelCentre": c.WheelCentre,
-		"ShaftInner": c.ShaftInner, "ShaftOuter": c.ShaftOuter,
+	all := make(map[string]Point, len(hardpointNames)+2)
+	for _, name := range append(hardpointNames[:], "ShaftInner", "ShaftOuter") {
+		all[name] = c.point(name)
 	}
+	return all
+}
+
+// point gives one of them; models ask for a few on every run, so that they make no table.
+func (c *Corner) point(name string) Point {
+	switch name {
+	case "UpperFront":
+		return c.UpperFront
+	case "UpperRear":
+		return c.UpperRear
+	case "UpperBall":
+		return c.UpperBall
+	case "LowerFront":
+		return c.LowerFront
+	case "LowerRear":
+		return c.LowerRear
+	case "LowerBall":
+		return c.LowerBall
+	case "TieInner":
+		return c.TieInner
+	case "TieOuter":
+		return c.TieOuter
+	case "WheelCentre":
+		return c.WheelCentre
+	case "ShaftInner":
+		return c.ShaftInner
+	case "ShaftOuter":
+		return c.ShaftOuter
+	}
+	panic("sim: a corner has no point " + name)
 }
 
 // onAxis is where the line through the ball joints passes a height.
