@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"cmp"
 	"errors"
 	"go/ast"
 	"go/token"
@@ -14,6 +15,7 @@ import (
 	"turnplate/site/model"
 	"turnplate/site/notebook"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // expr evaluates an expression. A mistake is reported once and gives value.Broken.
@@ -85,10 +87,20 @@ func (s *scope) ident(e *ast.Ident) value.Value {
 		return value.Bool(false)
 	}
 	if what := s.reservedAs(e.Name); what != "" {
-		return s.fault(e, "", "%s is %s, not a value", e.Name, what)
+		return s.fault(e, spelled(e.Name), "%s is %s, not a value", e.Name, what)
 	}
-	return s.fault(e, diag.DidYouMean(e.Name, s.known()), "%s isn't known here", e.Name)
+	return s.fault(e, cmp.Or(spelled(e.Name), diag.DidYouMean(e.Name, s.known())), "%s isn't known here", e.Name)
 }
+
+// spelled is a hint for a unit that is often written in this way.
+func spelled(word string) string {
+	if write := vocabulary.Spelling(word); write != "" {
+		return "as a unit, write " + write
+	}
+	return ""
+}
+
+func oneOfUnits(word string) string { return diag.OneOf(word, unit.Names()) }
 
 func (s *scope) currency(u unit.Unit) unit.Unit {
 	if u.Dim == unit.Money && u.Name == "money" {
@@ -345,7 +357,7 @@ func (s *scope) unitOf(e ast.Expr) (unit.Unit, bool) {
 		if u, ok := unit.Lookup(e.Name); ok {
 			return s.currency(u), true
 		}
-		s.fault(e, diag.OneOf(e.Name, unit.Names()), "%s isn't a unit", e.Name)
+		s.fault(e, cmp.Or(spelled(e.Name), oneOfUnits(e.Name)), "%s isn't a unit", e.Name)
 		return unit.Unit{}, false
 	case *ast.BasicLit:
 		if e.Value == "1" {

@@ -8,6 +8,7 @@ import (
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/lang"
 	"turnplate/site/value"
 	"turnplate/site/vocabulary"
 )
@@ -70,7 +71,7 @@ func (s *scope) call(e *ast.CallExpr) value.Value {
 		return s.use(e)
 	}
 	if len(e.Args) < f.Min || f.Max >= 0 && len(e.Args) > f.Max {
-		return s.fault(e, "", "this call doesn't fit; write %s", f.Call)
+		return s.fault(e, lang.DecimalComma(s.text.Source(e)), "this call doesn't fit; write %s", f.Call)
 	}
 	args := make([]value.Value, len(e.Args))
 	broken := false
@@ -121,7 +122,7 @@ func (s *scope) scalars(e *ast.CallExpr, args []value.Value) ([]float64, *value.
 			return nil, nil, false
 		}
 		if like != nil && a.Dim != like.Dim {
-			s.fault(e.Args[i], "", "this is %s, but the first value is %s", value.Describe(a), value.Describe(like))
+			s.fault(e.Args[i], lang.DecimalComma(s.text.Source(e)), "this is %s, but the first value is %s", value.Describe(a), value.Describe(like))
 			return nil, nil, false
 		}
 		if like == nil {

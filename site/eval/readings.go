@@ -9,9 +9,7 @@ import (
 	"path"
 	"strconv"
 	"strings"
-	"unicode"
 
-	"turnplate/sim/unit"
 	"turnplate/site/diag"
 	"turnplate/site/notebook"
 	"turnplate/site/value"
@@ -57,7 +55,15 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	return r
 }
 
-// parseReadings turns CSV text (RFC 4180) into a record of columns over one axis.
+// headEnd is where a heading's words end and its unit may begin.
+func headEnd(heading string) int {
+	if at := strings.IndexAny(heading, "(["); at >= 0 {
+		return at
+	}
+	return len(heading)
+}
+
+// parseReadings turns CSV text (RFC 4180, or parted by semicolons or tabs) into a record of columns over one axis.
 func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, diag.List) {
 	fault := func(line, col int, hint, format string, args ...any) diag.List {
 		return diag.List{faultAt(file, data, line, col, hint, format, args...)}
@@ -67,7 +73,8 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 		return nil, fault(bytes.Count(data[:at], []byte("\n"))+1, at-bytes.LastIndexByte(data[:at], '\n'), hint, "%s", why)
 	}
 	reader := csv.NewReader(bytes.NewReader(data))
-	reader.TrimLeadingSpace = true
+	reader.Comma = separator(data)
+	reader.TrimLeadingSpace = reader.Comma != '\t' // or it would take blank cells away
 	reader.FieldsPerRecord = -1
 	if n := bytes.Count(data, []byte(",")); n > MaxCells {
 		return nil, fault(1, 1, "split the file", "this file has more than %d cells", MaxCells)
@@ -78,7 +85,11 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 		row, err := reader.Read()
 		var parse *csv.ParseError
 		if errors.As(err, &parse) { // a row may come with it, but not all of the row
-			return nil, fault(parse.Line, parse.Column, "", "%s", parse.Err)
+			hint := ""
+			if errors.Is(parse.Err, csv.ErrBareQuote) {
+				hint = "write in for inches and ″ for seconds of arc"
+			}
+			return nil, fault(parse.Line, parse.Column, hint, "%s", parse.Err)
 		} else if err != nil {
 			break
 		}
@@ -102,27 +113,29 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	axis.Length = len(rows) - 1
 	axis.Name = "row"
 	out := &value.Record{Type: "readings " + file, Fields: map[string]value.Value{}, Table: &value.Table{File: file, Source: data}}
+	cells := newCellReader(reader.Comma, rows[1:])
 	for c, heading := range rows[0] {
 		at := places[0][c]
 		name, u, err := headingOf(heading)
 		if err != nil {
-			return nil, fault(at.Line, at.Col, diag.OneOf(err.unit, unit.Names()), "%s", err.message)
+			return nil, fault(at.Line, at.Col, err.hint, "%s", err.message)
 		}
 		if out.Fields[name] != nil {
 			return nil, fault(at.Line, at.Col, "", "two columns would both be called %s", name)
 		}
-		a := &value.Array{Axes: []*value.Axis{axis}, Label: strings.TrimSpace(strings.Split(heading, "(")[0]), Why: "a blank in " + file}
+		a := &value.Array{Axes: []*value.Axis{axis}, Label: strings.TrimSpace(heading[:headEnd(heading)]), Why: "a blank in " + file}
 		words := make([]string, axis.Length)
 		for i, row := range rows[1:] {
 			if len(row) > len(rows[0]) {
 				p := places[i+1][len(rows[0])]
-				return nil, fault(p.Line, p.Col, "a decimal comma needs quotes or a point", "this row has %d values under %d headings", len(row), len(rows[0]))
+				return nil, fault(p.Line, p.Col, "a decimal comma needs quotes or a point, or semicolons between the columns", "this row has %d values under %d headings", len(row), len(rows[0]))
 			}
 			if c < len(row) {
 				words[i] = strings.TrimSpace(row[c])
 			}
 		}
-		if nums, bad := numbersOf(words); bad < 0 {
+		nums, bad, hint := cells.column(words, u)
+		if bad < 0 {
 			a.Num = nums
 			if u != nil {
 				a.Dim, a.Show = u.Dim, &value.Show{Metric: *u, US: *u}
@@ -135,7 +148,7 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 			}
 		} else if u != nil {
 			p := places[bad+1][c]
-			return nil, fault(p.Line, p.Col, "", "%q isn't a number, but the heading gives a unit", words[bad])
+			return nil, fault(p.Line, p.Col, hint, "%q isn't a number, but the heading gives a unit", words[bad])
 		} else {
 			a.Kind, a.Words = value.Words, words
 			if axis.Labels == nil {
@@ -172,43 +185,4 @@ func distinct(words []string) []string {
 		labels[i] = w
 	}
 	return labels
-}
-
-func numbersOf(words []string) (nums []float64, bad int) {
-	for i, w := range words {
-		x := math.NaN()
-		if w != "" {
-			var err error
-			if x, err = strconv.ParseFloat(strings.Replace(w, "−", "-", 1), 64); err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
-				return nil, i
-			}
-		}
-		nums = append(nums, x)
-	}
-	return nums, -1
-}
-
-type headingError struct{ message, unit string }
-
-// headingOf splits `Total toe (deg)` into TotalToe and its unit.
-func headingOf(heading string) (string, *unit.Unit, *headingError) {
-	text, inside, has := strings.Cut(heading, "(")
-	var name strings.Builder
-	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		runes := []rune(word)
-		runes[0] = unicode.ToUpper(runes[0])
-		name.WriteString(string(runes))
-	}
-	if name.Len() == 0 || unicode.IsDigit([]rune(name.String())[0]) {
-		return "", nil, &headingError{message: "a heading needs a name that starts with a letter"}
-	}
-	if !has {
-		return name.String(), nil, nil
-	}
-	inside, _, closed := strings.Cut(inside, ")")
-	u, err := unit.Parse(strings.TrimSpace(inside))
-	if err != nil || !closed {
-		return "", nil, &headingError{message: "the heading's brackets hold no known unit: " + strconv.Quote(inside), unit: inside}
-	}
-	return name.String(), &u, nil
 }

@@ -3,6 +3,7 @@ package eval
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
 )
@@ -47,9 +49,16 @@ func TestReadingsFaults(t *testing.T) {
 		"\xff\xfeT\x00":                 "r.csv:1:1: the file is not UTF-8 text: here is the byte 0xFF (it looks like UTF-16: save it as UTF-8)",
 		"Toe (deg)\n1\x00\n":            "r.csv:2:2: the file is not plain text: here is the control character U+0000",
 		"\ufeffStep,T\nA\u202eB,1\n":    "r.csv:2:2: the mark U+202E stands here unseen and turns the direction of the text, so that it reads otherwise than it is (remove it)",
-		"Toe (deg)\n1,2\n":              "r.csv:2:3: this row has 2 values under 1 headings (a decimal comma needs quotes or a point)",
+		"Toe (deg)\n1,2\n":              "r.csv:2:3: this row has 2 values under 1 headings (a decimal comma needs quotes or a point, or semicolons between the columns)",
 		"Toe,Toe\n1,2\n":                "r.csv:1:5: two columns would both be called Toe",
-		"Toe (deg\n1\n":                 `r.csv:1:1: the heading's brackets hold no known unit: "deg"`,
+		"Toe (deg\n1\n":                 `r.csv:1:1: the heading's bracket isn't closed: "(deg"`,
+		"Toe (deg)\n\"1,234\"\n":        `r.csv:2:1: "1,234" isn't a number, but the heading gives a unit (it can be read in two ways: write it without a sign between thousands)`,
+		"A;Toe (deg)\nx;1.234,5\n":      `r.csv:2:3: "1.234,5" isn't a number, but the heading gives a unit (it can be read in two ways: write it without a sign between thousands)`,
+		"A (mm);B (mm)\n1,5;2.5\n":      `r.csv:2:5: "2.5" isn't a number, but the heading gives a unit (other numbers of this file have a decimal comma: write this one with a comma too)`,
+		"A (\")\n3\n":                   `r.csv:1:4: bare " in non-quoted-field (write in for inches and ″ for seconds of arc)`,
+		"A (mm)\n3 mm\n":                `r.csv:2:1: "3 mm" isn't a number, but the heading gives a unit (write 3, and the unit in the heading alone)`,
+		"A (arcmin)\n3\n":               `r.csv:1:1: the heading's brackets hold no known unit: "arcmin" (it would be deg/60; give the values in a unit of the list, which turnplate tell units shows)`,
+		"A (furlong)\n3\n":              `r.csv:1:1: the heading's brackets hold no known unit: "furlong" (there are Hz, N, `,
 		"9\n1\n":                        "r.csv:1:1: a heading needs a name that starts with a letter",
 		"Toe (deg)\n1e999\n":            `r.csv:2:1: "1e999" isn't a number, but the heading gives a unit`,
 		"A,Torque (N*m/deg)\nx,1e308\n": `r.csv:2:3: "1e308" is too large to calculate with`,
@@ -65,11 +74,45 @@ func TestReadingsFaults(t *testing.T) {
 	}
 }
 
+// Files are read as spreadsheets write them, and angles as printouts do.
+func TestReadingsAsWritten(t *testing.T) {
+	const want = "Step: [Before After], Toe: [-0.1000 0.1042] °, Wide: [17.5000 NaN] in, Pull: [1234.5000 2.0000] N·m, Count: [1.5000 2.0000] "
+	for _, text := range []string{
+		"Step,Toe (deg),Wide (inch),Pull (N*m),Count\nBefore,-0.1,17.5,1234.5,1.5\nAfter,0.1042,,2,2\n",
+		"Step,Toe (°),Wide (in),Pull (Nm),Count\nBefore,\"-0,1\",\"17,5\",\"1234,5\",\"1,5\"\nAfter,\"0,1042\",,2,2\n",
+		"Step;Toe [°];Wide [″];Pull (N·m);Count\r\nBefore;-0°06';17,5;1234,5;1,5\r\nAfter;0°06'15″;;2;2\r\n",
+		"\ufeffStep\tToe (degrees)\tWide (inches)\tPull (Nm)\tCount\nBefore\t−0°6′\t17,5\t1234,5\t1,5\nAfter\t0,1042\t\t2,0\t2\n",
+		"Step\tToe (deg)\tWide (in)\tPull (N*m)\tCount\nBefore\t−0.1°\t17.5\t1234.5\t1.5\nAfter\t0.1042\t\t2.0\t2\n",
+	} {
+		r, faults := parseReadings("r.csv", []byte(text), &value.Axis{})
+		require.Empty(t, faults, text)
+		var got []string
+		for _, name := range []string{"Step", "Toe", "Wide", "Pull", "Count"} {
+			a := r.Fields[name].(*value.Array)
+			if a.Kind == value.Words {
+				got = append(got, name+": "+fmt.Sprint(a.Words))
+				continue
+			}
+			line, u := name+": [", unit.Unit{SI: 1}
+			if a.Show != nil {
+				u = a.Show.Metric
+			}
+			for i, x := range a.Num {
+				line += strings.Repeat(" ", min(i, 1)) + fmt.Sprintf("%.4f", x/u.SI)
+			}
+			got = append(got, line+"] "+u.Symbol)
+		}
+		assert.Equal(t, want, strings.Join(got, ", "), text)
+	}
+}
+
 // FuzzReadings: no file makes the reader panic; whatever is wrong stands in the file, and what is read is
 // columns of one length whose numbers are finite or absent.
 func FuzzReadings(f *testing.F) {
 	f.Add([]byte("Step,Total toe (deg),Camber (deg),Count\nBefore,-0.5,1,2\nAfter,0.1,,3\n"))
 	f.Add([]byte("\ufeffA;B (mm)\r\n\"a\n\"\"b\",−1\r\n"))
+	f.Add([]byte("A;Toe (°)\nx;-1°30'\ny;17,5\n"))
+	f.Add([]byte("A\tPull [N·m]\nx\t1.234,5\ny\t\n"))
 	f.Add([]byte("A (N*m/deg)\n1e308\n-1e-320\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		axis := &value.Axis{}

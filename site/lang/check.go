@@ -46,7 +46,11 @@ func (c *checker) assign(s *ast.AssignStmt) {
 		return
 	}
 	if len(s.Lhs) != 1 || len(s.Rhs) != 1 {
-		c.refuse(s, "use one line for each", "one name takes one value")
+		hint := "use one line for each"
+		if decimal := DecimalComma(c.text.Source(s)); decimal != "" {
+			hint = decimal
+		}
+		c.refuse(s, hint, "one name takes one value")
 		return
 	}
 	c.expr(s.Rhs[0], MaxDepth)
@@ -143,6 +147,16 @@ func spine(e ast.Expr) int {
 	return 0
 }
 
+// decimal refuses a field's value that goes on behind a decimal comma.
+func (c *checker) decimal(value, next ast.Expr) {
+	if _, keyed := next.(*ast.KeyValueExpr); keyed {
+		return
+	}
+	if hint := DecimalComma(c.text.Between(value, next)); hint != "" {
+		c.refuse(value, hint, "this number is cut in two")
+	}
+}
+
 func (c *checker) literal(e *ast.CompositeLit, depth int) {
 	switch t := e.Type.(type) {
 	case nil, *ast.Ident:
@@ -153,8 +167,11 @@ func (c *checker) literal(e *ast.CompositeLit, depth int) {
 	default:
 		c.refuse(t, "", "%s isn't part of a parameter block", nameExpr(e.Type))
 	}
-	for _, item := range e.Elts {
+	for i, item := range e.Elts {
 		kv, keyed := item.(*ast.KeyValueExpr)
+		if keyed && i+1 < len(e.Elts) {
+			c.decimal(kv.Value, e.Elts[i+1])
+		}
 		if !keyed {
 			c.expr(item, depth-1)
 			continue

@@ -32,11 +32,12 @@ func ScanInsert(text string) (length int, ok bool) {
 	}
 	inner := text[1 : length-1]
 	value, in, to := split(inner)
-	if to.given && !in.given && !isNumber(to.text) {
+	wrong, _, _ := slip(in, to)
+	if to.given && !in.given && !wrong.given && !isNumber(to.text) {
 		return 0, false // "{from a to b}" is somebody's prose
 	}
 	for _, part := range []piece{value, in, to} {
-		if !part.given {
+		if !part.given || part == wrong {
 			continue
 		}
 		if bracketDepth(part.text) > MaxDepth {
@@ -54,6 +55,10 @@ func ParseInsert(s diag.Snippet) (*Insert, diag.List) {
 	t := &Text{Snippet: s, files: token.NewFileSet(), shift: map[*token.File]int{}}
 	value, in, to := split(s.Text)
 	ins := &Insert{Text: t}
+	if part, message, hint := slip(in, to); part.given {
+		line, col := t.place(part.from + len(part.text) - len(strings.TrimLeft(part.text, " \n")))
+		return nil, diag.List{s.Fault(line, col, len(strings.TrimSpace(part.text)), hint, "%s", message)}
+	}
 	var faults diag.List
 	for _, part := range []struct {
 		piece

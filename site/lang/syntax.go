@@ -59,6 +59,11 @@ func (t *Text) Source(n ast.Node) string {
 	return t.Snippet.Text[t.offset(n.Pos()):t.offset(n.End())]
 }
 
+// Between gives the text from the start of one node to the end of a later one, as written.
+func (t *Text) Between(from, to ast.Node) string {
+	return t.Snippet.Text[t.offset(from.Pos()):t.offset(to.End())]
+}
+
 // Sub gives the part of the text inside a string literal, so that numbers in a caption keep their place.
 // ok is false for a literal with escapes, whose columns would be off.
 func (t *Text) Sub(lit *ast.BasicLit) (diag.Snippet, bool) {
@@ -127,6 +132,9 @@ func (t *Text) syntaxFaults(err error, shift int) diag.List {
 		return diag.List{t.Snippet.Fault(1, 1, 0, "", "%s", err)}
 	}
 	list.RemoveMultiples()
+	if f, found := t.habitFault(list[0].Pos.Offset + shift); found {
+		return diag.List{f}
+	}
 	if f, found := t.keyword(list[0].Pos.Offset + shift); found {
 		return diag.List{f}
 	}
