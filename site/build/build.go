@@ -324,7 +324,7 @@ func (s *Site) shared() page.Site {
 		p := page.Section{Title: s.sectionTitle(section.Page()), Path: section.Page() + ".html"}
 		for _, nb := range section.Notebooks {
 			n := s.byPath[nb.Path]
-			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html"})
+			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html", Picture: page.Pictured(n.Eval)})
 		}
 		out.Sections = append(out.Sections, p)
 	}

@@ -136,7 +136,11 @@ func (v *view) navigate() {
 			l.Title = "" // the page itself is the heading
 		}
 		for _, p := range s.Pages {
-			l.Pages = append(l.Pages, link(p.Title, p.Summary, p.Path))
+			e := link(p.Title, p.Summary, p.Path)
+			if p.Picture {
+				e.Picture = relative(here, shareName(p.Path))
+			}
+			l.Pages = append(l.Pages, e)
 		}
 		v.Lists = append(v.Lists, l)
 	}

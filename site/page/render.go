@@ -62,6 +62,7 @@ type view struct {
 // entry is a link of the navigation.
 type entry struct {
 	Title, Summary, Href string
+	Picture              string // to show beside it, or ""
 	Here                 bool
 }
 

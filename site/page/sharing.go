@@ -1,6 +1,10 @@
 package page
 
 import (
+	"path"
+	"strings"
+
+	"turnplate/site/eval"
 	"turnplate/site/figure"
 	"turnplate/site/share"
 )
@@ -14,6 +18,21 @@ type Share struct {
 
 // Draw gives the picture, a PNG.
 func (s *Share) Draw() ([]byte, error) { return share.PNG(s.card) }
+
+// Pictured tells whether a page has a picture to share.
+func Pictured(e *eval.Page) bool {
+	for _, b := range e.Blocks {
+		for _, f := range b.Figures {
+			if f.Sharing() > figure.Unshared {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// shareName is where the picture of a page lies, beside it.
+func shareName(page string) string { return strings.TrimSuffix(page, path.Ext(page)) + "-share.png" }
 
 // choose keeps the figure for the page's picture: of those that serve best, the first.
 func (f *figures) choose(item figure.Figure) {
@@ -51,5 +70,5 @@ func (r *prose) share() *Share {
 		}
 		c.Keys = append(c.Keys, key)
 	}
-	return &Share{Path: f.stem + "-share.png", card: c}
+	return &Share{Path: shareName(r.page.Path), card: c}
 }

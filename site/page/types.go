@@ -42,6 +42,7 @@ type Link struct {
 	Title   string
 	Summary string // "" when it has none
 	Path    string // slash-separated from the site's root: "studies/caster.html"
+	Picture bool   // a picture to share lies beside the page
 }
 
 // Page is everything one page is made from.
