@@ -151,43 +151,6 @@ func TestResultsAreContinuous(t *testing.T) {
 	}
 }
 
-// An output that is no number says so in its field's tag `absent`, and none is infinite. Random vehicles of every kind
-// are tried, some of them without what the model can do without.
-func TestOutputsAreAbsentOnlyWhereTheySaySo(t *testing.T) {
-	tries := 600
-	if testing.Short() {
-		tries = 120
-	}
-	for _, m := range Models() {
-		t.Run(m.Name, func(t *testing.T) {
-			t.Parallel()
-			rng, good := seeded(m), 0
-			for i := range tries {
-				in, out := reflect.New(m.Input), reflect.New(m.Result)
-				scatter(rng, in.Elem(), i%4 == 3, unit.Unit{SI: 1})
-				if car := in.Elem().FieldByName("Vehicle"); car.IsValid() {
-					for _, path := range m.Optional {
-						if rng.IntN(2) == 0 {
-							fieldAt(car, path).SetZero()
-						}
-					}
-				}
-				if m.Run(in.Interface(), out.Interface()) != nil {
-					continue
-				}
-				good++
-				for _, missing := range notSaid(out.Elem(), "") {
-					t.Errorf("%s: %s is no number and its tag doesn't say why, with %+v", m.Name, missing, in.Elem().Interface())
-				}
-				if t.Failed() {
-					return
-				}
-			}
-			require.Positive(t, good)
-		})
-	}
-}
-
 // fieldAt gives the field of a struct at a dotted path.
 func fieldAt(v reflect.Value, path string) reflect.Value {
 	for name := range strings.SplitSeq(path, ".") {

@@ -27,17 +27,18 @@ var figures map[string]maker
 
 func init() {
 	figures = map[string]maker{
-		"Curves":   {kind: &figure.Curves{}, make: curves},
-		"Contours": {kind: &figure.Contours{}, make: contours},
-		"Bars":     {kind: &figure.Bars{}, make: bars},
-		"Table":    {kind: &figure.Table{}, make: table},
-		"Card":     {kind: &figure.Card{}, make: card},
-		"Claim":    {kind: &figure.Claim{}, make: claim},
-		"Exercise": {kind: &figure.Exercise{}, make: exercise},
-		"Drawing":  {kind: &figure.Drawing{}, make: drawing},
-		"Fitting":  {kind: &figure.Fitting{}, make: fitting},
-		"Gauges":   {kind: &figure.Gauges{}, make: gauges},
-		"Sheet":    {kind: &figure.Sheet{}, make: sheet},
+		"Curves":    {kind: &figure.Curves{}, make: curves},
+		"Contours":  {kind: &figure.Contours{}, make: contours},
+		"Bars":      {kind: &figure.Bars{}, make: bars},
+		"Table":     {kind: &figure.Table{}, make: table},
+		"Card":      {kind: &figure.Card{}, make: card},
+		"Claim":     {kind: &figure.Claim{}, make: claim},
+		"Exercise":  {kind: &figure.Exercise{}, make: exercise},
+		"Drawing":   {kind: &figure.Drawing{}, make: drawing},
+		"Fitting":   {kind: &figure.Fitting{}, make: fitting},
+		"Gauges":    {kind: &figure.Gauges{}, make: gauges},
+		"Histogram": {kind: &figure.Histogram{}, make: histogram},
+		"Sheet":     {kind: &figure.Sheet{}, make: sheet},
 	}
 	for _, f := range vocabulary.Figures {
 		m, known := figures[f.Name]

@@ -159,3 +159,41 @@ Claim{"rarely", x < quantile(x, 0.25)}
 		assert.Regexp(t, `^it holds in 2[45].*% of draws, less than the 95\x{a0}% asked for$`, detail(2))
 	}
 }
+
+func TestHistograms(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+heavy := normal(31*kg, 1*kg)
+turns := dial(1, 1, 3, 3)
+arm   := Choices{"One": heavy, "Two": 2*heavy}
+Histogram{X: heavy*turns, Title: "Mass"}
+Histogram{X: arm, By: arm, XIn: lb}
+`))
+	h := p.Blocks[0].Figures[0].(*figure.Histogram)
+	require.Len(t, h.Spreads, 1)
+	s := h.Spreads[0]
+	assert.Len(t, s.Draws, 1000)
+	// A normal value: nineteen draws in twenty within 1.96 standard deviations (JCGM 100:2008, table G.1).
+	assert.InDelta(t, 31, s.Mean, 0.1)
+	assert.InDelta(t, 31-1.96, s.Low, 0.2)
+	assert.InDelta(t, 31+1.96, s.High, 0.2)
+	require.Len(t, p.Blocks[0].States[0].Figures, 3, "every position of the dial")
+	two := p.Blocks[0].Figures[1].(*figure.Histogram)
+	require.Len(t, two.Spreads, 2)
+	assert.Equal(t, "Two", two.Spreads[1].Label)
+	assert.InDelta(t, 62, two.Spreads[1].Mean, 0.2)
+	assert.Equal(t, "lb", two.X.US.Name)
+
+	for block, says := range map[string]string{
+		"Histogram{}":        "Histogram needs X",
+		"Histogram{X: 3*kg}": "X isn't uncertain",
+		"Histogram{X: list(1, 2)*normal(1, 0.1)}":         "varies over",
+		"Histogram{X: normal(1, 0.1), XIn: kg}":           "is a unit of",
+		"x := sqrt(normal(-9, 0.1))\nHistogram{X: x}":     "has no value",
+		"n := list(1, 2)\nHistogram{X: n*normal(1, 0.1)}": "name it in By",
+	} {
+		p := New(library{"a.md": "# A\n" + fence(block)}, Options{}).Page(context.Background(), "a")
+		require.NotEmpty(t, p.Faults, block)
+		f := p.Faults[0]
+		assert.Contains(t, f.Message+" "+f.Hint, says, block)
+	}
+}

@@ -122,6 +122,12 @@ func (q plotted) whisker(value, lo, hi, at float64) {
 	q.draw(bars, err)
 }
 
+// bins draws a histogram's bins in an ink, with paper between them.
+func (q plotted) bins(ink color.Color, list []plotter.HistogramBin) {
+	q.draw(&plotter.Histogram{Bins: list, FillColor: ink}, nil)
+	q.draw(&plotter.Histogram{Bins: list, LineStyle: stroke(canvas.Paper, 0.75)}, nil)
+}
+
 // ticker is a graduation of an axis as gonum asks for it: labelled, in SI units.
 type ticker struct {
 	graduation

@@ -45,6 +45,18 @@ var Figures = []Entry{
 			`Bars{Title: "Load on the lower ball joint", X: blow, Y: loads.LowerBall.Magnitude, YIn: kN}`,
 	},
 	{
+		Name: "Histogram",
+		Words: "Histogram shows how an uncertain value is spread: the share of its draws in each of 30 equal bins, the same for all positions of a dial, " +
+			"and its 95 % interval. It tells a lopsided value from an even one, which a band can't.",
+		Fields: []Field{
+			{"X", "value", "the uncertain value", true},
+			{"By", "axis", "one histogram for each of its values; left out: one", false},
+			{"XIn", "unit", "left out: that of the field", false},
+		},
+		Example: "car := truck\ncar.Tyre.Mass = normal(30*kg, 1*kg)\nload := JointLoads{Vehicle: car, Case: \"static\"}\n" +
+			`Histogram{Title: "Load on the lower ball joint, on a tyre of unsure mass", X: load.LowerBall.Magnitude, XIn: kN}`,
+	},
+	{
 		Name:  "Table",
 		Words: "Table sets values in rows and columns. A value that isn't there is a dash, and the caption counts them.",
 		Fields: []Field{
