@@ -68,6 +68,8 @@ type WheelSetting struct {
 	CamberLeft float64 `unit:"deg"` // target less what is given
 	LimitedBy  string  // what stands at its end when the target isn't reached, or "nothing"
 
+	AtLimit string // what stands at an end of its range, reached or not, or "nothing"
+
 	CamUse      float64 `unit:"percent" absent:"there are no cams"` // share of its range, from middle to end, that the further cam uses; absent without cams
 	CamUseFront float64 `unit:"percent" absent:"there are no cams"` // the front cam's share
 	CamUseRear  float64 `unit:"percent" absent:"there are no cams"` // the rear cam's share
@@ -153,7 +155,7 @@ func (m *AlignTo) side(k *corner, c *Corner, name string, of side) (WheelSetting
 		w.CamUseFront, w.CamUseRear = math.Abs(math.Sin(a.CamFront))/most, math.Abs(math.Sin(a.CamRear))/most
 		w.CamUse = math.Max(w.CamUseFront, w.CamUseRear)
 	}
-	w.LimitedBy = limitedBy(&out, &within)
+	w.LimitedBy, w.AtLimit = limitedBy(&out, &within), atLimit(&out, &within)
 	return w, out.Reached, nil
 }
 
@@ -225,6 +227,20 @@ func inReach(angle, at string, low, high float64) string {
 var adjusterNames = [...]string{
 	adjust.CamFront: "front cam", adjust.CamRear: "rear cam", adjust.UpperShift: "upper arm's shift",
 	adjust.UpperFrontLeg: "upper front leg", adjust.UpperRearLeg: "upper rear leg",
+}
+
+// atLimit lists the adjusters that can be set and stand at an end of their range.
+func atLimit(out *adjust.Outcome, within *adjust.Ranges) string {
+	var ends []string
+	for i, at := range out.AtEnd {
+		if at && within[i].Used() {
+			ends = append(ends, adjusterNames[i])
+		}
+	}
+	if ends == nil {
+		return "nothing"
+	}
+	return strings.Join(ends, " and ")
 }
 
 func limitedBy(out *adjust.Outcome, within *adjust.Ranges) string {

@@ -92,7 +92,10 @@ Sheet{Set: threaded}
 	sheet := p.Blocks[0].Figures[0].(*figure.Sheet)
 	assert.Equal(t, figure.SheetAngle{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"}, sheet.Angles[0])
 	assert.Equal(t, figure.SheetAngle{Name: "Camber, right", Target: "0.00°", Minutes: "0° 00′", From: "−0.20°", To: "0.20°"}, sheet.Angles[3])
-	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.15°"}, sheet.Angles[6], "both wheels' toe, added up")
+	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.15°",
+		AtRim: figure.Span{Text: "0.7\u00a0mm", US: "0.028\u00a0in", Value: true}}, sheet.Angles[6], "both wheels' toe, added up; on a rim of 402 mm twice 402 sin 0.05°")
+	assert.Equal(t, []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: "240\u00a0kPa", US: "34.8\u00a0psi", Value: true}},
+		{What: "Rear tyres, cold", Value: figure.Span{Text: "240\u00a0kPa", US: "34.8\u00a0psi", Value: true}}, {What: "Hub to arch"}, {What: "Load", Value: figure.Span{Text: "as it stands"}}}, sheet.Stands)
 	assert.Len(t, sheet.Settings, 3)
 	arms := ev.Page(context.Background(), "d")
 	require.Empty(t, arms.Faults, "%v", arms.Faults)
@@ -107,6 +110,43 @@ Sheet{Set: threaded}
 	assert.Equal(t, "Caster 5°.", sheet.Notes[0].String())
 	assert.Contains(t, ev.Page(context.Background(), "b").Faults[0].Error(), "a sheet hands out only what can be set, and the target isn't reached: both wheels are ")
 	assert.Contains(t, ev.Page(context.Background(), "c").Faults[0].Error(), "Set takes an AlignTo result; this is a Vehicle")
+}
+
+func TestSheetSaysHowToStandAndWhatIsAtItsLimit(t *testing.T) {
+	p := good(t, "# A\n"+fence(truck+`
+best := Alignment{Vehicle: AlignTo{Vehicle: truck, Caster: 12*deg, Camber: 0*deg, Toe: 0.05*deg}.Nearest}
+edge := AlignTo{Vehicle: truck, Caster: best.Caster, Camber: best.Camber, Toe: 0.05*deg}
+Sheet{Set: edge, Pressures: Pressures{Front: 230*kPa, Rear: 250*kPa}, RideHeight: 520*mm, Load: "two people"}
+shaky := truck
+shaky.Front.UpperBall.X = truck.Front.UpperBall.X + normal(0*mm, 2*mm)
+some := AlignTo{Vehicle: shaky, Caster: 5*deg, Camber: 0*deg, Toe: 0.05*deg}
+Sheet{Set: some}
+`))
+	at := p.Blocks[0].Figures[0].(*figure.Sheet)
+	var stands []string
+	for _, line := range at.Stands {
+		stands = append(stands, line.What+": "+line.Value.Text)
+	}
+	assert.Equal(t, []string{"Front tyres, cold: 230\u00a0kPa", "Rear tyres, cold: 250\u00a0kPa", "Hub to arch: 520\u00a0mm", "Load: two people"}, stands)
+	assert.Equal(t, "both sides at the limit", at.Settings[1].Limit)
+	assert.Empty(t, at.Settings[0].Limit)
+	assert.Equal(t, figure.SheetCam{Out: 6e-3, Text: "90°"}, at.Cams[0].Rear, "the whole of CamOffset")
+	assert.Equal(t, at.Cams[0], at.Cams[1])
+	uncertain := p.Blocks[0].Figures[1].(*figure.Sheet)
+	assert.Contains(t, uncertain.Settings[0].Left.Text, "±")
+	assert.Equal(t, "5.00°", uncertain.Angles[0].Target)
+	assert.Equal(t, "0.10°", uncertain.Angles[6].Target)
+	for code, want := range map[string]string{
+		"Sheet{Set: set, Pressures: 230*kPa}":                          "Pressures{Front: …, Rear: …} was expected here",
+		"Sheet{Set: set, Pressures: Pressures{Front: 3, Rear: 3*kPa}}": "a pressure above zero was expected here",
+		"Sheet{Set: set, RideHeight: 3*kg}":                            "RideHeight takes a length above zero",
+		"Sheet{Set: set, Load: 3*kg}":                                  "Load takes text in quotes",
+	} {
+		p := page(t, "# A\n"+fence(truck+"set := AlignTo{Vehicle: truck, Camber: 0*deg}\n"+code))
+		if assert.NotEmpty(t, p.Faults, code) {
+			assert.Contains(t, p.Faults[0].Message, want)
+		}
+	}
 }
 
 func TestDialsAreCalculatedAtEveryPosition(t *testing.T) {

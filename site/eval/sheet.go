@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"go/ast"
 	"math"
+	"slices"
 	"strings"
 
 	"turnplate/sim"
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
+	"turnplate/site/model"
 	"turnplate/site/value"
 	"turnplate/site/vocabulary"
 )
@@ -17,8 +19,8 @@ import (
 // practice, no source).
 var allowed = map[string]float64{"Camber": 0.25, "Caster": 0.5, "Toe": 0.05}
 
-// sheet makes Sheet{Set, Allow: Allowance{Camber, Caster, Toe}, Before: r, Notes: []string{}}. Set is what
-// AlignTo gave; a target that isn't reached is refused, because a shop can't set it either.
+// sheet makes Sheet{Set, Allow: Allowance{Camber, Caster, Toe}, Before: r, Pressures: Pressures{Front, Rear},
+// RideHeight, Load, Notes: []string{}}. Set is what AlignTo gave; a target that isn't reached is refused, because a shop can't set it either.
 func sheet(s *scope, a *arguments) figure.Figure {
 	if !a.need(s, "Set") {
 		return nil
@@ -33,11 +35,10 @@ func sheet(s *scope, a *arguments) figure.Figure {
 		s.fault(a.exprs["Set"], "give it the result of AlignTo", "Set takes an AlignTo result; this is %s", value.Describe(v))
 		return nil
 	}
-	set = s.standing(a, set)
-	if a.failed {
+	if set = s.fixed(a, set); set == nil {
 		return nil
 	}
-	if reached := set.Fields["Reached"].(*value.Array); value.Average(reached.Num) != 1 {
+	if !certain(set.Fields["Reached"]) {
 		s.fault(a.exprs["Set"], "ask for a target in reach", "a sheet hands out only what can be set, and %s", missed(set))
 		return nil
 	}
@@ -46,6 +47,8 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	if !ok {
 		return nil
 	}
+	drawn := set
+	set, aligned = averaged(set).(*value.Record), averaged(aligned).(*value.Record)
 	out := &figure.Sheet{}
 	if car := set.Fields["Vehicle"].(*value.Record); car.Fields["Name"] != nil {
 		out.Vehicle = car.Fields["Name"].(*value.Array).Words[0]
@@ -56,7 +59,12 @@ func sheet(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	out.Angles = angles(aligned, allow, before)
-	out.Settings = settings(set)
+	s.atRim(out, set.Fields["Vehicle"].(*value.Record), aligned)
+	out.Settings = s.settings(drawn)
+	out.Cams = [2]figure.SheetCams{cams(set, set, "Front"), cams(set, set.Fields["Right"].(*value.Record), "Right")}
+	if !s.stands(a, out, set.Fields["Vehicle"].(*value.Record)) {
+		return nil
+	}
 	s.notesInto(a, &out.Notes)
 	a.headInto(s, &out.Head)
 	return out
@@ -66,23 +74,6 @@ func sheet(s *scope, a *arguments) figure.Figure {
 func missed(set *value.Record) string {
 	front := set.Fields["Vehicle"].(*value.Record).Fields["Front"].(*value.Record)
 	return front.Fields["Adjust"].(*value.Record).Fields["CamFront"].(*value.Array).Reason()
-}
-
-// standing fixes the dials and refuses other axes; of uncertain settings the means are handed out.
-func (s *scope) standing(a *arguments, set *value.Record) *value.Record {
-	at := map[*value.Axis]int{}
-	for _, x := range value.AxesOf(set) {
-		switch x.Kind {
-		case value.Dial:
-			at[x] = s.dials.position(x)
-		case value.Draws:
-		default:
-			s.fault(a.exprs["Set"], "pick one with .At", "Set varies over %s, and a sheet has room for one setting", x.Name)
-			a.failed = true
-			return nil
-		}
-	}
-	return averaged(value.PickValue(set, at)).(*value.Record)
 }
 
 // averaged replaces draws by their mean throughout.
@@ -209,39 +200,215 @@ func angles(aligned *value.Record, allow, before map[string]float64) []figure.Sh
 
 // settings lists where each adjuster that may be set starts. The upper arm's own lengths are none where AlignTo
 // had to leave them alone: the shop can't change a welded arm.
-func settings(set *value.Record) []figure.SheetSetting {
+func (s *scope) settings(set *value.Record) []figure.SheetSetting {
 	right := set.Fields["Right"].(*value.Record)
 	free := value.Average(set.Fields["UpperFree"].(*value.Array).Num) == 1
 	var list []figure.SheetSetting
 	for _, row := range []struct {
-		name, field string
-		step        float64
+		name, field, limit string
+		step               float64
 	}{
-		{"Front cam of the lower arm, pivot out (+) or in (−)", "CamFront", 1}, {"Rear cam of the lower arm, pivot out (+) or in (−)", "CamRear", 1},
-		{"Tie rod, longer (+) or shorter (−)", "TieRodTurns", 0.1},
-		{"Upper arm, rearward (+) or forward (−)", "UpperShift", 0.5},
-		{"Upper arm's front leg, longer (+) or shorter (−)", "UpperFrontLeg", 0.5}, {"Upper arm's rear leg, longer (+) or shorter (−)", "UpperRearLeg", 0.5},
+		{"Front cam of the lower arm, pivot out (+) or in (−)", "CamFront", "front cam", 1}, {"Rear cam of the lower arm, pivot out (+) or in (−)", "CamRear", "rear cam", 1},
+		{"Tie rod, longer (+) or shorter (−)", "TieRodTurns", "", 0.1},
+		{"Upper arm, rearward (+) or forward (−)", "UpperShift", "upper arm's shift", 0.5},
+		{"Upper arm's front leg, longer (+) or shorter (−)", "UpperFrontLeg", "upper front leg", 0.5}, {"Upper arm's rear leg, longer (+) or shorter (−)", "UpperRearLeg", "upper rear leg", 0.5},
 	} {
 		l, r := set.Fields[row.field].(*value.Array), right.Fields[row.field].(*value.Array)
-		if strings.HasPrefix(row.field, "Upper") && (!free || l.Num[0] == 0 && r.Num[0] == 0) {
+		if strings.HasPrefix(row.field, "Upper") && (!free || unmoved(l) && unmoved(r)) {
 			continue // an arm that stays as it is needs no line
 		}
-		list = append(list, figure.SheetSetting{Name: row.name, Left: setting(l, row.step), Right: setting(r, row.step)})
+		line := figure.SheetSetting{Name: row.name, Left: s.setting(l, row.step), Right: s.setting(r, row.step)}
+		if row.limit != "" {
+			line.Limit = limits(atLimit(set, row.limit), atLimit(right, row.limit))
+		}
+		list = append(list, line)
 	}
 	return list
 }
 
-func setting(a *value.Array, step float64) figure.Cell {
+func unmoved(a *value.Array) bool {
+	return !slices.ContainsFunc(a.Num, func(x float64) bool { return x != 0 })
+}
+
+// setting prints a setting with its uncertainty.
+func (s *scope) setting(a *value.Array, step float64) figure.Span {
 	if a.AllAbsent() {
-		return figure.Cell{Text: "–", Absent: true}
+		return figure.Span{Text: "–"}
 	}
-	u := value.Display(a.Show, a.Dim, false)
-	us := u.Counterpart(true)
-	out := figure.Cell{Text: value.Print(a.Num[0], u, step), Number: true}
-	if us != u {
-		out.US = value.Print(a.Num[0], us, converted(step, u, us))
+	if value.Uncertain(a) && step < 0.5 {
+		step /= 10 // else a tie rod's turns would come from 0.4 to 0.4
+	}
+	return s.span(a, value.Display(a.Show, a.Dim, false), step)
+}
+
+// atLimit is in what share of draws an adjuster of a wheel stands at an end of its range.
+func atLimit(wheel *value.Record, name string) float64 {
+	words := wheel.Fields["AtLimit"].(*value.Array).Words
+	n := 0
+	for _, w := range words {
+		if slices.Contains(strings.Split(w, " and "), name) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(words))
+}
+
+// limits says which sides stand at a limit, or may.
+func limits(left, right float64) string {
+	say := func(share float64) string {
+		switch {
+		case share > 0.5:
+			return "at the limit"
+		case share > 0:
+			return "perhaps at the limit"
+		}
+		return ""
+	}
+	l, r := say(left), say(right)
+	switch {
+	case l == r && l != "":
+		return "both sides " + l
+	case l != "" && r != "":
+		return "left " + l + ", right " + r
+	case l != "":
+		return "left " + l
+	case r != "":
+		return "right " + r
+	}
+	return ""
+}
+
+// cams are one side's, for the sketch: wheel is how it is set, corner the field that describes it.
+func cams(set, wheel *value.Record, corner string) figure.SheetCams {
+	car := set.Fields["Vehicle"].(*value.Record)
+	c, _ := car.Fields[corner].(*value.Record)
+	if c == nil {
+		c, _ = car.Fields["Front"].(*value.Record) // which it mirrors
+	}
+	var adjust *value.Record
+	if adjust, _ = c.Fields["Adjust"].(*value.Record); adjust == nil {
+		return figure.SheetCams{}
+	}
+	number := func(field string) float64 {
+		a, ok := adjust.Fields[field].(*value.Array)
+		if !ok {
+			return 0
+		}
+		return a.Num[0]
+	}
+	out := figure.SheetCams{Given: number("CamOffset") > 0 && number("CamLimit") > 0}
+	for cam, to := range map[string]*figure.SheetCam{"CamFront": &out.Front, "CamRear": &out.Rear} {
+		angle := wheel.Fields[cam].(*value.Array).Num[0]
+		to.Text = value.Digits(angle*180/math.Pi, 1) + "°"
+		to.Out = number("CamOffset") * (math.Sin(angle) - math.Sin(number(cam+"Measured")))
 	}
 	return out
+}
+
+// atRim tells toe as the difference of the distances between the rims' edges behind and ahead of the axle.
+func (s *scope) atRim(out *figure.Sheet, car, aligned *value.Record) {
+	tyre, _ := car.Fields["Tyre"].(*value.Record)
+	if tyre == nil {
+		return
+	}
+	diameter, ok := tyre.Fields["RimDiameter"].(*value.Array)
+	if !ok {
+		if diameter, ok = model.Fill(tyre, "RimDiameter").(*value.Array); !ok {
+			return
+		}
+	}
+	inch := unit.MustParse("inch")
+	out.Rim = figure.Span{Text: value.Print(diameter.Num[0], inch, 1), Value: true}
+	toe := func(r *value.Record) float64 {
+		return diameter.Num[0] * math.Sin(r.Fields["Toe"].(*value.Array).Num[0])
+	}
+	left, right := toe(aligned), toe(aligned.Fields["Right"].(*value.Record))
+	for i := range out.Angles {
+		length, ok := map[string]float64{"Toe, left": left, "Toe, right": right, "Total toe": left + right}[out.Angles[i].Name]
+		if ok {
+			out.Angles[i].AtRim = s.span(value.Num(length, unit.Length), unit.MustParse("mm"), 0.1)
+		}
+	}
+}
+
+// stands says how the vehicle is to stand while it is measured.
+func (s *scope) stands(a *arguments, out *figure.Sheet, car *value.Record) bool {
+	kPa, mm := unit.MustParse("kPa"), unit.MustParse("mm")
+	pressures, ok := s.pressures(a)
+	if !ok {
+		return false
+	}
+	if pressures == nil {
+		tyre, _ := car.Fields["Tyre"].(*value.Record)
+		if tyre != nil {
+			if p, ok := tyre.Fields["Pressure"].(*value.Array); ok && len(p.Axes) == 0 {
+				pressures = map[string]*value.Array{"Front": p, "Rear": p}
+			}
+		}
+	}
+	for _, axle := range [...]string{"Front", "Rear"} {
+		line := figure.SheetStand{What: axle + " tyres, cold"}
+		if p := pressures[axle]; p != nil {
+			line.Value = s.span(p, kPa, 1)
+		}
+		out.Stands = append(out.Stands, line)
+	}
+	height := figure.SheetStand{What: "Hub to arch"}
+	if v, given := a.value(s, "RideHeight"); given {
+		h, ok := s.scalar(a.exprs["RideHeight"], v)
+		if !ok {
+			return false
+		}
+		if h.Dim != unit.Length || !(h.Num[0] > 0) {
+			s.fault(a.exprs["RideHeight"], "", "RideHeight takes a length above zero, such as 520*mm; this is %s", value.Describe(h))
+			return false
+		}
+		height.Value = s.span(h, mm, 1)
+	}
+	load := figure.SheetStand{What: "Load", Value: figure.Span{Text: "as it stands"}}
+	if v, given := a.value(s, "Load"); given {
+		words, ok := v.(*value.Array)
+		if !ok || words.Kind != value.Words || len(words.Axes) > 0 {
+			s.fault(a.exprs["Load"], "", "Load takes text in quotes; this is %s", value.Describe(v))
+			return false
+		}
+		load.Value.Text = words.Words[0]
+	}
+	out.Stands = append(out.Stands, height, load)
+	return !a.failed
+}
+
+// pressures reads Pressures: Pressures{Front, Rear}; nil where it isn't given.
+func (s *scope) pressures(a *arguments) (map[string]*value.Array, bool) {
+	e := a.exprs["Pressures"]
+	if e == nil {
+		return nil, true
+	}
+	lit, ok := e.(*ast.CompositeLit)
+	if ok {
+		t, isIdent := lit.Type.(*ast.Ident)
+		ok = isIdent && t.Name == "Pressures"
+	}
+	if !ok {
+		s.fault(e, "", "Pressures{Front: …, Rear: …} was expected here")
+		return nil, false
+	}
+	out := map[string]*value.Array{}
+	kPa := unit.MustParse("kPa")
+	good := s.eachField(lit, "Pressures", vocabulary.FieldsOf("Pressures"), func(name string, _ ast.Node, e ast.Expr) bool {
+		v := s.expr(e)
+		if isBroken(v) {
+			return false
+		}
+		n, ok := s.scalar(e, v)
+		if ok && (n.Dim != kPa.Dim || !(n.Num[0] > 0)) {
+			s.fault(e, "", "a pressure above zero was expected here, such as 230*kPa; this is %s", value.Describe(n))
+			ok = false
+		}
+		out[name] = n
+		return ok
+	})
+	return out, good
 }
 
 // notesInto evaluates Notes: []string{"…"} once every block has run.

@@ -245,10 +245,12 @@ func TestBarsFile(t *testing.T) {
 
 func TestSheetFile(t *testing.T) {
 	s := &Sheet{Angles: []SheetAngle{{Name: "Camber, left", Target: "−0.25°", From: "−0.50°", To: "0.00°"}},
-		Settings: []SheetSetting{{Name: "Front cam", Left: Cell{Text: "4.5 mm", US: "0.18 in"}, Right: Cell{Text: "–", Absent: true}}}}
+		Settings: []SheetSetting{{Name: "Front cam", Left: Span{Text: "4.5 mm", US: "0.18 in"}, Right: Span{Text: "–"}, Limit: "left at the limit"}},
+		Stands:   []SheetStand{{What: "Front tyres, cold", Value: Span{Text: "230 kPa", US: "33 psi"}}, {What: "Hub to arch"}}}
 	assert.Equal(t, [][]string{
-		{"What", "Target", "From", "To", "Before", "Left", "Right"},
-		{"Camber, left", "-0.25°", "-0.50°", "0.00°", "", "", ""}, {"Front cam", "", "", "", "", "0.18 in", "–"}}, parse(t, CSV(s, US)))
+		{"What", "Target", "From", "To", "Before", "At the rim", "Left", "Right", "Limit"},
+		{"Front tyres, cold", "33 psi", "", "", "", "", "", "", ""}, {"Hub to arch", "", "", "", "", "", "", "", ""},
+		{"Camber, left", "-0.25°", "-0.50°", "0.00°", "", "", "", "", ""}, {"Front cam", "", "", "", "", "", "0.18 in", "–", "left at the limit"}}, parse(t, CSV(s, US)))
 }
 
 func BenchmarkDrawContours(b *testing.B) {

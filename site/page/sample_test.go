@@ -336,10 +336,16 @@ func shopSheet() *figure.Sheet {
 		Angles: []figure.SheetAngle{
 			{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"},
 			{Name: "Camber, left", Target: "−0.25°", Minutes: "−0° 15′", From: "−0.50°", To: "0.00°"},
-			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°"}},
+			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°", AtRim: figure.Span{Text: "0.8 mm", US: "0.03 in", Value: true}}},
+		Stands: []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: "230 kPa", US: "33 psi", Value: true}}, {What: "Rear tyres, cold"},
+			{What: "Hub to arch", Value: figure.Span{Text: "520 mm", US: "20.5 in", Value: true}}, {What: "Load", Value: figure.Span{Text: "as it stands"}}},
+		Rim: figure.Span{Text: "17 in", Value: true},
+		Cams: [2]figure.SheetCams{{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "38°"}, Rear: figure.SheetCam{Out: -6e-3, Text: "−90°"}},
+			{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "41°"}, Rear: figure.SheetCam{Text: "0°"}}},
 		Settings: []figure.SheetSetting{
-			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Cell{Text: "38°", Number: true}, Right: figure.Cell{Text: "41°", Number: true}},
-			{Name: "Upper arm, rearward (+) or forward (−)", Left: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}, Right: figure.Cell{Text: "4.5 mm", US: "0.18 in", Number: true}}},
+			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: "38 ± 4°", Value: true}, Right: figure.Span{Text: "41 ± 4°", Value: true}},
+			{Name: "Rear cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: "−90°", Value: true}, Right: figure.Span{Text: "0°", Value: true}, Limit: "left at the limit"},
+			{Name: "Upper arm, rearward (+) or forward (−)", Left: figure.Span{Text: "4.5 mm", US: "0.18 in", Value: true}, Right: figure.Span{Text: "4.5 mm", US: "0.18 in", Value: true}}},
 		Notes: []figure.Text{typed("Tyres at 230 kPa, half a tank, nobody aboard.")}}
 }
 

@@ -98,6 +98,9 @@ var Figures = []Entry{
 			{"Set", "AlignTo", "what AlignTo gave", true},
 			{"Allow", "Allowance", "how near is near enough; left out: 0.25° of camber, 0.5° of caster, 0.05° of toe", false},
 			{"Before", "readings or Alignment", "how it stood before; left out: not printed", false},
+			{"Pressures", "Pressures", "of the tyres while it is measured; left out: the vehicle's Tyre.Pressure, or a blank", false},
+			{"RideHeight", "length", "from hub to arch, while it is measured; left out: a blank to fill in", false},
+			{"Load", "text", "what it carries while it is measured; left out: \"as it stands\"", false},
 			{"Notes", "list of text", "[]string{\"…\"}, lines to the shop; left out: none", false},
 		},
 		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" +
@@ -211,5 +214,14 @@ var Pieces = []Entry{
 			{"Toe", "°", "either way, for one wheel; left out: 0.05°", false},
 		},
 		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" + `Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}}`,
+	},
+	{
+		Name:  "Pressures",
+		Words: "Pressures is what a Sheet wants the tyres to have while the truck is measured.",
+		Fields: []Field{
+			{"Front", "kPa", "both front tyres", true},
+			{"Rear", "kPa", "both rear tyres", true},
+		},
+		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" + `Sheet{Set: set, Pressures: Pressures{Front: 230*kPa, Rear: 250*kPa}, RideHeight: 520*mm, Load: "two people and half a tank"}`,
 	},
 }
