@@ -80,15 +80,15 @@ func BenchmarkGenerated(b *testing.B) {
 //
 //   - each notebook, and each page on a model, through goldmark alone, with a table's cells as a Markdown table;
 //   - each plot once, every position of a dial a plot of its own, with the same points, bands, levels, axes and
-//     legend, drawn as SVG by gonum/plot alone into its page;
-//   - each page written to a file.
+//     legend, drawn by gonum/plot alone and written by its own SVG writer into its page;
+//   - the first plot of each page once more, by gonum/plot and its own PNG writer, where the site makes its picture
+//     to share;
+//   - each page and picture written to a file.
 //
 // It calculates nothing: the values are given to it. It has no drawings of corners, no sheets, no claims, no
-// glossary, no files beside the page and no pictures, and nothing fits a telephone. The site has them all, so the
-// ratio is what all of that costs; one more leaves out what the values took to calculate. A second floor draws by
-// gonum/plot alone all that the site draws of these plots: each again for a telephone, and the first of each page
-// as the picture to share. All are measured by processor time, user's and system's, in turns, because on a busy
-// machine the clock tells of the other programs.
+// glossary, no files of numbers beside the page, and nothing fits a telephone. The site has them all, so the
+// ratio is what all of that costs; one more leaves out what the values took to calculate. All are measured by
+// processor time, user's and system's, in turns, because on a busy machine the clock tells of the other programs.
 func BenchmarkFloor(b *testing.B) {
 	b.Run("generated", func(b *testing.B) { besideFloor(b, generate(b, 50)) })
 	b.Run("demo", func(b *testing.B) { besideFloor(b, "") })
@@ -97,12 +97,11 @@ func BenchmarkFloor(b *testing.B) {
 func besideFloor(b *testing.B, folder string) {
 	pages := floorOf(b, folder)
 	dir := b.TempDir()
-	var floor, drawn, calculated, whole time.Duration
+	var floor, calculated, whole time.Duration
 	n := 0
 	for b.Loop() {
 		n++
-		floor += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("floor", n)), false) })
-		drawn += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("drawn", n)), true) })
+		floor += processorTime(b, func() { writeFloor(b, pages, filepath.Join(dir, fmt.Sprint("floor", n))) })
 		calculated += processorTime(b, func() {
 			_, err := Verify(context.Background(), folder, nil)
 			require.NoError(b, err)
@@ -119,8 +118,6 @@ func besideFloor(b *testing.B, folder string) {
 	b.ReportMetric(float64(whole)/each, "site-ms")
 	b.ReportMetric(float64(whole)/float64(floor), "site/floor")
 	b.ReportMetric(float64(whole-calculated)/float64(floor), "less-calculated/floor")
-	b.ReportMetric(float64(whole)/float64(drawn), "site/drawn-alike")
-	b.ReportMetric(float64(whole-calculated)/float64(drawn), "less-calculated/drawn-alike")
 }
 
 // processorTime is what this process uses of the processors while f runs.
@@ -159,10 +156,9 @@ func floorOf(b *testing.B, folder string) (pages []floorPage) {
 					list = block.States[i].Figures
 				}
 				for _, f := range list {
-					switch f := f.(type) {
-					case *figure.Table:
-						p.source = appendTable(p.source, f)
-					case *figure.Curves, *figure.Contours, *figure.Bars:
+					if t, ok := f.(*figure.Table); ok {
+						p.source = appendTable(p.source, t)
+					} else if f != nil && f.Sharing() == figure.SharedFirst {
 						p.plots = append(p.plots, f)
 						plots++
 					}
@@ -194,8 +190,8 @@ func appendTable(source []byte, t *figure.Table) []byte {
 	return fmt.Appendf(source, "\n\n%s|\n%s|\n%s\n", head.String(), rule.String(), rows.String())
 }
 
-// writeFloor makes the floor's pages; alike draws of each plot all that the site does.
-func writeFloor(b *testing.B, pages []floorPage, folder string, alike bool) {
+// writeFloor makes the floor's pages.
+func writeFloor(b *testing.B, pages []floorPage, folder string) {
 	require.NoError(b, os.MkdirAll(folder, 0o777))
 	_ = parallel.Do(context.Background(), len(pages), func(i int) {
 		p := pages[i]
@@ -208,10 +204,6 @@ func writeFloor(b *testing.B, pages []floorPage, folder string, alike bool) {
 		}
 		for i, f := range p.plots {
 			try(func() error { return plotAlone(f, vgsvg.New(wide(f)), &out) })
-			if !alike {
-				continue
-			}
-			try(func() error { return plotAlone(f, vgsvg.New(narrow(f)), &out) })
 			if i == 0 {
 				var picture bytes.Buffer
 				canvas := vgimg.NewWith(vgimg.UseWH(share.Width*vg.Inch/96, share.Height*vg.Inch/96), vgimg.UseDPI(96))
@@ -236,6 +228,8 @@ func panelRows(f figure.Figure, beside int) int {
 		panels = len(f.Panels)
 	case *figure.Contours:
 		panels = len(f.Panels)
+	case *figure.Histogram:
+		panels = len(f.Spreads)
 	}
 	return (panels + beside - 1) / beside
 }
@@ -245,10 +239,6 @@ const panelsBeside = 3
 
 func wide(f figure.Figure) (w, h vg.Length) {
 	return 18 * vg.Centimeter, vg.Length(panelRows(f, panelsBeside)) * 10 * vg.Centimeter
-}
-
-func narrow(f figure.Figure) (w, h vg.Length) {
-	return 9 * vg.Centimeter, vg.Length(panelRows(f, 1)) * 8 * vg.Centimeter
 }
 
 // canvas is where gonum/plot draws, and how that is written out.
@@ -276,6 +266,16 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 			p.Add(plotter.NewContour(onGrid{field}, f.Levels, palette.Heat(8, 1)))
 			plots = append(plots, p)
 		}
+	case *figure.Histogram:
+		for _, s := range f.Spreads {
+			p := newPlot(s.Label, f.X, figure.Scale{Label: "Share"})
+			bins, e := plotter.NewHist(plotter.Values(s.Draws), 30)
+			if err == nil {
+				err = e
+			}
+			p.Add(bins)
+			plots = append(plots, p)
+		}
 	case *figure.Bars:
 		p := newPlot("", figure.Scale{Label: f.XLabel}, f.Y)
 		for i, set := range f.Sets {
@@ -290,9 +290,6 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 		return err
 	}
 	columns := min(len(plots), panelsBeside)
-	if w, h := canvas.Size(); h > w {
-		columns = 1
-	}
 	rows := (len(plots) + columns - 1) / columns
 	tiles := draw.Tiles{Rows: rows, Cols: columns}
 	for i, p := range plots {

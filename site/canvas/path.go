@@ -68,6 +68,8 @@ func (w *pathWriter) move(x, y float64) {
 func (w *pathWriter) line(x, y float64) {
 	x, y = tenths(x), tenths(y)
 	switch dx, dy := x-w.x, y-w.y; {
+	case dx == 0 && dy == 0 && w.last != 'M' && w.last != 'm': // too short to see
+		return
 	case dy == 0:
 		w.command('h', dx)
 	case dx == 0:
@@ -78,9 +80,16 @@ func (w *pathWriter) line(x, y float64) {
 	w.x, w.y = x, y
 }
 
-// arc writes a part of a circle. A whole one stops a tenth of a pixel short of its start, because SVG draws
-// nothing from a place to itself.
+// arc writes a part of a circle: a whole one in two halves, because SVG draws nothing from a place to itself.
 func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y float64)) {
+	if math.Abs(c.Angle) > 2*math.Pi-1e-9 {
+		half := c
+		half.Angle = math.Copysign(math.Pi, c.Angle)
+		w.arc(half, first, place)
+		half.Start += half.Angle
+		w.arc(half, false, place)
+		return
+	}
 	on := func(angle float64) (x, y float64) {
 		sin, cos := math.Sincos(angle)
 		return place(vg.Point{X: c.Pos.X + c.Radius*vg.Length(cos), Y: c.Pos.Y + c.Radius*vg.Length(sin)})
@@ -92,15 +101,11 @@ func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y f
 	case tenths(fromX) != w.x || tenths(fromY) != w.y:
 		w.line(fromX, fromY)
 	}
-	angle := c.Angle
-	if whole := 2*math.Pi - 0.1/float64(c.Radius); math.Abs(angle) > whole {
-		angle = math.Copysign(whole, angle)
-	}
-	x, y := on(c.Start + angle)
+	x, y := on(c.Start + c.Angle)
 	middleX, middleY := place(c.Pos)
-	aheadX, aheadY := on(c.Start + angle/100)
+	aheadX, aheadY := on(c.Start + c.Angle/100)
 	large, clockwise := 0.0, 0.0 // flags, in tenths
-	if math.Abs(angle) > math.Pi {
+	if math.Abs(c.Angle) > math.Pi {
 		large = 10
 	}
 	if (fromX-middleX)*(aheadY-middleY) > (fromY-middleY)*(aheadX-middleX) {
