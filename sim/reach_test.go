@@ -148,7 +148,7 @@ func TestReachJointLimit(t *testing.T) {
 		}
 	}
 	assert.Positive(t, lost)
-	// At the limit the joint stands at its limit.
+	// At the end of the range the stud leans by exactly JointLimit.
 	set, err := AlignTo{Vehicle: v, Caster: both(wide.CasterMax), UseUpper: true, LegTravel: 10e-3}.Run()
 	require.NoError(t, err)
 	require.False(t, set.Reached)

@@ -92,7 +92,7 @@ func (p *polygon) corners(at *[2*setters + 1]vector) []vector {
 
 // edge gives the movement that puts the corner on side e, a share t along it.
 func (p *polygon) edge(e int, t float64) move {
-	m := p.least // what doesn't move has but one place
+	m := p.least // an adjuster that can't move has only this
 	for k := range p.n {
 		i := p.order[k]
 		rising := e < p.n
@@ -104,7 +104,7 @@ func (p *polygon) edge(e int, t float64) move {
 				share = 1 - t
 			}
 			m[i] = p.low(i) + share*(p.high(i)-p.low(i))
-			// The ends exactly, so that a limit reached is a limit reached.
+			// Exactly the limits at the ends, so that they are recognised as reached.
 			if share <= 0 {
 				m[i] = p.low(i)
 			} else if share >= 1 {

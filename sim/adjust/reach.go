@@ -94,7 +94,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 	if each*p.sides() != len(edge)-1 {
 		panic("adjust: the outline's points don't share out evenly over its sides")
 	}
-	next := s
+	next := s // room for a try, made once: a State is large
 	if edge[0] = c.withToe(x, toe, &next); !math.IsNaN(edge[0].Camber) {
 		s = next
 	}
@@ -108,7 +108,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 			start, end = end, start
 		}
 		rod := course{y: [3]float64{2: s.Set[TieRod]}}
-		if s.Set[k] == start { // elsewhere, if what lies between is forbidden
+		if s.Set[k] == start { // else a joint forbids the side's first point, and s stands somewhere before it
 			rod.slope = back[k]
 			rod.add(start, s.Set[TieRod])
 		}
@@ -117,7 +117,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 			if i == each-1 {
 				x[k] = end // exactly
 			}
-			edge[side*each+i+1] = c.further(&rod, x, Kind(k), toe, &s)
+			edge[side*each+i+1] = c.further(&rod, x, Kind(k), toe, &s, &next)
 		}
 	}
 	edge[len(edge)-1] = edge[0] // exactly
@@ -142,7 +142,7 @@ func (p *polygon) next(rate *[setters]vector, x *Settings, rising bool) int {
 	return best
 }
 
-// course guesses where one setting goes as another moves on its way, from the last three places.
+// course guesses what one setting becomes as another moves along a side, from its last three values.
 type course struct {
 	slope float64    // at the first place
 	x, y  [3]float64 // the last at the end
@@ -168,19 +168,20 @@ func (c *course) at(x float64) float64 {
 	return y
 }
 
-// further sets adjuster k to x[k] on its way, the tie rod to toe from where the course guesses it, and s to that. A guess can
-// lead beyond what a joint allows, and across a gap ever further: failing there it begins again where the rod last stood.
-func (c *Corner) further(rod *course, x Settings, k Kind, toe float64, s *State) Angles {
-	next := *s
+// further moves adjuster k to x[k] on its way along a side, sets the tie rod to toe, and leaves the corner so set in s;
+// next is room for the try. The tie rod starts where its course guesses. Where a joint forbids some points of the side,
+// the guess across that gap can be so far out that the toe isn't found though the point is allowed; then the tie rod
+// starts once more from where it last stood.
+func (c *Corner) further(rod *course, x Settings, k Kind, toe float64, s, next *State) Angles {
 	x[TieRod] = rod.at(x[k])
-	at := c.withToe(x, toe, &next)
+	at := c.withToe(x, toe, next)
 	if math.IsNaN(at.Camber) && rod.n > 0 {
 		*rod = course{y: [3]float64{2: s.Set[TieRod]}}
 		x[TieRod] = s.Set[TieRod]
-		at = c.withToe(x, toe, &next)
+		at = c.withToe(x, toe, next)
 	}
 	if !math.IsNaN(at.Camber) {
-		*s = next
+		*s = *next
 		rod.add(s.Set[k], s.Set[TieRod])
 	}
 	return at

@@ -60,7 +60,7 @@ func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, 
 			break
 		}
 		det := (cc+ridge*full)*(ss+ridge*full) - cs*cs
-		if cc*ss-cs*cs > 1e-6*full*full { // well apart: no ridge, so that the step is exact
+		if cc*ss-cs*cs > 1e-6*full*full { // the effects differ well: nothing is added, and the step is exact
 			det = cc*ss - cs*cs
 		} else {
 			cc, ss = cc+ridge*full, ss+ridge*full
@@ -81,13 +81,13 @@ func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, 
 			}
 		}
 		if !better {
-			break // φ falls no more but by rounding
+			break // what φ still falls by is rounding
 		}
 	}
 	var d move
 	for k, r := range within {
 		switch d[k] = y[k] * r.Unit; y[k] {
-		case low[k]: // exactly, so that a limit reached is a limit reached
+		case low[k]: // exactly the limit, so that it is recognised as reached
 			d[k] = least[k]
 		case high[k]:
 			d[k] = most[k]

@@ -31,13 +31,14 @@ const (
 	angleClose = 1e-10
 	// The furthest, in m, that an adjuster moves in one step: about the range over which rates stay good.
 	stepMost = 0.02
-	// A step, in m, that has to be kept this short so that the joints can follow has come to their end.
+	// Where only steps shorter than this, in m, leave joints that can be assembled, the joints are at their end.
 	stepLeast = 1e-4
-	// Steps after which a corner counts as not settling. Ordinary ones take four or five; one whose best lies
-	// where two adjusters do the same takes some thirty.
+	// Steps after which the search is given up. An ordinary corner takes four or five; one whose best setting lies
+	// where two adjusters have the same effect takes some thirty.
 	mostSteps = 100
-	// Where two adjusters do the same at the best setting, steps don't end but are kept shorter and shorter (see
-	// settle). Any place within this of the best, in m, is as good: its angles differ by the square, 1e-12 rad.
+	// Where two adjusters have the same effect at the best setting, the steps never become short by themselves, and
+	// settle shortens them. Any setting within this of the best one, in m, is as good: near the best the angles
+	// change with the square of the distance, by 1e-12 rad here.
 	tradeClose = 1e-6
 )
 
@@ -121,9 +122,10 @@ func (c *Corner) furthest(from Settings, within *Ranges, toe float64, good vecto
 
 // optimise settles the corner, and makes sure that what it settles at is the best there is.
 //
-// With two adjusters there is but one best. With more, two of nearly the same direction can each be the one
-// that had better be at its end, as the arms' arcs bend the one's effect or the other's; so each adjuster
-// that stands at an end is tried at its other end as well.
+// With two adjusters there is only one best setting. With more, settle can stop at a setting that is the best of its
+// neighbours but not of all: where two adjusters have nearly the same effect, either of them may be the one to run to
+// its end, because the effects change along the arms' arcs. So each adjuster that stands at an end is tried at its
+// other end as well.
 func (c *Corner) optimise(from Settings, within *Ranges, toe float64, g *goal, s *State) error {
 	if err := c.settle(from, within, toe, g, s); err != nil {
 		return err
@@ -165,9 +167,9 @@ func (c *Corner) optimise(from Settings, within *Ranges, toe float64, g *goal, s
 
 // settle sets the corner to the goal and to toe, from a setting within the ranges.
 //
-// Away from a corner of the polygon two adjusters can have so nearly the same direction that which of them to
-// run to its end changes with the setting itself, and whole steps would go to and fro for ever. A step that
-// goes back on the one before is therefore kept to half its length, until what is left to gain is nothing.
+// Two adjusters can have so nearly the same effect that the choice of which one to run to its end changes from one
+// setting to the next, and whole steps would go to and fro for ever. A step that goes back on the one before is
+// therefore allowed only half its length, until the steps are too short to change the angles.
 func (c *Corner) settle(from Settings, within *Ranges, toe float64, g *goal, s *State) error {
 	if err := c.At(from, s); err != nil {
 		return Unreachable{err}
@@ -190,7 +192,7 @@ func (c *Corner) settle(from Settings, within *Ranges, toe float64, g *goal, s *
 			return Unreachable{stopped}
 		case largest < stepClose:
 			return nil
-		case along < -square(last)/4 && largest > tradeClose/4: // shorter ones are rounding's
+		case along < -square(last)/4 && largest > tradeClose/4: // a shorter step may go back through rounding alone
 			if reach < tradeClose {
 				return nil
 			}
@@ -294,7 +296,7 @@ func only(rate *[setters]vector, least, most *move, within *Ranges, to vector) (
 	det := rate[a].cross(rate[b])
 	d[a], d[b] = to.cross(rate[b])/det, rate[a].cross(to)/det
 	for _, k := range [...]int{a, b} {
-		if !(d[k] >= least[k] && d[k] <= most[k]) { // so put that no solution is caught too
+		if !(d[k] >= least[k] && d[k] <= most[k]) { // written so that NaN, no solution, is refused too
 			return d, false
 		}
 	}

@@ -104,8 +104,8 @@ func samples(t *testing.T, rng *rand.Rand, c *Corner, within *Ranges, toe float6
 	}
 }
 
-// Out of range, nothing within the ranges is better by DESIGN's order than what Solve gives: a sample would have
-// to beat it by more than slack.
+// Out of range, no sampled setting within the ranges is better than what Solve gives, by the order that Target states
+// and by more than slack.
 func TestNothingBeatsTheNearest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 6))
 	const slack = 1e-9
@@ -201,7 +201,8 @@ func TestSmallestSettingIsStationary(t *testing.T) {
 	assert.Greater(t, reached, 120)
 }
 
-// What a joint ends is taken as far as the joint allows, with toe exact, and says so.
+// Where a joint ends the way to a target, the corner is set as far along it as the joint allows, with toe exact, and the
+// outcome names the joint.
 func TestJointEndsTheWay(t *testing.T) {
 	corners(rand.New(rand.NewPCG(3, 8)), 40, func(c Corner) {
 		within := cams(0.012)
@@ -277,11 +278,11 @@ func TestExtremesHoldEverything(t *testing.T) {
 	})
 }
 
-// The outline is closed, and the extremes at the camber of each of its points are at it.
+// The outline is closed, and at the camber of each of its points one of the extremes of caster is that point.
 func TestOutlineIsTheExtremes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 11))
-	// With more than two adjusters the order in which they are run was that of another place, which dents the
-	// edge.
+	// With more than two adjusters, the order in which they are run is taken from the rates at one setting and can be
+	// slightly wrong at another, which dents the edge.
 	const closeOfTwo, closeOfMore = 1e-8, 0.15 * deg
 	corners(rng, 12, func(c Corner) {
 		within, close := cams(0.01), closeOfTwo
@@ -294,7 +295,7 @@ func TestOutlineIsTheExtremes(t *testing.T) {
 		for _, a := range edge[:120] {
 			require.InDelta(t, 0, a.Toe, angleClose)
 			least, most := c.Extreme(Settings{}, &within, a, false)
-			if math.IsNaN(least) { // the very corner, lost to rounding
+			if math.IsNaN(least) { // the corner of the region itself: rounding can take it out of the range
 				continue
 			}
 			require.Less(t, math.Min(math.Abs(a.Caster-least), math.Abs(a.Caster-most)), close)
@@ -302,7 +303,8 @@ func TestOutlineIsTheExtremes(t *testing.T) {
 	})
 }
 
-// The last step of the tie rod, which is made without setting the corner anew, gives what setting it gives.
+// The last step of the tie rod, which changes only the setting and the angles, gives the same angles as setting the
+// corner anew.
 func TestWithToeIsWhatIsSet(t *testing.T) {
 	const close = 1e-12 // rad: what rounding leaves of a wheel height
 	rng := rand.New(rand.NewPCG(3, 12))
@@ -322,7 +324,8 @@ func TestWithToeIsWhatIsSet(t *testing.T) {
 	})
 }
 
-// A guess of the tie rod that leads nowhere loses no point of an outline, and isn't followed any longer.
+// Where the tie rod's guessed length can't be assembled, the point of the outline is found all the same, from where
+// the rod last stood, and the course that guessed wrong is dropped.
 func TestWrongGuessLosesNoPoint(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 13))
 	corners(rng, 50, func(c Corner) {
@@ -335,7 +338,7 @@ func TestWrongGuessLosesNoPoint(t *testing.T) {
 		require.False(t, math.IsNaN(want.Camber))
 		s = here
 		rod := course{slope: 200, n: 1} // a metre too long
-		got := c.further(&rod, x, CamFront, here.Toe, &s)
+		got := c.further(&rod, x, CamFront, here.Toe, &s, new(State))
 		require.InDelta(t, want.Camber, got.Camber, angleClose)
 		require.InDelta(t, want.Caster, got.Caster, angleClose)
 		require.InDelta(t, 0, rod.at(0.01), 0.05)
