@@ -37,6 +37,13 @@ func TestModelsThatCompareTyres(t *testing.T) {
 		{`now := JointLoads{Vehicle: tall, Case: "bump"}
 still := JointLoads{Vehicle: tall}`, "now.LowerBall.Magnitude / still.LowerBall.Magnitude to 0.001", "3.000"},
 		{`now := JointLoads{Vehicle: tall, Braking: 0.5*gravity}`, "now.Right.TieTension - now.TieTension in N to 1", "0\u00a0N"},
+		// 4.875 + 123.606·0.889²·0.3175 kg by hand. The load of the designation: a load table's last row, 3195 lb at 65 psi; index 121's 1450 kg; and kept where it tells none.
+		{`now := TyreLoad{Vehicle: tall}`, "tall.Tyre.LoadCapacity in kg to 1", "1449\u00a0kg"},
+		{`now := TyreLoad{Vehicle: tall}`, "tall.Tyre.LoadPressure in psi to 0.1", "65.0\u00a0psi"},
+		{`now := TyreLoad{Vehicle: tall}`, "now.MostUsed < 100*percent && now.PressureForAll < tall.Tyre.Pressure", "yes"},
+		{`rated := tyreSize("LT285/70R17/E 121/118S", stock.Tyre)`, "rated.LoadCapacity in kg to 1", "1450\u00a0kg"},
+		{`bare := tyreSize("285/70R17", tall.Tyre)`, "bare.LoadCapacity == tall.Tyre.LoadCapacity", "yes"},
+		{`spun := WheelInertia{Vehicle: tall, RimDiameter: 17*inch, Tread: "mud"}`, "spun.MassBySize in kg to 0.1", "35.9\u00a0kg"},
 		{`mass := span(24*kg, 40*kg, 5)
 heavy := tall
 heavy.Tyre.Mass = mass

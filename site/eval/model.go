@@ -11,7 +11,7 @@ import (
 )
 
 // cautioned are the models whose results somebody may set or trust their safety to.
-var cautioned = map[string]bool{"AlignTo": true, "JointLoads": true, "JointAngles": true}
+var cautioned = map[string]bool{"AlignTo": true, "JointLoads": true, "JointAngles": true, "TyreLoad": true}
 
 // model runs a model once for each combination over which its inputs really vary.
 func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.Value {
