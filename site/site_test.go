@@ -223,3 +223,28 @@ func TestReadmeNotebook(t *testing.T) {
 	assert.True(t, o.Good(), faults.String())
 	assert.Len(t, o.Claims, 4)
 }
+
+// README's file of options, and the block that reads it, work in the starter collection.
+func TestReadmeOptions(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join("..", "README.md"))
+	require.NoError(t, err)
+	_, text, found := strings.Cut(string(readme), "\n- **Options**")
+	require.True(t, found)
+	var parts []string // what is indented, part by part
+	for _, part := range strings.Split(text, "\n\n")[:4] {
+		if strings.HasPrefix(part, "      ") {
+			parts = append(parts, strings.ReplaceAll(part[6:], "\n      ", "\n")+"\n")
+		}
+	}
+	require.Len(t, parts, 2)
+	folder := filepath.Join(t.TempDir(), "notes")
+	_, err = Begin(folder)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "arms.csv"), []byte(parts[0]), 0o644))
+	page := "# Arms\n\n```go params\ntruck := use(\"vehicles/truck\").truck\n" + parts[1] + "```\n"
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "studies", "arms.md"), []byte(page), 0o644))
+	o, err := Verify(context.Background(), filepath.Join(folder, "studies", "arms.md"), nil)
+	require.NoError(t, err)
+	assert.Empty(t, o.Faults)
+	assert.Len(t, o.Notebooks, 1)
+}

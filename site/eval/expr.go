@@ -325,6 +325,9 @@ func dressed(sch *model.Schema, name string, v value.Value) value.Value {
 		if model.IsPoint(f.Type) || model.HasParts(sch.Type) {
 			return v
 		}
+		if f.PerTurn { // what is given for one turn is a quantity per angle, and divides into turns
+			return perTurn(v, name, f)
+		}
 		return v.Named(name, model.Show(f))
 	case *value.Record:
 		if v.Type != "Point" && v.Type != "Sides" {
@@ -337,6 +340,19 @@ func dressed(sch *model.Schema, name string, v value.Value) value.Value {
 		return out
 	}
 	return v
+}
+
+// perTurn reads a field that is given for one turn.
+func perTurn(v *value.Array, name string, f *sim.Field) value.Value {
+	turn, _ := unit.Lookup("turn")
+	over, err := value.Div(v, value.OfUnit(turn))
+	metric, err1 := unit.Parse(f.Unit.Name + "/turn")
+	us, err2 := unit.Parse(f.US.Name + "/turn")
+	each, ok := over.(*value.Array)
+	if !ok || errors.Join(err, err1, err2) != nil {
+		return v.Named(name, model.Show(f)) // a field without a unit
+	}
+	return each.Named(name, &value.Show{Metric: metric, US: us})
 }
 
 // unitHint helps with the commonest slip, a number without its unit.

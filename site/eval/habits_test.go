@@ -68,3 +68,37 @@ func TestHabits(t *testing.T) {
 		assert.Equal(t, "a.md:"+want, p.Faults[0].Error(), text)
 	}
 }
+
+// What is given for one turn of the handwheel is a length per angle: it divides into turns, and can be written back.
+func TestPerTurn(t *testing.T) {
+	p := good(t, "# A\n"+fence(`
+one := Vehicle{Wheelbase: 2850*mm, Steering: Steering{RackPerTurn: 55*mm}}
+turns := 110*mm/one.Steering.RackPerTurn
+two := one
+two.Steering.RackPerTurn = 2*one.Steering.RackPerTurn
+three := one
+three.Steering.RackPerTurn = 66*mm
+`)+"\n{turns in turn} {one.Steering.RackPerTurn in mm/turn} {two.Steering.RackPerTurn in mm/turn} {three.Steering.RackPerTurn*turn in mm}\n")
+	var got []string
+	for _, text := range p.Inserts {
+		got = append(got, text.String())
+	}
+	assert.Equal(t, []string{"2\u00a0turn", "55\u00a0mm/turn", "110\u00a0mm/turn", "66\u00a0mm"}, got)
+}
+
+// A value that isn't there says why: it lies beyond the ends, or there is none at this place.
+func TestWhyAbsent(t *testing.T) {
+	for block, want := range map[string]string{
+		"x := span(-1, 4, 6)\ny := sqrt(x - 2)\nz := y.At(x, 1)": "this has no value: the square root of a negative number",
+		"x := span(-1, 4, 6)\ny := sqrt(x - 2)\nz := y.At(x, 9)": "this has no value: outside x, which runs from −1 to 4",
+		"x := span(-1, 4, 6)\ny := sqrt(x - 2)\nz := x.At(y, 9)": "this has no value: outside x, which runs from 0 to 1.41; elsewhere on it there is no value: the square root of a negative number",
+	} {
+		p := page(t, fence(block))
+		if assert.NotEmpty(t, p.Faults, block) {
+			assert.Equal(t, want, p.Faults[0].Message, block)
+		}
+	}
+	p := page(t, fence(truck+"stop := Stopping{Vehicle: truck}"))
+	require.NotEmpty(t, p.Faults)
+	assert.Contains(t, p.Faults[0].Message, "; WheelInertia estimates it from sizes and masses: Tyre.Inertia takes its TyreSpin")
+}

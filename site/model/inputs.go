@@ -32,10 +32,22 @@ func (b *Binder) Bind(to any, r *value.Record) error {
 	case 0:
 		return nil
 	case 1:
-		return fmt.Errorf("needs %s, which isn't given and has no default", b.missing[0])
+		return fmt.Errorf("needs %s, which isn't given and has no default%s", b.missing[0], source(b.missing))
 	}
 	last := len(b.missing) - 1
-	return fmt.Errorf("needs %s and %s, which aren't given and have no default", strings.Join(b.missing[:last], ", "), b.missing[last])
+	return fmt.Errorf("needs %s and %s, which aren't given and have no default%s", strings.Join(b.missing[:last], ", "), b.missing[last], source(b.missing))
+}
+
+// source says which model gives what is missing, where one does.
+func source(missing []string) string {
+	for _, path := range missing {
+		for field, output := range map[string]string{"Tyre.Inertia": "TyreSpin", "Tyre.RimInertia": "RimSpin", "Tyre.SteerInertia": "Steer"} {
+			if strings.HasSuffix(path, field) {
+				return fmt.Sprintf("; WheelInertia estimates it from sizes and masses: %s takes its %s", field, output)
+			}
+		}
+	}
+	return ""
 }
 
 // miss notes a required field that isn't given, unless the model can do without it.

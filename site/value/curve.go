@@ -88,8 +88,14 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 		lo, hi := Smallest(present(x.Num)), Largest(present(x.Num))
 		u := Display(first(x.Show, wanted.Show), x.Dim, false)
 		for _, at := range wanted.Num { // a point beyond the ends explains itself; one within has y's own reason
-			if out.Why == "" || at < lo || at > hi {
+			switch {
+			case at < lo || at > hi:
 				out.Why = fmt.Sprintf("outside %s, which runs from %s to %s", axis.Name, Print(lo, u, 0), Print(hi, u, 0))
+				if x.AbsentCount() > 0 {
+					out.Why += "; elsewhere on it there is no value: " + x.Reason()
+				}
+			case out.Why == "":
+				out.Why = "there is no value at this place: " + y.Reason()
 			}
 		}
 	}
