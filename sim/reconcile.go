@@ -303,7 +303,7 @@ func warning(r *ReconcileResult, found []reconciled) string {
 	worst, size := "", 0.0
 	for _, s := range found {
 		for i, reading := range s.readings {
-			if n := math.Abs(s.fit.Normalised[i]); n > size {
+			if n := math.Abs(s.fit.Standardised[i]); n > size {
 				size, worst = n, s.side.name()+" "+reading.name
 			}
 		}

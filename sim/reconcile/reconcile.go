@@ -33,11 +33,11 @@ type Measured struct{ Value, Spread float64 }
 
 // Fitted is what Fit found.
 type Fitted struct {
-	X           []float64 // most likely values of the quantities
-	Reading     []float64 // f(X)
-	ChiSquare   float64   // the least sum of squares
-	Probability float64   // that chance alone gives a sum as large or larger
-	Normalised  []float64 // of each reading's misfit with the quantities as measured; spreads by one
+	X            []float64 // most likely values of the quantities
+	Reading      []float64 // f(X)
+	ChiSquare    float64   // the least sum of squares
+	Probability  float64   // that chance alone gives a sum as large or larger
+	Standardised []float64 // standardised residuals: each reading less what the quantities as measured give, in its standard deviation
 }
 
 // ErrUnsettled says that the steps don't come to an end.

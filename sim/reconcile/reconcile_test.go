@@ -25,7 +25,7 @@ func TestAnglesOfATriangle(t *testing.T) {
 		assert.InDelta(t, a.Value+miss*a.Spread*a.Spread/variance, got.X[i], 1e-9)
 	}
 	assert.InDelta(t, miss*miss/variance, got.ChiSquare, 1e-9)
-	assert.InDelta(t, miss/math.Sqrt(variance), got.Normalised[0], 1e-9)
+	assert.InDelta(t, miss/math.Sqrt(variance), got.Standardised[0], 1e-9)
 	assert.InDelta(t, 180, got.Reading[0], 1e-6)
 }
 
