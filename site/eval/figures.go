@@ -38,6 +38,7 @@ func init() {
 		"Fitting":   {kind: &figure.Fitting{}, make: fitting},
 		"Gauges":    {kind: &figure.Gauges{}, make: gauges},
 		"Histogram": {kind: &figure.Histogram{}, make: histogram},
+		"Outcome":   {kind: &figure.Table{}, make: outcome},
 		"Sheet":     {kind: &figure.Sheet{}, make: sheet},
 	}
 	for _, f := range vocabulary.Figures {

@@ -149,6 +149,34 @@ Sheet{Set: some}
 	}
 }
 
+func TestOutcome(t *testing.T) {
+	l := library{
+		"p.csv": "Wheel,Caster (deg),Camber (deg),Toe (deg)\nLeft,4.8,0.1,0.04\nRight,5.1,,0.07\n",
+		"a.md":  "# A\n" + fence(truck+"set := AlignTo{Vehicle: truck, Caster: 5*deg, Camber: 0*deg, Toe: 0.05*deg}\nOutcome{Set: set, Printed: readings(\"p.csv\")}"),
+		"b.md":  "# B\n" + fence(truck+"set := AlignTo{Vehicle: truck, Caster: 12*deg, Camber: 0*deg, Toe: 0.05*deg}\nOutcome{Set: set, Printed: readings(\"p.csv\")}"),
+	}
+	ev := New(l, Options{})
+	table := func(page string) (rows []string) {
+		p := ev.Page(context.Background(), page)
+		require.Empty(t, p.Faults, "%v", p.Faults)
+		table := p.Blocks[0].Figures[0].(*figure.Table)
+		for i, name := range table.Rows {
+			for _, c := range table.Columns {
+				name += " | " + c.Cells[i].Text
+			}
+			rows = append(rows, name)
+		}
+		return rows
+	}
+	rows := table("a")
+	assert.Equal(t, "Caster, left | 5.00° | 5.00° | 4.80° | −0.20°", rows[0])
+	assert.Equal(t, "Camber, right | 0.00° | 0.00° | – | –", rows[3])
+	assert.Equal(t, "Total toe | 0.10° | 0.10° | 0.11° | 0.01°", rows[6])
+	missed := table("b")
+	assert.Contains(t, missed[0], "Caster, left | 12.00° | ", "what was asked, though it isn't reached")
+	assert.NotContains(t, missed[0], "12.00° | 12.00°")
+}
+
 func TestDialsAreCalculatedAtEveryPosition(t *testing.T) {
 	p := good(t, "# A\n"+fence(`
 lean := dial(4*deg, 0*deg, 8*deg, 5)

@@ -19,16 +19,8 @@ func fitting(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	s.page.Cautions = true
-	v, ok := a.value(s, "Set")
-	if !ok {
-		return nil
-	}
-	set, ok := v.(*value.Record)
-	if !ok || set.Type != "AlignTo result" {
-		s.fault(a.exprs["Set"], "give it the result of AlignTo", "Set takes an AlignTo result; this is %s", value.Describe(v))
-		return nil
-	}
-	if set = s.fixed(a, set); set == nil {
+	set := s.setting(a)
+	if set == nil {
 		return nil
 	}
 	if !certain(set.Fields["Reached"]) {

@@ -26,16 +26,8 @@ func sheet(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	s.page.Cautions = true
-	v, ok := a.value(s, "Set")
-	if !ok {
-		return nil
-	}
-	set, ok := v.(*value.Record)
-	if !ok || set.Type != "AlignTo result" {
-		s.fault(a.exprs["Set"], "give it the result of AlignTo", "Set takes an AlignTo result; this is %s", value.Describe(v))
-		return nil
-	}
-	if set = s.fixed(a, set); set == nil {
+	set := s.setting(a)
+	if set == nil {
 		return nil
 	}
 	if !certain(set.Fields["Reached"]) {
@@ -54,7 +46,7 @@ func sheet(s *scope, a *arguments) figure.Figure {
 		out.Vehicle = car.Fields["Name"].(*value.Array).Words[0]
 	}
 	allow, ok := s.allowance(a)
-	before, okBefore := s.before(a)
+	before, okBefore := s.printout(a, "Before")
 	if !ok || !okBefore {
 		return nil
 	}
@@ -68,6 +60,20 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	s.notesInto(a, &out.Notes)
 	a.headInto(s, &out.Head)
 	return out
+}
+
+// setting reads Set, which takes what AlignTo gave, with its dials fixed; nil after a fault.
+func (s *scope) setting(a *arguments) *value.Record {
+	v, ok := a.value(s, "Set")
+	if !ok {
+		return nil
+	}
+	set, ok := v.(*value.Record)
+	if !ok || set.Type != "AlignTo result" {
+		s.fault(a.exprs["Set"], "give it the result of AlignTo", "Set takes an AlignTo result; this is %s", value.Describe(v))
+		return nil
+	}
+	return s.fixed(a, set)
 }
 
 // missed says by how much a setting misses its target and what is in reach: why there is no vehicle set to it.
@@ -132,15 +138,15 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 	return out, good
 }
 
-// before reads an earlier printout: readings with rows labelled Left and Right and columns of angles.
-func (s *scope) before(a *arguments) (map[string]float64, bool) {
-	v, given := a.value(s, "Before")
+// printout reads a shop's printout: readings with rows labelled Left and Right and columns of angles.
+func (s *scope) printout(a *arguments, field string) (map[string]float64, bool) {
+	v, given := a.value(s, field)
 	if !given {
 		return nil, !a.failed
 	}
 	r, ok := v.(*value.Record)
 	if !ok || !strings.HasPrefix(r.Type, "readings ") {
-		s.fault(a.exprs["Before"], "", `Before takes readings("file.csv") with rows Left and Right; this is %s`, value.Describe(v))
+		s.fault(a.exprs[field], "", `%s takes readings("file.csv") with rows Left and Right; this is %s`, field, value.Describe(v))
 		return nil, false
 	}
 	out := map[string]float64{}
@@ -156,7 +162,7 @@ func (s *scope) before(a *arguments) (map[string]float64, bool) {
 		}
 	}
 	if len(out) == 0 {
-		s.fault(a.exprs["Before"], "", "these readings have no column Caster, Camber or Toe in degrees")
+		s.fault(a.exprs[field], "", "these readings have no column Caster, Camber or Toe in degrees")
 		return nil, false
 	}
 	left, okLeft := out["Toe left"]
@@ -217,7 +223,7 @@ func (s *scope) settings(set *value.Record) []figure.SheetSetting {
 		if strings.HasPrefix(row.field, "Upper") && (!free || unmoved(l) && unmoved(r)) {
 			continue // an arm that stays as it is needs no line
 		}
-		line := figure.SheetSetting{Name: row.name, Left: s.setting(l, row.step), Right: s.setting(r, row.step)}
+		line := figure.SheetSetting{Name: row.name, Left: s.starts(l, row.step), Right: s.starts(r, row.step)}
 		if row.limit != "" {
 			line.Limit = limits(atLimit(set, row.limit), atLimit(right, row.limit))
 		}
@@ -230,8 +236,8 @@ func unmoved(a *value.Array) bool {
 	return !slices.ContainsFunc(a.Num, func(x float64) bool { return x != 0 })
 }
 
-// setting prints a setting with its uncertainty.
-func (s *scope) setting(a *value.Array, step float64) figure.Span {
+// starts prints a setting with its uncertainty.
+func (s *scope) starts(a *value.Array, step float64) figure.Span {
 	if a.AllAbsent() {
 		return figure.Span{Text: "–"}
 	}

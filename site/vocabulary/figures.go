@@ -107,6 +107,15 @@ var Figures = []Entry{
 			`Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}, Notes: []string{"Two people aboard."}}`,
 	},
 	{
+		Name:  "Outcome",
+		Words: "Outcome sets side by side, for each angle, what was asked of AlignTo, what it predicts, what the shop's printout says and how far that is from what was asked.",
+		Fields: []Field{
+			{"Set", "AlignTo", "what AlignTo gave, reached or not", true},
+			{"Printed", "readings", "the printout: rows Left and Right, columns such as Caster (deg)", true},
+		},
+		Example: `printout := readings("printout.csv")` + "\nset := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\nOutcome{Set: set, Printed: printout}",
+	},
+	{
 		Name: "Card",
 		Words: "Card is one or two pages to print and measure a corner with: its points numbered on sketches, a blank for each reading, what to take it with and how; the same is a file to fill in. " +
 			"With Survey it shows what was read, by how much it is off, and what to read again.",
