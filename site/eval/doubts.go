@@ -42,13 +42,18 @@ func (s *scope) mark(n ast.Node) value.Mark {
 	return value.Mark{File: s.nb.Path, Step: s.doubts.step, Line: pos.Line, Col: pos.Col, Length: length}
 }
 
-// excuse ends all doubt in a survey's Start, which is rough on purpose.
+// excuse ends all doubt in the points of a survey's Start, which are rough on purpose. The rest of it is often that
+// of the truck in earnest.
 func (d *doubts) excuse(start *value.Record) {
 	if d.rough == nil {
 		d.rough = map[value.Mark]bool{}
 	}
-	for _, trail := range model.Trails(start) {
-		d.rough[trail[len(trail)-1]] = true
+	corner := model.Literals()["Corner"]
+	for field, trail := range model.Trails(start) {
+		side, name, _ := strings.Cut(field, ".")
+		if f := corner.Field(name); (side == "Front" || side == "Right") && f != nil && model.IsPoint(f.Type) {
+			d.rough[trail[len(trail)-1]] = true
+		}
 	}
 }
 
