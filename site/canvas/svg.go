@@ -101,13 +101,14 @@ func New(h Head) *SVG {
 	return s
 }
 
-// String closes the element and gives it.
-func (s *SVG) String() string {
+// Close closes the element and gives it.
+func (s *SVG) Close() string {
 	s.flush()
 	for ; s.groups > 0; s.groups-- {
 		s.out.WriteString("</g>")
 	}
-	return s.out.String() + "</svg>"
+	s.out.WriteString("</svg>")
+	return s.out.String()
 }
 
 // Begin opens a group; a page always has it, and its style sheet chooses.

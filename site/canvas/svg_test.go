@@ -23,7 +23,7 @@ func paper() *SVG { return New(Head{Class: "drawing", Width: 100, Height: 60, Le
 
 // inside is what stands in the element.
 func inside(s *SVG) string {
-	_, text, _ := strings.Cut(s.String(), ">")
+	_, text, _ := strings.Cut(s.Close(), ">")
 	return strings.TrimSuffix(text, "</svg>")
 }
 
@@ -42,8 +42,8 @@ func line(points ...float64) (path vg.Path) {
 func TestHead(t *testing.T) {
 	s := New(Head{Class: "drawing wide", Width: 720, Height: 310.5, Letter: 14, LabelledBy: "f-title", DescribedBy: "f-words", Descriptions: []Description{{"f-words", "a < b"}}})
 	assert.Equal(t, `<svg class="drawing wide" viewBox="0 0 720 310.5" width="720" height="310.5" font-size="14" role="img" aria-labelledby="f-title" aria-describedby="f-words">`+
-		`<desc id="f-words">a &lt; b</desc></svg>`, s.String())
-	assert.Equal(t, `<svg class="swatch" viewBox="0 0 34 14" width="34" height="14" aria-hidden="true"></svg>`, New(Head{Class: "swatch", Width: 34, Height: 14}).String())
+		`<desc id="f-words">a &lt; b</desc></svg>`, s.Close())
+	assert.Equal(t, `<svg class="swatch" viewBox="0 0 34 14" width="34" height="14" aria-hidden="true"></svg>`, New(Head{Class: "swatch", Width: 34, Height: 14}).Close())
 }
 
 // An ink is a class. A colour without a name is the page's black, and so is none at all.
@@ -247,7 +247,7 @@ func TestPathsReadBack(t *testing.T) {
 func TestWellFormed(t *testing.T) {
 	s := paper()
 	s.Text(Lettering{Ink: Black, Size: 10}, vg.Point{}, `</text><script>"'&`)
-	for d := xml.NewDecoder(strings.NewReader(s.String())); ; {
+	for d := xml.NewDecoder(strings.NewReader(s.Close())); ; {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
 			break

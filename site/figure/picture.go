@@ -37,7 +37,7 @@ type Plate struct {
 func newPlate(h canvas.Head, draw func(p *pen)) Plate {
 	s := canvas.New(h)
 	draw(newPen(s, h.Width, h.Height))
-	return Plate{SVG: s.String(), Width: h.Width, Height: h.Height, Letter: h.Letter, draw: draw}
+	return Plate{SVG: s.Close(), Width: h.Width, Height: h.Height, Letter: h.Letter, draw: draw}
 }
 
 // Draw draws the same on another canvas, which has the origin of gonum's, the lower left corner.

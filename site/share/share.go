@@ -71,7 +71,25 @@ type easel struct {
 	encoder png.EncoderBuffer
 }
 
-var easels = sync.Pool{New: func() any { return &easel{painter: newPainter()} }}
+// easels are those at rest. They are few, and kept: a pool that the garbage collector empties would have them made anew
+// for every other picture, which takes as long as the picture.
+var easels = make(chan *easel, 4)
+
+func takeEasel() *easel {
+	select {
+	case e := <-easels:
+		return e
+	default:
+		return &easel{painter: newPainter()}
+	}
+}
+
+func (e *easel) rest() {
+	select {
+	case easels <- e:
+	default:
+	}
+}
 
 // Get and Put lend the easel's buffer to the encoder.
 func (e *easel) Get() *png.EncoderBuffer { return &e.encoder }
@@ -79,10 +97,10 @@ func (e *easel) Put(*png.EncoderBuffer)  {}
 
 // PNG draws the card.
 func PNG(c Card) ([]byte, error) {
-	on := easels.Get().(*easel)
-	defer easels.Put(on)
+	on := takeEasel()
+	defer on.rest()
 	p := on.painter
-	p.hidden, p.painted = c.Hidden, nil
+	p.hidden, p.painted, p.faces = c.Hidden, nil, map[fontSize]font.Face{} // sizes differ from drawing to drawing
 	p.page(c.Site)
 	// The arrangement with the larger letters.
 	if beside, below := p.planBeside(c), p.planBelow(c); beside.letter >= below.letter {
