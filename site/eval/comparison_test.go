@@ -39,7 +39,7 @@ still := JointLoads{Vehicle: tall}`, "now.LowerBall.Magnitude / still.LowerBall.
 		{`now := JointLoads{Vehicle: tall, Braking: 0.5*gravity}`, "now.Right.TieTension - now.TieTension in N to 1", "0\u00a0N"},
 		// 4.875 + 123.606·0.889²·0.3175 kg by hand. The load of the designation: a load table's last row, 3195 lb at 65 psi; index 121's 1450 kg; and kept where it tells none.
 		{`now := TyreLoad{Vehicle: tall}`, "tall.Tyre.LoadCapacity in kg to 1", "1449\u00a0kg"},
-		{`now := TyreLoad{Vehicle: tall}`, "tall.Tyre.LoadPressure in psi to 0.1", "65.0\u00a0psi"},
+		{`now := TyreLoad{Vehicle: tall}`, "tall.Tyre.LoadPressure in kPa to 1", "448\u00a0kPa"},
 		{`now := TyreLoad{Vehicle: tall}`, "now.MostUsed < 100*percent && now.PressureForAll < tall.Tyre.Pressure", "yes"},
 		{`rated := tyreSize("LT285/70R17/E 121/118S", stock.Tyre)`, "rated.LoadCapacity in kg to 1", "1450\u00a0kg"},
 		{`bare := tyreSize("285/70R17", tall.Tyre)`, "bare.LoadCapacity == tall.Tyre.LoadCapacity", "yes"},
