@@ -44,7 +44,7 @@ func init() { register[Survey, SurveyResult]() }
 // Over draws the points vary together, as errors of the readings would move them (a linear law), and nothing else
 // does. Each reading's error is a source of its own, the same for every survey of that file. Helps may be any value
 // calculated from the points of a survey of the same file, before it on the page or on another; Next is then the
-// reading that most lowers its variance.
+// reading that most lowers its variance, or "none" where the points' part in it doesn't show over the draws.
 //
 // A point that is known to no better than 50 mm in some direction counts as not tied down: the law isn't linear over so
 // much. Weighted least squares, redundancy and the standardised residual: E. M. Mikhail and F. Ackermann, Observations and
@@ -72,7 +72,7 @@ type SurveyReading struct {
 
 // SurveyDraws is a value of any dimension over draws, beside the errors that the readings were drawn with.
 type SurveyDraws struct {
-	Value  []float64   // one for each draw; absent ones don't count
+	Value  []float64   // one for each draw that has one
 	Errors [][]float64 // for each draw the readings' errors, in their own deviations
 }
 
@@ -90,7 +90,7 @@ type SurveyResult struct {
 
 	Suspect  string  // the reading with the largest Standardised; worth reading again above 3.29
 	RunnerUp string  // the one after it: two that check each other are hard to tell apart
-	Next     string  // the reading, repeated or new, that would help most
+	Next     string  // the reading, repeated or new, that would help most, or "none"
 	Misfit   float64 `unit:"1"` // sum of (Residual/deviation)², chi-square if the deviations are right
 	Freedom  float64 `unit:"1"` // its degrees of freedom: readings less unknowns
 
@@ -251,8 +251,8 @@ func (m *Survey) next(n *surveyNet, fit *survey.Adjustment) (string, error) {
 	gain := func(r survey.Reading) float64 { return n.GainTogether(fit, r, weight) }
 	if m.Helps != nil {
 		slopes, err := m.Helps.slopes(fit)
-		if err != nil {
-			return "", err
+		if err != nil || slopes == nil {
+			return "none", err
 		}
 		gain = func(r survey.Reading) float64 { return n.Gain(fit, r, slopes) }
 	}
@@ -267,10 +267,11 @@ func (m *Survey) next(n *surveyNet, fit *survey.Adjustment) (string, error) {
 }
 
 // unlikely is the probability, by chance, of a link with the points as strong as the one that is seen, above which
-// a value counts as not calculated from them.
+// none counts as seen.
 const unlikely = 1e-3
 
-// slopes is how the value changes with the unknowns: least squares over the draws, on the unknowns as drawn.
+// slopes is how the value changes with the unknowns: least squares over the draws, on the unknowns as drawn. It is nil
+// where the fit could be chance's.
 func (d *SurveyDraws) slopes(fit *survey.Adjustment) ([]float64, error) {
 	u := len(fit.X)
 	var rows, values []float64
@@ -281,9 +282,6 @@ func (d *SurveyDraws) slopes(fit *survey.Adjustment) ([]float64, error) {
 	for k, v := range d.Value {
 		if len(d.Errors[k]) != len(fit.Residual) {
 			return nil, fmt.Errorf("Helps was drawn with errors of %d readings, not of %d", len(d.Errors[k]), len(fit.Residual))
-		}
-		if !finite(v) {
-			continue
 		}
 		x := make([]float64, u)
 		fit.Draw(x, d.Errors[k])
@@ -312,7 +310,7 @@ func (d *SurveyDraws) slopes(fit *survey.Adjustment) ([]float64, error) {
 	}
 	f := distuv.F{D1: float64(u), D2: float64(count - u - 1)}
 	if of == 0 || left > 0 && !(f.Survival((of/float64(u))/(left/float64(count-u-1))) < unlikely) {
-		return nil, errors.New("Helps doesn't change with the points of a survey of these readings")
+		return nil, nil // what else it hangs on drowns the points' part, if they have any
 	}
 	slopes := make([]float64, u)
 	for j := range slopes {

@@ -3,14 +3,17 @@ package site
 import (
 	"bytes"
 	"context"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -204,16 +207,101 @@ func TestMisuse(t *testing.T) {
 	assert.True(t, errors.As(err, &misuse))
 }
 
-// The README's first notebook does what the README says, in the starter collection.
-func TestReadmeNotebook(t *testing.T) {
+// The newcomer's way, with no more than the README and the starter: begin, print the card, fill its file in, put it in
+// the starter's place, mend what verify tells, and write a first study. So many commands in all.
+func TestNewcomersWay(t *testing.T) {
+	const most = 10
+	ctx, home := context.Background(), t.TempDir()
+	folder, out := filepath.Join(home, "notes"), filepath.Join(home, "site")
+	commands := 1 // go build
+	faults := func(o *Outcome, err error) string {
+		t.Helper()
+		commands++
+		require.NoError(t, err)
+		var text bytes.Buffer
+		o.PrintFaults(&text)
+		return text.String()
+	}
+	_, err := Begin(folder)
+	commands++
+	require.NoError(t, err)
+	require.Empty(t, faults(Write(ctx, folder, out, nil)))
+
+	// The card's file, measured on a truck that differs from the starter's; the right corner is left out, as the card
+	// allows, and one reading is forgotten at first.
+	card, err := os.ReadFile(filepath.Join(out, "vehicles", "card-figure-1.csv"))
+	require.NoError(t, err)
+	rows, err := csv.NewReader(bytes.NewReader(card)).ReadAll()
+	require.NoError(t, err)
+	filled := rows[:1]
+	for _, r := range rows[1:] {
+		if strings.HasPrefix(r[1], "Right.") {
+			continue
+		}
+		r[3] = strconv.FormatFloat(math.Round(1e3*taped(r[0], r[1], r[2])), 'f', -1, 64)
+		filled = append(filled, r)
+	}
+	points := filepath.Join(folder, "vehicles", "points.csv")
+	save := func() {
+		var text bytes.Buffer
+		require.NoError(t, csv.NewWriter(&text).WriteAll(filled))
+		require.NoError(t, os.WriteFile(points, text.Bytes(), 0o644))
+	}
+	forgotten := filled[7][3]
+	filled[7][3] = ""
+	save()
+	commands++ // cp
+	assert.Contains(t, faults(Verify(ctx, folder, nil)), "vehicles/points.csv:8:")
+	filled[7][3] = forgotten
+	save()
+
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "studies", "spacers.md"), []byte(readmeNotebook(t)), 0o644))
+	require.Empty(t, faults(Write(ctx, folder, out, nil)))
+	assert.Less(t, commands, most)
+	truck, err := os.ReadFile(filepath.Join(out, "vehicles", "truck.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(truck), "Nothing: no reading is further off than chance explains.")
+	assert.FileExists(t, filepath.Join(out, "studies", "spacers.html"))
+}
+
+// taped is what a tape, a rule or a square would read on a truck of the test's own.
+func taped(kind, from, to string) float64 {
+	at := map[string][3]float64{
+		"UpperFront": {0.112, 0.428, 0.641}, "UpperRear": {-0.128, 0.433, 0.612}, "UpperBall": {-0.022, 0.668, 0.651},
+		"LowerFront": {0.198, 0.322, 0.271}, "LowerRear": {-0.204, 0.326, 0.266}, "LowerBall": {0.008, 0.738, 0.252},
+		"TieInner": {0.139, 0.357, 0.309}, "TieOuter": {0.148, 0.709, 0.297}, "WheelCentre": {0, 0.801, 0.392}, "Right.WheelCentre": {0, -0.801, 0.392},
+	}
+	a, b := at[from], at[to]
+	switch kind {
+	case "along":
+		return a[0]
+	case "across":
+		return a[1]
+	case "height":
+		return a[2]
+	case "floor":
+		return math.Hypot(a[0]-b[0], a[1]-b[1])
+	}
+	return math.Hypot(math.Hypot(a[0]-b[0], a[1]-b[1]), a[2]-b[2])
+}
+
+// readmeNotebook is the README's first notebook.
+func readmeNotebook(t *testing.T) string {
+	t.Helper()
 	readme, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
 	_, rest, found := strings.Cut(string(readme), "````markdown\n")
 	require.True(t, found)
 	text, _, found := strings.Cut(rest, "````\n")
 	require.True(t, found)
+	return text
+}
+
+// The README's first notebook does what the README says, in the starter collection.
+func TestReadmeNotebook(t *testing.T) {
+	text := readmeNotebook(t)
 	folder := filepath.Join(t.TempDir(), "notes")
-	_, err = Begin(folder)
+	_, err := Begin(folder)
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "studies", "spacers.md"), []byte(text), 0o644))
 	o, err := Verify(context.Background(), folder, nil)
@@ -221,7 +309,7 @@ func TestReadmeNotebook(t *testing.T) {
 	var faults bytes.Buffer
 	o.PrintFaults(&faults)
 	assert.True(t, o.Good(), faults.String())
-	assert.Len(t, o.Claims, 4)
+	assert.Len(t, o.Claims, 5)
 }
 
 // README's file of options, and the block that reads it, work in the starter collection.

@@ -163,7 +163,12 @@ func (s *scope) helps(e ast.Expr, m *sim.Survey, a *value.Array, errs [][]float6
 		}
 		return false
 	}
-	m.Helps = &sim.SurveyDraws{Value: a.Num, Errors: errs}
+	m.Helps = &sim.SurveyDraws{}
+	for k, x := range a.Num {
+		if !a.Absent(k) {
+			m.Helps.Value, m.Helps.Errors = append(m.Helps.Value, x), append(m.Helps.Errors, errs[k])
+		}
+	}
 	return true
 }
 
