@@ -91,13 +91,17 @@ type Corner struct {
 // Bush is what holds an arm at a pivot, its axis the line through the arm's two pivots. One that isn't given is rigid and
 // turns freely. Stiffnesses are of one bush. Rubber's are of the order of 3 to 15 kN/mm across and 0.5 to 3 kN/mm along
 // its axis, 0.5 to 2 N·m/deg in twist and 5 to 20 N·m/deg in tilt; harder plastic's two to five times that across; a
-// spherical joint's 50 to 150 kN/mm, and it turns freely (all from memory: treat them as assumed).
+// spherical joint's 50 to 150 kN/mm, and it turns freely (all from memory: treat them as assumed). Spherical is a bush that
+// stands for such a joint.
 type Bush struct {
 	Radial  float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"`      // across its axis; 0: rigid
 	Axial   float64 `unit:"N/mm" us:"lbf/inch" default:"0" must:">=0"`      // along its axis; 0: rigid
 	Torsion float64 `unit:"N*m/deg" us:"lbf*ft/deg" default:"0" must:">=0"` // twisted about its axis; 0: turns freely
 	Tilt    float64 `unit:"N*m/deg" us:"lbf*ft/deg" default:"0" must:">=0"` // tilted square to its axis; 0: tilts freely
 }
+
+// Spherical stands for a spherical joint: 80 kN/mm both ways, and next to nothing against turning (from memory).
+var Spherical = Bush{Radial: 80e6, Axial: 80e6, Torsion: 0.1, Tilt: 0.1}
 
 // Adjusters says how a corner's alignment can be set and how it is set. A cam moves its lower-arm pivot by
 // CamOffset·(sin angle − sin measured angle) in +y and in no other direction (the bolt rides in a level slot).

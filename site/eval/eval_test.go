@@ -175,6 +175,16 @@ func TestDefaultsAreReadable(t *testing.T) {
 	assert.Equal(t, "620\u00a0mm", prints(t, truck, "truck.Right.UpperBall.Z in mm"))
 }
 
+func TestSphericalIsABush(t *testing.T) {
+	code := truck + "car := truck\ncar.Front.UpperBush = Spherical\ngives := Compliance{Vehicle: car, Brake: 1*kN}"
+	assert.Equal(t, "80\u00a0kN/mm", prints(t, code, "car.Front.UpperBush.Axial in kN/mm"))
+	assert.Equal(t, "0.1\u00a0N·m/rad", prints(t, code, "car.Front.UpperBush.Tilt in N*m/rad"))
+	assert.Equal(t, "yes", prints(t, code+"\nx := gives.Caster < 0*deg", "x"))
+	faults := page(t, "# A\n"+fence("Spherical := 1")).Faults
+	require.Len(t, faults, 1)
+	assert.Contains(t, faults[0].Message, "Spherical is a constant")
+}
+
 func TestPointsCanBeChanged(t *testing.T) {
 	code := truck + "p := at(1, 2, 3)*mm\np.X = 5*mm\nq := truck.Front.UpperBall\nq.Z = q.Z + 1*mm"
 	assert.Equal(t, "5\u00a0mm", prints(t, code, "p.X in mm"))

@@ -85,6 +85,8 @@ func (s *scope) ident(e *ast.Ident) value.Value {
 		return value.Bool(true)
 	case "false", "no":
 		return value.Bool(false)
+	case "Spherical":
+		return spherical()
 	}
 	if what := s.reservedAs(e.Name); what != "" {
 		return s.fault(e, spelled(e.Name), "%s is %s, not a value", e.Name, what)
@@ -127,7 +129,7 @@ func (s *scope) known() []string {
 	for _, m := range sim.Models() {
 		names = append(names, m.Name)
 	}
-	return append(names, "Choices", "true", "false")
+	return append(names, "Choices", "Spherical", "true", "false")
 }
 
 func reserved(name string) bool {
@@ -138,7 +140,7 @@ func reserved(name string) bool {
 // reservedAs says what a name that a notebook can't take for itself stands for.
 func (*scope) reservedAs(name string) string {
 	switch name {
-	case "true", "false", "yes", "no":
+	case "true", "false", "yes", "no", "Spherical":
 		return "a constant"
 	case "Choices":
 		return "a list of labelled alternatives"
