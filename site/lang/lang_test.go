@@ -99,6 +99,7 @@ func TestLongChainsAreNotNesting(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	f.Add("x := 5*mm + span(1, 2, 3)\nCurves{X: x}")
 	f.Add("} func f() {")
+	f.Add("x := 2°30′15″*deg + 17,5*kg - 45½ 2850 mm\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		block, faults := Parse(snippet(text))
 		if block == nil && len(faults) == 0 {
@@ -114,6 +115,8 @@ func FuzzInsert(f *testing.F) {
 	f.Add("{knee(a, b) in deg to 0.5}")
 	f.Add("{\n}")
 	f.Add("{0to in }")
+	f.Add("{1*deg in ° to 0,1}")
+	f.Add("{a in deg 0,1}{b to 1,5 mm}")
 	f.Fuzz(func(t *testing.T, text string) {
 		if !strings.HasPrefix(text, "{") {
 			return
