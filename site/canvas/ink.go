@@ -63,15 +63,6 @@ func Separate(i int) Ink { return ink("s"+strconv.Itoa(i%Hues+1), separate[i%Hue
 // Step is step i of one quantity, from light to dark, from 0 to Hues-1.
 func Step(i int) Ink { return ink("q"+strconv.Itoa(i+1), ordered[i]) }
 
-// All are the inks there are.
-func All() []Ink {
-	list := []Ink{Paper, Wash, Rule, Soft, Black, Mark, Good, Bad}
-	for i := range Hues {
-		list = append(list, Separate(i), Step(i))
-	}
-	return list
-}
-
 // opacity is an ink's share of itself, as an attribute.
 func opacity(c color.Color) string {
 	_, _, _, a := c.RGBA()

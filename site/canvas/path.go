@@ -80,9 +80,17 @@ func (w *pathWriter) line(x, y float64) {
 	w.x, w.y = x, y
 }
 
-// arc writes a part of a circle: a whole one in two halves, because SVG draws nothing from a place to itself.
+// arc writes a part of a circle. SVG draws nothing from a place to itself, so a whole one stops a tenth of a pixel
+// beside its start; where that isn't level with the middle, it is drawn in two halves.
 func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y float64)) {
-	if math.Abs(c.Angle) > 2*math.Pi-1e-9 {
+	on := func(angle float64) (x, y float64) {
+		sin, cos := math.Sincos(angle)
+		return place(vg.Point{X: c.Pos.X + c.Radius*vg.Length(cos), Y: c.Pos.Y + c.Radius*vg.Length(sin)})
+	}
+	fromX, fromY := on(c.Start)
+	middleX, middleY := place(c.Pos)
+	whole := math.Abs(c.Angle) > 2*math.Pi-1e-9
+	if whole && (tenths(fromY) != tenths(middleY) || fromX < middleX) {
 		half := c
 		half.Angle = math.Copysign(math.Pi, c.Angle)
 		w.arc(half, first, place)
@@ -90,11 +98,6 @@ func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y f
 		w.arc(half, false, place)
 		return
 	}
-	on := func(angle float64) (x, y float64) {
-		sin, cos := math.Sincos(angle)
-		return place(vg.Point{X: c.Pos.X + c.Radius*vg.Length(cos), Y: c.Pos.Y + c.Radius*vg.Length(sin)})
-	}
-	fromX, fromY := on(c.Start)
 	switch {
 	case first:
 		w.move(fromX, fromY)
@@ -102,7 +105,6 @@ func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y f
 		w.line(fromX, fromY)
 	}
 	x, y := on(c.Start + c.Angle)
-	middleX, middleY := place(c.Pos)
 	aheadX, aheadY := on(c.Start + c.Angle/100)
 	large, clockwise := 0.0, 0.0 // flags, in tenths
 	if math.Abs(c.Angle) > math.Pi {
@@ -112,6 +114,9 @@ func (w *pathWriter) arc(c vg.PathComp, first bool, place func(vg.Point) (x, y f
 		clockwise = 10
 	}
 	x, y = tenths(x), tenths(y)
+	if whole {
+		large, x, y = 10, w.x, w.y+1-clockwise/5
+	}
 	r := tenths(math.Hypot(fromX-middleX, fromY-middleY))
 	w.command('a', r, r, 0, large, clockwise, x-w.x, y-w.y)
 	w.x, w.y = x, y

@@ -134,7 +134,11 @@ func TestInksAreTheStyleSheets(t *testing.T) {
 	css, err := embedded.ReadFile("assets/page.css")
 	require.NoError(t, err)
 	light, _, _ := strings.Cut(string(css), "prefers-color-scheme: dark")
-	for _, ink := range canvas.All() {
+	inks := []canvas.Ink{canvas.Paper, canvas.Wash, canvas.Rule, canvas.Soft, canvas.Black, canvas.Mark, canvas.Good, canvas.Bad}
+	for i := range canvas.Hues {
+		inks = append(inks, canvas.Separate(i), canvas.Step(i))
+	}
+	for _, ink := range inks {
 		v := ink.Value()
 		assert.Contains(t, light, fmt.Sprintf(" --%s: #%02x%02x%02x;", ink.Name(), v.R, v.G, v.B))
 		assert.Contains(t, string(css), fmt.Sprintf(".%s { --c: var(--%[1]s); }", ink.Name()))
