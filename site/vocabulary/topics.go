@@ -23,16 +23,31 @@ var Topics = []Entry{
 			"Without one it is folded under what it shows.\n\n" +
 			"Assignment copies. A name or field can't change once something has used it, so that a page has one value for a name. " +
 			"Operators are + - * /, the comparisons < <= > >= == !=, and && || ! for yes and no.",
-		Example: "tall := truck\ntall.Front.Lift = 50*mm\nnow := Alignment{Vehicle: tall}",
+		Example: "tall := truck\ntall.Both.Lift = 50*mm\nnow := Alignment{Vehicle: tall}",
 		Prose:   "Lifted, it has {now.Caster in deg to 0.1} of caster.",
 	},
 	{
 		Name: "choices",
 		Words: "Choices are labelled alternatives of any one type: numbers, tyres, whole vehicles. What is calculated from them varies over the same axis, " +
 			"and .At picks one by its label.",
-		Example: "arm := Choices{\"As it is\": truck.Front.Adjust.UpperShift, \"With spacers\": 8*mm}\ncar := truck\ncar.Front.Adjust.UpperShift = arm\nnow := Alignment{Vehicle: car}\n" +
+		Example: "arm := Choices{\"As it is\": truck.Front.Adjust.UpperShift, \"With spacers\": 8*mm}\ncar := truck\ncar.Both.Adjust.UpperShift = arm\nnow := Alignment{Vehicle: car}\n" +
 			"Bars{X: arm, Y: now.Caster, YIn: deg}",
 		Prose: "Spacers give {now.Caster.At(arm, \"With spacers\") in deg to 0.1}.",
+	},
+	{
+		Name: "both",
+		Words: "Both writes a field of both front corners: car.Both.Lift writes Front.Lift, and Right.Lift where the vehicle has a Right of its own. " +
+			"It is for writing only, and not in literals.",
+		Example: "car := truck\ncar.Both.Adjust.UpperShift = 12*mm\nnow := Alignment{Vehicle: car}",
+		Prose:   "With spacers on both sides it has {now.Caster in deg to 0.1} of caster.",
+	},
+	{
+		Name: "doubts",
+		Words: "Doubts are about what can be in a vehicle but hardly ever is, such as pounds typed as kilograms or a point far from its mirror. Each stands at the line where the field was written, " +
+			"with what is usual, where that comes from, and what to look at; they stop nothing. What can't be is a mistake.\n\n" +
+			"A vehicle's Measured lists fields that were checked twice. It ends the doubts about them, and all below them, until they are written again.",
+		Example: "car := truck\ncar.Wheelbase = 1750*mm\ncar.Measured = []string{\"Wheelbase\"}\nnow := Alignment{Vehicle: car}",
+		Prose:   "A very short one: {car.Wheelbase in mm}.",
 	},
 	{
 		Name: "numbers",
