@@ -66,7 +66,7 @@ func TestModelPageLeadsToItsUsers(t *testing.T) {
 		shown, err := l.Page("turnplate/reference/gearing.html")
 		require.NoError(t, err)
 		_, list, _ := strings.Cut(string(shown.HTML), `<h2 id="where-it-is-used">`)
-		list, _, _ = strings.Cut(list, "</article>")
+		list, _, _ = strings.Cut(list, "</main>")
 		return list
 	}
 	assert.Contains(t, gearing(l), `<a href="../../a.html">Tyres</a>`)

@@ -86,7 +86,7 @@ func TestDials(t *testing.T) {
 			s.value = `+strconv.Itoa(position)+`; s.dispatchEvent(new Event("input", { bubbles: true })); })()`)
 	}
 	title := func() string { return read(`document.querySelector("#figure-1-title").textContent`) }
-	prose := func() string { return read(`[...document.querySelectorAll("article > p")].pop().innerText`) }
+	prose := func() string { return read(`[...document.querySelectorAll(".prose > p")].pop().innerText`) }
 	cell := func(i int) string {
 		return read(`document.querySelectorAll("#figure-2 tbody :is(th, td)")[` + strconv.Itoa(i) + `].textContent`)
 	}
@@ -142,7 +142,7 @@ func TestPoses(t *testing.T) {
 	read := func(expression string) string {
 		return strings.ReplaceAll(browsertest.Eval[string](tab, expression), "\u00a0", " ")
 	}
-	prose := func() string { return read(`[...document.querySelectorAll("article > p")].pop().innerText`) }
+	prose := func() string { return read(`[...document.querySelectorAll(".prose > p")].pop().innerText`) }
 	wheel := func() string {
 		return read(`document.querySelector("#figure-1 svg.wide .wash.solid").getAttribute("d")`)
 	}

@@ -103,7 +103,7 @@ const shown = `window.shown = new Promise((done) => {
 		watch.disconnect();
 		requestAnimationFrame(() => { const c = new MessageChannel(); c.port1.onmessage = () => done(Date.now()); c.port2.postMessage(0); });
 	});
-	watch.observe(document.querySelector("article"), { subtree: true, childList: true, characterData: true });
+	watch.observe(document.querySelector(".prose"), { subtree: true, childList: true, characterData: true });
 }); undefined`
 
 // BenchmarkSaveToScreen measures from the end of a save to the changed page on the screen of a browser.

@@ -144,9 +144,9 @@ func TestBrowserFollows(t *testing.T) {
 		// The reader unfolds a block, scrolls to the words after it, and looks at a number of the figure.
 		r.do(`document.querySelectorAll("details.working")[0].open = true;
 			document.querySelectorAll("details.numbers")[0].open = true;
-			window.kept = [...document.querySelectorAll("article > *")];
+			window.kept = [...document.querySelectorAll(".prose > *")];
 			window.still = document.querySelector("#figure-1 svg");
-			window.after = [...document.querySelectorAll("article > p")].find((p) => p.textContent === "After the figure.");
+			window.after = [...document.querySelectorAll(".prose > p")].find((p) => p.textContent === "After the figure.");
 			document.querySelector("#figure-1 .picture").focus();
 			window.after.scrollIntoView()`)
 		r.Keys(kb.Home)
@@ -157,7 +157,7 @@ func TestBrowserFollows(t *testing.T) {
 
 		// Above the window: what the reader looks at stays where it is.
 		p.save("First words.", "First words.\n\nAnd a second paragraph.\n\n- with a list\n- of two items")
-		r.until(`document.querySelector("article").innerText.includes("a second paragraph")`)
+		r.until(`document.querySelector(".prose").innerText.includes("a second paragraph")`)
 		assert.InDelta(t, top, r.number("after.getBoundingClientRect().top"), onePixel)
 		assert.Greater(t, r.number("scrollY"), scrolled)
 		r.holds(`[...document.querySelectorAll("details.working, details.numbers")].filter((d) => d.open).length === 2`, "what is unfolded stays so")
@@ -170,7 +170,7 @@ func TestBrowserFollows(t *testing.T) {
 		// Below it: nothing moves at all.
 		scrolled = r.number("scrollY")
 		p.save("First words.", "First words.\n\nAnd a second paragraph.\n\n- with a list\n- of two items", "Last words.", "Last words, changed.")
-		r.until(`document.querySelector("article").innerText.includes("Last words, changed.")`)
+		r.until(`document.querySelector(".prose").innerText.includes("Last words, changed.")`)
 		assert.InDelta(t, scrolled, r.number("scrollY"), onePixel)
 		assert.Equal(t, "Last words, changed.", r.text(".preview-changed"))
 
@@ -179,7 +179,7 @@ func TestBrowserFollows(t *testing.T) {
 		write(t, p.folder, "other.md", "# Another")
 		r.until(`document.querySelector("#figure-1 figcaption").textContent.includes("Other words.") && document.querySelector("#stiller") && document.querySelector("nav").textContent.includes("Another")`)
 		r.holds(`still === document.querySelector("#figure-1 svg")`, "a caption leaves the drawing alone")
-		r.holds(`!document.querySelector("article").innerText.includes("a second paragraph")`, "what went is gone")
+		r.holds(`!document.querySelector(".prose").innerText.includes("a second paragraph")`, "what went is gone")
 		r.quietly()
 	})
 
@@ -189,7 +189,7 @@ func TestBrowserFollows(t *testing.T) {
 		r.do(`document.querySelector("#figure-1 details.working").open = true;
 			document.querySelector("button.units").click();
 			window.turned = document.querySelector("#figure-2"); window.still = document.querySelector("#figure-1 svg");
-			window.first = [...document.querySelectorAll("article > p")].find((p) => p.textContent === "First words.")`)
+			window.first = [...document.querySelectorAll(".prose > p")].find((p) => p.textContent === "First words.")`)
 		r.until(`document.documentElement.dataset.units === "us"`)
 		drawn := `document.querySelector("#figure-1 svg.wide").textContent`
 		before := browsertest.Eval[string](r.Tab, drawn)
@@ -205,14 +205,14 @@ func TestBrowserFollows(t *testing.T) {
 		r.Keys(kb.Home)
 		r.holds(`document.querySelector("#figure-1 .readout").hidden === false`, "numbers are read off the new figure")
 		p.save("tan(6*deg)", "tan(7*deg)", "300*mm", "305*mm")
-		r.until(`[...document.querySelectorAll("article .calc")].some((e) => e.textContent.includes("305"))`)
+		r.until(`[...document.querySelectorAll(".prose .calc")].some((e) => e.textContent.includes("305"))`)
 		r.quietly()
 	})
 
 	t.Run("dials stay where they are turned to", func(t *testing.T) {
 		p := begin(t, "lesson.md", lessonText())
 		r := open(t, browser, p, "lesson.html")
-		prose := func() string { return r.text("article > p:nth-last-of-type(2)") }
+		prose := func() string { return r.text(".prose > p:nth-last-of-type(2)") }
 		require.Contains(t, prose(), "It leans 4°, which is 28 mm")
 		r.do(`document.querySelector(".dial input").focus(); window.slider = document.querySelector(".dial input")`)
 		r.Keys(kb.ArrowRight)
@@ -220,16 +220,16 @@ func TestBrowserFollows(t *testing.T) {
 		require.Contains(t, r.text("#figure-2-title"), "Leaning 6°")
 
 		p.save("First words.", "Other words.")
-		r.until(`document.querySelector("article").innerText.includes("Other words.")`)
+		r.until(`document.querySelector(".prose").innerText.includes("Other words.")`)
 		assert.Contains(t, prose(), "It leans 6°, which is 42 mm")
 		assert.Contains(t, r.text("#figure-2-title"), "Leaning 6°")
 
 		p.save("is fixed", "stays as it is") // in the paragraph that the dial moves
-		r.until(`document.querySelector("article").innerText.includes("stays as it is")`)
+		r.until(`document.querySelector(".prose").innerText.includes("stays as it is")`)
 		assert.Contains(t, prose(), "It leans 6°, which is 42 mm; 300 mm stays")
 
 		p.save("400*mm", "800*mm") // everything that it moves
-		r.until(`document.querySelector("article").innerText.includes("84")`)
+		r.until(`document.querySelector(".prose").innerText.includes("84")`)
 		assert.Contains(t, prose(), "It leans 6°, which is 84 mm")
 		assert.Contains(t, r.text("#figure-2-title"), "Leaning 6°")
 		r.holds(`slider.isConnected && document.activeElement === slider && slider.value === "3"`, "the slider itself stays, with the focus")
@@ -252,12 +252,12 @@ func TestBrowserFollows(t *testing.T) {
 		r.Keys(kb.Home)
 		r.holds(`!figure.isConnected`, "there is no value, so no drawing")
 		write(t, p.folder, "a.md", strings.Replace(text, "After it.", "Between.\n\nAfter it.", 1))
-		r.until(`document.querySelector("article").innerText.includes("Between.")`)
+		r.until(`document.querySelector(".prose").innerText.includes("Between.")`)
 		r.holds(`document.querySelector("#figure-1").nextElementSibling.textContent === "Between."`, "what comes after it stands there")
-		assert.Contains(t, r.text("article"), "It leans 0°")
+		assert.Contains(t, r.text(".prose"), "It leans 0°")
 		write(t, p.folder, "a.md", strings.Replace(text, "With a gap", "With another title", 1))
-		r.until(`!document.querySelector("article").innerText.includes("Between.")`)
-		assert.Contains(t, r.text("article"), "It leans 0°")
+		r.until(`!document.querySelector(".prose").innerText.includes("Between.")`)
+		assert.Contains(t, r.text(".prose"), "It leans 0°")
 		r.Keys(kb.ArrowRight)
 		assert.Contains(t, r.text("#figure-1-title"), "With another title")
 		r.holds(`document.querySelectorAll("figure").length === 1`, "there is one figure")
@@ -270,7 +270,7 @@ func TestBrowserFollows(t *testing.T) {
 	t.Run("a mistake lies over the last good page until it is mended", func(t *testing.T) {
 		p := begin(t, "lesson.md", lessonText())
 		r := open(t, browser, p, "lesson.html")
-		r.do(`window.kept = [...document.querySelectorAll("article > *")]; scrollTo({ top: 300, behavior: "instant" })`)
+		r.do(`window.kept = [...document.querySelectorAll(".prose > *")]; scrollTo({ top: 300, behavior: "instant" })`)
 		p.save("tan(6*deg)", "tan(6*dge)", "First words.", "New words.")
 		r.until(`document.querySelector("#preview-notice")`)
 		notice := r.text("#preview-notice")
@@ -278,9 +278,9 @@ func TestBrowserFollows(t *testing.T) {
 			assert.Contains(t, notice, want)
 		}
 		r.holds(`document.querySelector("#preview-notice").getBoundingClientRect().bottom <= innerHeight && document.querySelector("#preview-notice").getBoundingClientRect().top < innerHeight - 40`, "it is in sight")
-		assert.Contains(t, r.text("article"), "First words.", "the page below is the last good one")
+		assert.Contains(t, r.text(".prose"), "First words.", "the page below is the last good one")
 		p.save("tan(6*deg)", "tan(6*deg)*1.5", "First words.", "New words.")
-		r.until(`!document.querySelector("#preview-notice") && document.querySelector("article").innerText.includes("New words.")`)
+		r.until(`!document.querySelector("#preview-notice") && document.querySelector(".prose").innerText.includes("New words.")`)
 		assert.InDelta(t, 300, r.number("scrollY"), onePixel)
 		r.quietly()
 		assert.Empty(t, r.Faults())
@@ -294,7 +294,7 @@ func TestBrowserFollows(t *testing.T) {
 		assert.NotContains(t, r.text("body"), "First words.")
 		write(t, p.folder, "lesson.md", lessonText())
 		r.loadedAgain()
-		assert.Contains(t, r.text("article"), "First words.")
+		assert.Contains(t, r.text(".prose"), "First words.")
 		assert.Empty(t, r.Complaints())
 		r.holds(`document.querySelector("#preview-notice") === null`, "nothing is said any more")
 	})
@@ -323,7 +323,7 @@ func TestBrowserFollows(t *testing.T) {
 		r.until(`document.querySelector("#preview-notice") && document.querySelector("#preview-notice").innerText.includes("The preview has stopped")`)
 		write(t, p.folder, "a.md", "# A\n\nOther words.\n")
 		run(t, Options{Folder: p.folder, Listen: at.Host})
-		r.until(`document.querySelector("#preview-notice") === null && document.querySelector("article").innerText.includes("Other words.")`)
+		r.until(`document.querySelector("#preview-notice") === null && document.querySelector(".prose").innerText.includes("Other words.")`)
 		r.holds("window.opened === true", "the page was not loaded again")
 	})
 
@@ -339,7 +339,7 @@ func TestBrowserFollows(t *testing.T) {
 				r.loadedAgain()
 				dialled = dials
 			}
-			r.until(fmt.Sprintf(`document.querySelector("article") && document.querySelector("article").innerText.includes("State %d.")`, i))
+			r.until(fmt.Sprintf(`document.querySelector(".prose") && document.querySelector(".prose").innerText.includes("State %d.")`, i))
 			fresh.Reload()
 			const shown = `document.querySelector("body").innerText.replace(/\s+/g, " ")`
 			r.until(`document.querySelector(".preview-changed") === null`)

@@ -37,7 +37,7 @@ const faults = `(() => {
   // Texts of the page, line by line; letters fill the middle of a line's box.
   const lines = [];
   const see = (text, owner, rects) => {
-    const box = owner.closest("td, th, .claim, .exercise, .cautions, .shop, .plate div, figcaption, article, aside, header, footer, body");
+    const box = owner.closest("td, th, .claim, .exercise, .cautions, .shop, .plate div, figcaption, .prose, aside, header, footer, body");
     const edge = box.getBoundingClientRect(), window = seenThrough(owner);
     for (const r of rects) {
       if (!owner.closest("pre, .equation") && (r.left < edge.left - slack || r.right > edge.right + slack))

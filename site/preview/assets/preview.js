@@ -168,7 +168,7 @@
 
   // Keeps the reader's eye where it is: what stood at the top of the window stays there.
   function holdingStill(work) {
-    const held = [...document.querySelectorAll("article > *, .opening > *")].map((e) => [e, e.getBoundingClientRect()])
+    const held = [...document.querySelectorAll(".prose > *, .opening > *")].map((e) => [e, e.getBoundingClientRect()])
       .filter(([, box]) => box.height > 0 && box.bottom > 0).slice(0, 8);
     const atTop = scrollY === 0;
     work();
@@ -227,7 +227,7 @@
 
   function update(html) {
     const now = new DOMParser().parseFromString(html, "text/html");
-    if (!document.querySelector("article") || headOf(now) !== head) return location.reload();
+    if (!document.querySelector(".prose") || headOf(now) !== head) return location.reload();
     fresh = [];
     changed = new Set();
     holdingStill(() => {
