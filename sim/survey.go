@@ -148,7 +148,7 @@ func SurveyPoints() (names []string, needed []bool) {
 }
 
 // mostReadings bounds the time of a survey, which grows with the cube of the readings; a card asks for a hundred.
-const mostReadings = 500
+const mostReadings = 300
 
 // Uses lists what the result depends on.
 func (Survey) Uses() []string {

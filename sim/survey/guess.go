@@ -7,7 +7,7 @@ import (
 )
 
 // mostOthers bounds the second starts that are tried: each asks for another adjustment.
-const mostOthers = 16
+const mostOthers = 8
 
 // Starts completes a start in which unknowns that nothing is known of are NaN: each point that has some is placed by
 // its own readings to points that are already placed, the one with most of them first. A point whose readings fit in

@@ -182,7 +182,7 @@ var ErrUnsettled = errors.New("no points near the start agree with the readings"
 const (
 	// A step as long as this share of Loosest ends the search: far below any deviation, far above rounding.
 	stepEnd   = 1e-10
-	mostSteps = 100
+	mostSteps = 50
 	// A redundancy below this is rounding's.
 	noRedundancy = 1e-9
 )

@@ -93,7 +93,7 @@ func FuzzSurveyReadings(f *testing.F) {
 	f.Add("Kind,From,To,Reading (mm),Deviation (mm),Note\nheight,UpperBall,,640,0.5,\"twice, with care\"\n")
 	f.Add("Kind,From,To,Reading (mm)\ntape,UpperBall,UpperBall,1e300\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		l := library{"points.csv": text, "a.md": "# A\n" + fence(roughTruck+`found := Survey{Readings: readings("points.csv"), Start: rough}`+"\n") + "\n{found.Suspect} {found.Next}\n"}
+		l := library{"points.csv": text, "a.md": "---\ndraws: 10\n---\n# A\n" + fence(roughTruck+`found := Survey{Readings: readings("points.csv"), Start: rough}`+"\n") + "\n{found.Suspect} {found.Next}\n"}
 		p := New(l, Options{}).Page(context.Background(), "a")
 		for _, d := range p.Faults {
 			if d.Pos.Line < 1 || d.Pos.Col < 1 || d.Message == "" {
