@@ -6,6 +6,7 @@ import (
 	"context"
 	"encoding/csv"
 	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -23,7 +24,7 @@ import (
 )
 
 // sideBySide makes the collection that asks for what testdata/reference/sidebyside.py calculates: its one study, and the
-// vehicle that the study uses, without its links to other pages.
+// vehicle that the study uses, with its readings and without its links to other pages.
 func sideBySide(t testing.TB) string {
 	t.Helper()
 	study, err := os.ReadFile("../testdata/reference/sidebyside.md")
@@ -31,7 +32,15 @@ func sideBySide(t testing.TB) string {
 	vehicle, err := notebooks.FS.ReadFile("vehicles/corrie.md")
 	require.NoError(t, err)
 	links := regexp.MustCompile(`\[([^\]]*)\]\([^)]*\)`)
-	return makeFolder(t, "sidebyside.md", string(study), "vehicles/corrie.md", links.ReplaceAllString(string(vehicle), "$1"))
+	files := []string{"sidebyside.md", string(study), "vehicles/corrie.md", links.ReplaceAllString(string(vehicle), "$1")}
+	readings, err := fs.Glob(notebooks.FS, "vehicles/corrie*.csv")
+	require.NoError(t, err)
+	for _, name := range readings {
+		data, err := fs.ReadFile(notebooks.FS, name)
+		require.NoError(t, err)
+		files = append(files, name, string(data))
+	}
+	return makeFolder(t, files...)
 }
 
 // numbersOf reads a file of numbers, without what starts with a mark of comment.

@@ -292,7 +292,7 @@ var (
 		math mrow mi mn mo mtext mspace mfrac msqrt mroot msub msup msubsup munder mover munderover mtable mtr mtd mstyle mpadded menclose`)
 	attributesOfPages = strings.Fields(`lang charset content http-equiv name href rel type src defer id class title role tabindex alt width height
 		loading datetime scope start download colspan
-		viewBox d x y cx cy r rx fill stroke-width stroke-dasharray font-size text-anchor transform
+		viewBox preserveAspectRatio d x y cx cy r rx fill opacity stroke-width stroke-dasharray font-size text-anchor transform
 		display alttext lspace rspace stretchy accent accentunder columnalign mathvariant form fence separator linethickness largeop movablelimits symmetric minsize maxsize voffset depth`)
 	prefixesOfAttributes = []string{"aria-", "data-"}
 )
