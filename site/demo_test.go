@@ -104,8 +104,8 @@ func TestDemoLinks(t *testing.T) {
 // not counted: they are fetched when a reader asks for them.
 const (
 	stillWeight  = 150_000
-	movingWeight = 1_000_000 // with dials
-	scriptWeight = 15 * 1024 // all of it, as written to be read
+	movingWeight = 1_000_000 // with dials or poses
+	scriptWeight = 25_000    // all of it, as written to be read
 )
 
 func TestDemoWeight(t *testing.T) {

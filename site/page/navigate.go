@@ -137,7 +137,7 @@ func (v *view) navigate() {
 		}
 		for _, p := range s.Pages {
 			e := link(p.Title, p.Summary, p.Path)
-			if p.Picture {
+			if p.Picture && here == "index.html" { // the home page alone: pictures weigh more than all else on a list
 				e.Picture = relative(here, shareName(p.Path))
 			}
 			l.Pages = append(l.Pages, e)
