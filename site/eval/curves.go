@@ -215,16 +215,8 @@ func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y 
 			s.fault(item, "", "Points needs %s", want.name)
 			return nil
 		}
-		v := s.expr(e)
-		if isBroken(v) {
-			return nil
-		}
-		n, ok := s.number(e, v)
+		n, ok := s.numberLike(e, want.name, want.like)
 		if !ok {
-			return nil
-		}
-		if n.Dim != want.like.Dim {
-			s.fault(e, "", "these readings are %s, but %s is %s", value.Describe(n), want.name, value.Describe(want.like))
 			return nil
 		}
 		columns[i] = n
@@ -234,7 +226,15 @@ func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y 
 		s.fault(item, "", "the two columns of Points come from one readings file, a row each")
 		return nil
 	}
-	w, err := value.NewWalk(axes, columns[0], columns[1])
+	about, ok := s.errorBars(fields["Error"], axes[0], y)
+	if !ok {
+		return nil
+	}
+	walked := []*value.Array{columns[0], columns[1]}
+	if about != nil {
+		walked = append(walked, about)
+	}
+	w, err := value.NewWalk(axes, walked...)
 	if err != nil {
 		s.fault(item, "", "%s", err)
 		return nil
@@ -243,6 +243,9 @@ func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y 
 		px, py := columns[0].Num[w.Pos[0]], columns[1].Num[w.Pos[1]]
 		if !math.IsNaN(px) && !math.IsNaN(py) {
 			out.X, out.Y = append(out.X, px), append(out.Y, py)
+			if about != nil {
+				out.Error = append(out.Error, about.Num[w.Pos[2]])
+			}
 			if len(axes[0].Labels) > 0 {
 				out.Names = append(out.Names, axes[0].Labels[i])
 			}
@@ -257,6 +260,47 @@ func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y 
 		out.Label = snippet.Text
 	}
 	return out
+}
+
+// numberLike gives a number of the dimension that a plot's axis has.
+func (s *scope) numberLike(e ast.Expr, name string, like *value.Array) (*value.Array, bool) {
+	v := s.expr(e)
+	if isBroken(v) {
+		return nil, false
+	}
+	n, ok := s.number(e, v)
+	if ok && n.Dim != like.Dim {
+		s.fault(e, "", "these readings are %s, but %s is %s", value.Describe(n), name, value.Describe(like))
+		return nil, false
+	}
+	return n, ok
+}
+
+// errorBars reads how far either way the readings of Points may be out: one number, or a column of their file. It is
+// nil where that isn't given.
+func (s *scope) errorBars(e ast.Expr, rows *value.Axis, y *value.Array) (*value.Array, bool) {
+	if e == nil {
+		return nil, true
+	}
+	about, ok := s.numberLike(e, "Y", y)
+	if !ok {
+		return nil, false
+	}
+	if len(about.Axes) > 1 || len(about.Axes) == 1 && about.Axes[0] != rows {
+		s.fault(e, "", "Error is one number, or a column of the file that X and Y come from")
+		return nil, false
+	}
+	for i, far := range about.Num {
+		if far < 0 {
+			at := ""
+			if len(about.Axes) == 1 {
+				at = " at " + rows.LabelAt(i)
+			}
+			s.fault(e, "give how far either way the reading may be out", "an error is never below zero, and this is%s", at)
+			return nil, false
+		}
+	}
+	return about, true
 }
 
 // items takes []T{…} apart into its literals.

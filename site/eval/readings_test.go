@@ -40,6 +40,49 @@ Curves{X: x, Y: x*2, Readings: []Points{{r.TotalToe, r.Camber}}}
 	assert.Contains(t, ev.Page(context.Background(), "bad2").Faults[0].Error(), `bad2.csv:2:3: "one" isn't a number`)
 }
 
+// How far readings may be out is one number or a column, of the dimension of what is read.
+func TestReadingsMayBeOut(t *testing.T) {
+	run := func(points, rows string) *Page {
+		l := library{
+			"a.md":  "# A\n" + fence("r := readings(\"r.csv\")\no := readings(\"o.csv\")\nx := span(0*mm, 3*mm, 4)\nCurves{X: x, Y: x*1*deg/mm, Readings: []Points{"+points+"}}"),
+			"r.csv": "At,Rise (mm),Toe (deg),Out (deg),Wrong (deg),Far (mm)\n" + rows,
+			"o.csv": "At,Out (deg)\nlow,1\nhigh,2\n",
+		}
+		return New(l, Options{}).Page(context.Background(), "a")
+	}
+	const rows = "low,0,0.2,0.1,0.1,1\nmiddle,1,,0.1,0.1,1\nhigh,2,2.1,,-0.1,1\n"
+	points := func(text string) figure.Points {
+		p := run(text, rows)
+		require.Empty(t, p.Faults, "%v", p.Faults)
+		return p.Blocks[0].Figures[0].(*figure.Curves).Panels[0].Points[0]
+	}
+	deg := unit.MustParse("deg").SI
+	column := points("{X: r.Rise, Y: r.Toe, Error: r.Out}")
+	require.Len(t, column.Error, 2, "one for each reading that there is")
+	assert.InDelta(t, 0.1*deg, column.Error[0], 1e-12)
+	assert.True(t, math.IsNaN(column.Error[1]), "the file doesn't say")
+	alike := points(`{r.Rise, r.Toe, "Read", 0.3*deg}`)
+	require.Len(t, alike.Error, 2)
+	for _, far := range alike.Error {
+		assert.InDelta(t, 0.3*deg, far, 1e-12)
+	}
+	assert.Nil(t, points("{r.Rise, r.Toe}").Error)
+	for text, want := range map[string]string{
+		"{X: r.Rise, Y: r.Toe, Error: r.Wrong}":              "a.md:7:77: an error is never below zero, and this is at high (give how far either way the reading may be out)",
+		"{X: r.Rise, Y: r.Toe, Error: -1*deg}":               "an error is never below zero, and this is (give",
+		"{X: r.Rise, Y: r.Toe, Error: r.Far}":                "these readings are a length, but Y is an angle",
+		"{X: r.Rise, Y: r.Toe, Error: 1}":                    "these readings are a plain number, but Y is an angle",
+		"{X: r.Rise, Y: r.Toe, Error: o.Out}":                "Error is one number, or a column of the file that X and Y come from",
+		"{X: r.Rise, Y: r.Toe, Error: normal(1*deg, 1*deg)}": "Error is one number, or a column of the file that X and Y come from",
+		`{X: r.Rise, Y: r.Toe, Error: "much"}`:               "a number was expected here",
+	} {
+		p := run(text, rows)
+		if assert.Len(t, p.Faults, 1, text) {
+			assert.Contains(t, p.Faults[0].Error(), want, text)
+		}
+	}
+}
+
 // What is wrong with a readings file is said with its place in it.
 func TestReadingsFaults(t *testing.T) {
 	for text, want := range map[string]string{

@@ -28,13 +28,32 @@ func (r *curves) alternative(system System) string {
 			b.WriteString(" " + name + sh.course(l) + ".")
 		}
 		for _, s := range p.Points {
-			b.WriteString(" " + orElse(clean(s.Label), "Readings") + ": " + count(s.count(), "reading", "readings") + ".")
+			b.WriteString(" " + orElse(clean(s.Label), "Readings") + ": " + count(s.count(), "reading", "readings") + sh.errors(s) + ".")
 		}
 	}
 	if told > most {
 		b.WriteString(" And " + count(told-most, "more line.", "more lines."))
 	}
 	return b.String()
+}
+
+// errors says how far a set of readings may be out.
+func (sh shown) errors(s Points) string {
+	most, alike := 0.0, true
+	for i := range s.count() {
+		_, _, barred := s.bar(i)
+		if barred {
+			most = max(most, s.Error[i])
+		}
+		alike = alike && barred && s.Error[i] == s.Error[0]
+	}
+	switch {
+	case most == 0:
+		return ""
+	case alike:
+		return ", each ± " + sh.y.reading(most)
+	}
+	return ", up to ± " + sh.y.reading(most)
 }
 
 // in gives the axes in the units of a system.

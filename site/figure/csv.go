@@ -88,6 +88,9 @@ func (c *Curves) tracks(system System) (tracks []track) {
 			head := heading(p.called().in(system), orElse(clean(s.Label), "Readings"))
 			n := s.count()
 			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], true, s.Names})
+			if len(s.Error) >= n && n > 0 {
+				tracks = append(tracks, track{head: head + ", error", x: s.X[:n], y: s.Error[:n], read: true})
+			}
 		}
 	}
 	return tracks

@@ -181,6 +181,34 @@ func TestFallingLinesShareX(t *testing.T) {
 	assert.Equal(t, [][]string{{"Caster (deg)", "a (N)", "b (N)"}, {"0", "3", "6"}, {"1", "2", "5"}, {"2", "1", "4"}}, parse(t, CSV(c, Metric)))
 }
 
+// How far readings may be out stands beside them, in file and table.
+func TestReadingsKeepTheirErrors(t *testing.T) {
+	deg := math.Pi / 180
+	for _, turning := range []bool{false, true} {
+		line := Line{Label: "a", X: []float64{0, deg, 2 * deg}, Y: []float64{1, 2, 3}}
+		if turning {
+			line.X = []float64{0, 2 * deg, deg}
+		}
+		c := curvesOf(line)
+		c.Panels[0].Points = []Points{{Label: "Read", X: []float64{0, deg}, Y: []float64{7, 8}, Error: []float64{0.5, math.NaN()}}}
+		rows := parse(t, CSV(c, Metric))
+		last := len(rows[0]) - 1
+		if turning {
+			assert.Equal(t, "Read, Effort (N)", rows[0][last-1])
+		} else {
+			assert.Equal(t, "Read (N)", rows[0][last-1])
+		}
+		assert.Equal(t, "Read, error (N)", rows[0][last])
+		assert.Equal(t, []string{"7", "0.5"}, rows[1][last-1:])
+		assert.Equal(t, []string{"8", ""}, rows[2][last-1:])
+		table, _ := c.Table(25)
+		require.Len(t, table.Columns, last+1)
+		assert.Equal(t, "Read, error", table.Columns[last].Head)
+		assert.Equal(t, "0.50", table.Columns[last].Cells[0].Text)
+		assert.Equal(t, "–", table.Columns[last].Cells[1].Text)
+	}
+}
+
 // Two kinds of readings in one row keep both names.
 func TestReadingsInOneRowKeepTheirNames(t *testing.T) {
 	deg := math.Pi / 180

@@ -20,6 +20,7 @@ type curves struct {
 	twins  map[string]string // of those labels, as US readers see them
 	sets   map[string]int    // of points, by label
 	names  []string          // of sets, in order of appearance
+	barred map[string]bool   // sets that have an error bar
 	banded bool
 	empty  bool // nothing has a value
 }
@@ -30,7 +31,7 @@ func ready(c *Curves) *curves {
 		empty.Panels = []Panel{{}}
 		c = &empty
 	}
-	r := &curves{Curves: c, styles: map[string]style{}, twins: map[string]string{}, sets: map[string]int{}}
+	r := &curves{Curves: c, styles: map[string]style{}, twins: map[string]string{}, sets: map[string]int{}, barred: map[string]bool{}}
 	x, y := c.reach(nothing, nothing)
 	if c.all != nil {
 		x, y = c.all()
@@ -50,6 +51,10 @@ func ready(c *Curves) *curves {
 			if _, known := r.sets[s.Label]; !known {
 				r.sets[s.Label] = len(r.names)
 				r.names = append(r.names, s.Label)
+			}
+			for i := range s.count() {
+				_, _, barred := s.bar(i)
+				r.barred[s.Label] = r.barred[s.Label] || barred
 			}
 		}
 	}
@@ -80,6 +85,9 @@ func (c *Curves) reach(x, y extent) (extent, extent) {
 				if s.has(i) {
 					x, y = x.with(s.X[i]), y.with(s.Y[i])
 				}
+				if lo, hi, ok := s.bar(i); ok {
+					y = y.with(lo).with(hi)
+				}
 			}
 		}
 	}
@@ -103,6 +111,24 @@ func (s Points) count() int { return min(len(s.X), len(s.Y)) }
 
 func (s Points) has(i int) bool { return finite(s.X[i]) && finite(s.Y[i]) }
 
+// bar is what a reading's error bar spans, if it has one.
+func (s Points) bar(i int) (lo, hi float64, ok bool) {
+	if i >= len(s.Error) || !s.has(i) || !finite(s.Error[i]) || s.Error[i] == 0 {
+		return 0, 0, false
+	}
+	lo, hi = s.Y[i]-s.Error[i], s.Y[i]+s.Error[i]
+	return lo, hi, finite(lo) && finite(hi)
+}
+
+// spot is what a reading takes up in a frame, with its error bar.
+func (s Points) spot(f frame, i int) box {
+	top, bottom := f.at(s.X[i], s.Y[i]), f.at(s.X[i], s.Y[i])
+	if lo, hi, ok := s.bar(i); ok {
+		top, bottom = f.at(s.X[i], hi), f.at(s.X[i], lo)
+	}
+	return box{top.x, top.y, 0, bottom.y - top.y}.grow(2 * targetSize)
+}
+
 // name is what a point is called, or "".
 func (s Points) name(i int) string {
 	if i < len(s.Names) {
@@ -121,7 +147,7 @@ func (c *Curves) Marks() (n int) {
 			n += len(l.Y)
 		}
 		for _, s := range p.Points {
-			n += len(s.Y)
+			n += len(s.Y) + len(s.Error)
 		}
 	}
 	return n
@@ -156,10 +182,13 @@ func (c *Curves) Draw(system System) Picture {
 		}
 	}
 	for i, name := range r.names {
-		p.Keys = append(p.Keys, Key{pointsSwatch(i), orElse(clean(name), "Readings"), "", true, true})
+		p.Keys = append(p.Keys, Key{pointsSwatch(i, r.barred[name]), orElse(clean(name), "Readings"), "", true, true})
 	}
 	if r.banded {
 		p.Notes = append(p.Notes, "Shaded: the 95 % coverage interval.")
+	}
+	if slices.ContainsFunc(r.names, func(name string) bool { return r.barred[name] }) {
+		p.Notes = append(p.Notes, "Bars through readings: how far either way they may be out.")
 	}
 	if c.Absent > 0 {
 		p.Notes = append(p.Notes, count(c.Absent, "combination has no value and is left as a gap.",
@@ -301,8 +330,7 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 	for _, set := range p.Points {
 		for i := range set.count() {
 			if set.has(i) {
-				at := f.at(set.X[i], set.Y[i])
-				place.avoid(box{at.x, at.y, 0, 0}.grow(2 * targetSize))
+				place.avoid(set.spot(f, i))
 				if set.name(i) != "" {
 					named++
 				}
@@ -337,7 +365,12 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 				labels, room = append(labels, label{text, b}), ok
 			}
 		}
-		q.marks(readingGlyphs(r.sets[set.Label]), all)
+		q.marks(readingGlyphs(r.sets[set.Label], r.barred[set.Label]), all)
+		for i := range set.count() {
+			if lo, hi, ok := set.bar(i); ok {
+				q.upright(set.Y[i], lo, hi, set.X[i])
+			}
+		}
 	}
 	if room {
 		for _, label := range labels {

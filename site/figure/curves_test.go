@@ -241,9 +241,51 @@ func TestReadingsLieOverTheCurves(t *testing.T) {
 	check(t, p)
 	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
 	key := p.Keys[len(p.Keys)-1]
-	assert.Equal(t, pointsSwatch(0).SVG, key.Swatch.SVG)
+	assert.Equal(t, pointsSwatch(0, false).SVG, key.Swatch.SVG)
 	assert.Equal(t, "Measured", key.Label)
 	assert.GreaterOrEqual(t, ready(c).x.hi, 0.3, "the axis reaches every reading")
+}
+
+// An error bar reaches as far either way as the reading may be out. Where that is nought or unknown there is none.
+func TestReadingsHaveErrorBars(t *testing.T) {
+	c := curvesOf(along("", 33, square8))
+	set := Points{Label: "Read", X: []float64{0.02, 0.04, 0.06, 0.08}, Y: []float64{12, 20, 30, 90}, Error: []float64{2, 0, math.NaN(), 15}}
+	c.Panels[0].Points = []Points{set}
+	p := c.Draw(Metric)
+	check(t, p)
+	r := ready(c)
+	assert.GreaterOrEqual(t, r.y.hi, 105.0, "the axis reaches the ends of bars")
+	for _, plate := range []struct {
+		Plate
+		layout
+	}{{p.Wide, wide}, {p.Narrow, narrow}} {
+		f := frame{r.plan(plate.layout).areas[0], r.x, r.y}
+		bars := drawn(plate.Plate).lines(whiskerLine)
+		require.Len(t, bars, 6, "two bars, each with two caps")
+		for k, i := range []int{0, 3} {
+			bar, x := bars[3*k], f.at(set.X[i], 0).x
+			low, high := f.at(0, set.Y[i]-set.Error[i]).y, f.at(0, set.Y[i]+set.Error[i]).y
+			assert.InDelta(t, x, bar[0].x, 1e-6)
+			assert.InDelta(t, x, bar[1].x, 1e-6)
+			assert.InDelta(t, low, max(bar[0].y, bar[1].y), 1e-6)
+			assert.InDelta(t, high, min(bar[0].y, bar[1].y), 1e-6)
+			assert.InDelta(t, bars[3*k+1][0].y, bars[3*k+1][1].y, 1e-9, "a cap is level")
+		}
+	}
+	assert.Equal(t, pointsSwatch(0, true).SVG, p.Keys[len(p.Keys)-1].Swatch.SVG)
+	assert.Contains(t, p.Notes, "Bars through readings: how far either way they may be out.")
+	assert.Contains(t, r.alternative(Metric), "Read: 4 readings, up to ± 15.0\u00a0N.")
+	assert.Contains(t, string(p.Values), `"error":[2,0,null,15]`)
+	set.Error = []float64{2, 2, 2, 2}
+	c.Panels[0].Points[0] = set
+	assert.Contains(t, ready(c).alternative(Metric), "Read: 4 readings, each ± 2.0\u00a0N.")
+	set.Error = nil
+	c.Panels[0].Points[0] = set
+	p = c.Draw(Metric)
+	assert.Empty(t, drawn(p.Wide).lines(whiskerLine))
+	assert.NotContains(t, string(p.Values), "error")
+	assert.NotContains(t, strings.Join(p.Notes, " "), "Bars")
+	assert.Equal(t, pointsSwatch(0, false).SVG, p.Keys[len(p.Keys)-1].Swatch.SVG)
 }
 
 func TestHostileWordsStayWords(t *testing.T) {

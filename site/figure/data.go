@@ -122,7 +122,8 @@ type Line struct {
 type Points struct {
 	Label string
 	X, Y  []float64
-	Names []string // one a point, or nil
+	Error []float64 // how far either way Y may be out; NaN where that isn't known, nil where it is of none
+	Names []string  // one a point, or nil
 }
 
 // Claim is a statement about calculated values, and whether it holds.

@@ -195,8 +195,7 @@ func (r *curves) drawEnds(to *pen, f frame, p *plan, panel Panel) {
 	for _, set := range panel.Points {
 		for i := range set.count() {
 			if set.has(i) {
-				at := f.at(set.X[i], set.Y[i])
-				place.avoid(box{at.x, at.y, 0, 0}.grow(2 * targetSize))
+				place.avoid(set.spot(f, i))
 			}
 		}
 	}

@@ -117,7 +117,19 @@ func (q plotted) whisker(value, lo, hi, at float64) {
 		plotter.XErrors
 	}{plotter.XYs{{X: value, Y: at}}, plotter.XErrors{{Low: value - lo, High: hi - value}}})
 	if err == nil {
-		bars.LineStyle, bars.CapWidth = whiskerLine, 8
+		bars.LineStyle, bars.CapWidth = whiskerLine, whiskerCap
+	}
+	q.draw(bars, err)
+}
+
+// upright draws the interval about a value along y, at a place along x.
+func (q plotted) upright(value, lo, hi, at float64) {
+	bars, err := plotter.NewYErrorBars(struct {
+		plotter.XYs
+		plotter.YErrors
+	}{plotter.XYs{{X: at, Y: value}}, plotter.YErrors{{Low: value - lo, High: hi - value}}})
+	if err == nil {
+		bars.LineStyle, bars.CapWidth = whiskerLine, whiskerCap
 	}
 	q.draw(bars, err)
 }

@@ -55,7 +55,7 @@ func TestGapsAreStoppedAtTheDoor(t *testing.T) {
 	assert.Empty(t, onPaper(extent{0, 1}, extent{0, 1}, func(q plotted) {
 		q.line(axisLine, nil)
 		q.fill(canvas.Soft, noLine)
-		q.marks(readingGlyphs(0), nil)
+		q.marks(readingGlyphs(0, false), nil)
 	}))
 }
 

@@ -125,20 +125,24 @@ func markGlyphs(look style) []draw.GlyphStyle {
 }
 
 // readingGlyphs are those of a reader's own measurement: a cross-hair, ringed, squared or diamonded for each set of
-// them.
-func readingGlyphs(set int) []draw.GlyphStyle {
+// them. Readings with error bars have no hairs, which would be taken for bars.
+func readingGlyphs(set int, barred bool) []draw.GlyphStyle {
 	around := []shape{circle, square, diamond}[set%3]
-	return []draw.GlyphStyle{
+	glyphs := []draw.GlyphStyle{
 		{Color: canvas.Paper.Faint(0.8), Radius: targetSize, Shape: around},
 		{Color: canvas.Black, Radius: targetSize, Shape: rim{around, readingWidth}},
-		{Color: canvas.Black, Radius: targetSize, Shape: hairs{}},
 	}
+	if !barred {
+		glyphs = append(glyphs, draw.GlyphStyle{Color: canvas.Black, Radius: targetSize, Shape: hairs{}})
+	}
+	return glyphs
 }
 
 const (
 	markSize     = 3.4
 	targetSize   = 4.6
 	readingWidth = 1.5
+	whiskerCap   = 8
 )
 
 // glyphs draws glyphs of several styles at one place.
@@ -171,6 +175,13 @@ func lineSwatch(look style, marked bool) Plate {
 	})
 }
 
-func pointsSwatch(set int) Plate {
-	return swatch(func(p *pen, mid point) { p.glyphs(mid, readingGlyphs(set)) })
+func pointsSwatch(set int, barred bool) Plate {
+	return swatch(func(p *pen, mid point) {
+		p.glyphs(mid, readingGlyphs(set, barred))
+		if barred {
+			const reach, cap = swatchHeight/2 - 0.5, whiskerCap / 2
+			p.stroke(whiskerLine, []point{mid.plus(0, -reach), mid.plus(0, reach)},
+				[]point{mid.plus(-cap, -reach), mid.plus(cap, -reach)}, []point{mid.plus(-cap, reach), mid.plus(cap, reach)})
+		}
+	})
 }

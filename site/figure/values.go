@@ -42,7 +42,8 @@ type valuesPoints struct {
 	Label name      `json:"label"`
 	X     []rounded `json:"x"`
 	Y     []rounded `json:"y"`
-	Names []string  `json:"names"` // "" where a reading has none
+	Error []rounded `json:"error,omitempty"` // null where it isn't known
+	Names []string  `json:"names"`           // "" where a reading has none
 }
 
 type valuesLine struct {
@@ -119,6 +120,9 @@ func (r *curves) values(desk, phone *plan) []byte {
 				if set.has(i) {
 					points.X, points.Y = append(points.X, rounded(set.X[i])), append(points.Y, rounded(set.Y[i]))
 					points.Names = append(points.Names, set.name(i))
+					if i < len(set.Error) {
+						points.Error = append(points.Error, rounded(set.Error[i]))
+					}
 				}
 			}
 			out.Points = append(out.Points, points)

@@ -87,7 +87,7 @@ func TestBrowser(t *testing.T) {
 		for range 8 {
 			tab.Keys(kb.ArrowRight)
 		}
-		assert.Equal(t, "Caster 2.10°; as it came, Spring balance, 9 March 129.0 N", box(), "readings are stops too")
+		assert.Equal(t, "Caster 2.10°; as it came, Spring balance, 9 March 129.0 N ± 4.0 N", box(), "readings are stops too, and say how far they may be out")
 		tab.Keys(kb.End)
 		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 110.9 N")
 		assert.Contains(t, box(), "35-inch, wide wheel –", "a gap is said to be one")

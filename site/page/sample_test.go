@@ -80,7 +80,7 @@ func family() *figure.Curves {
 					return 131 + 2.6*c + 0.34*c*c
 				}),
 			},
-			Points: []figure.Points{{Label: "Spring balance, 9 March", X: []float64{2.1 * rad, 3.4 * rad, 4.2 * rad},
+			Points: []figure.Points{{Label: "Spring balance, 9 March", Error: []float64{4, 4, math.NaN()}, X: []float64{2.1 * rad, 3.4 * rad, 4.2 * rad},
 				Y: []float64{129, 139, 136}, Names: []string{"as it came", "shims out", "cams in"}}},
 		}},
 		Absent: 9,

@@ -171,10 +171,11 @@ var Pieces = []Entry{
 			{"X", "value", "along the bottom", true},
 			{"Y", "value", "upwards", true},
 			{"Label", "text", `what they are called; left out: "Measured"`, false},
+			{"Error", "value", "how far either way Y may be out, drawn as a bar: one number, or a column; left out: no bars", false},
 		},
 		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
 			"where := list(2*deg, 4*deg) // mostly a column of a file of readings, as is the next\npulled := 80*N + where/deg*2*N\n" +
-			`Curves{X: lean, Y: park.RimForce, Readings: []Points{{where, pulled, "By spring balance"}}}`,
+			`Curves{X: lean, Y: park.RimForce, Readings: []Points{{where, pulled, "By spring balance", 2*N}}}`,
 	},
 	{
 		Name:  "Column",

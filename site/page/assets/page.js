@@ -192,7 +192,9 @@
       }
       for (const set of plots[plot].points || []) {
         set.x.forEach((x, i) => {
-          if (x === this.x) rows.push([set.names[i], set.label, print(set.y[i], up)]);
+          if (x !== this.x) return;
+          const error = set.error && set.error[i] !== null ? ` \u00b1 ${print(set.error[i], up)}` : "";
+          rows.push([set.names[i], set.label, print(set.y[i], up) + error]);
         });
       }
       this.write(rows);
