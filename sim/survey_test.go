@@ -32,9 +32,9 @@ func surveyAt(left, right *Corner, name string) Point {
 
 // take reads what a truck has, off by so much.
 func (m *Survey) take(left, right *Corner, kind, from, to string, off float64) {
-	n := survey.Network{Points: []survey.Place{survey.Fixed(surveyAt(left, right, from)), {}}}
+	n := survey.Network{Points: []survey.Place{fixedPlace(surveyAt(left, right, from)), {}}}
 	if to != "" {
-		n.Points[1] = survey.Fixed(surveyAt(left, right, to))
+		n.Points[1] = fixedPlace(surveyAt(left, right, to))
 	}
 	k := survey.Kind(slices.Index(surveyKinds, kind))
 	m.Readings = append(m.Readings, SurveyReading{Kind: kind, From: from, To: to, Reading: n.Computed(survey.Reading{Kind: k, To: 1}, nil) + off})
@@ -357,3 +357,6 @@ func BenchmarkSurvey(b *testing.B) {
 		}
 	}
 }
+
+// fixedPlace is a place that is known.
+func fixedPlace(p Point) survey.Place { return survey.Place{{At: p.X}, {At: p.Y}, {At: p.Z}} }

@@ -60,11 +60,6 @@ type Load struct{ At, Force, Moment geom.Point }
 // Motion is the knuckle's movement: its reference moves, and it turns (a small right-handed rotation, rad).
 type Motion struct{ Move, Turn geom.Point }
 
-// At gives the movement of the knuckle's place x, of a corner with that reference.
-func (m Motion) At(x, reference geom.Point) geom.Point {
-	return m.Move.Add(m.Turn.Cross(x.Sub(reference)))
-}
-
 // ErrLoose is the error of a corner that something doesn't hold.
 var ErrLoose = errors.New("bushes, joints and rod don't hold the knuckle in this position")
 
@@ -83,15 +78,6 @@ type Response struct {
 	free      *mat.Dense // N; nil where all that holds is rigid
 	stiffness mat.Cholesky
 	reference geom.Point
-}
-
-// Give gives the knuckle's movement under loads.
-func (c *Corner) Give(loads ...Load) (Motion, error) {
-	r, err := c.Respond()
-	if err != nil {
-		return Motion{}, err
-	}
-	return r.To(loads...), nil
 }
 
 // length, in m, makes turns comparable with movements where rigid conditions are told apart.

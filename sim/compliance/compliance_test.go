@@ -256,3 +256,17 @@ func BenchmarkRespond(b *testing.B) {
 		}
 	}
 }
+
+// At gives the movement of the knuckle's place x, of a corner with that reference.
+func (m Motion) At(x, reference geom.Point) geom.Point {
+	return m.Move.Add(m.Turn.Cross(x.Sub(reference)))
+}
+
+// Give gives the knuckle's movement under loads.
+func (c *Corner) Give(loads ...Load) (Motion, error) {
+	r, err := c.Respond()
+	if err != nil {
+		return Motion{}, err
+	}
+	return r.To(loads...), nil
+}

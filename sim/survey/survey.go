@@ -70,11 +70,6 @@ type Coordinate struct {
 // Place is where a point is, as x, y and z.
 type Place [3]Coordinate
 
-// Fixed is a place that is known.
-func Fixed(p geom.Point) Place {
-	return Place{{At: p.X}, {At: p.Y}, {At: p.Z}}
-}
-
 // Network is points and the readings between them, all in one unit of length.
 type Network struct {
 	Points   []Place

@@ -310,3 +310,8 @@ func BenchmarkAdjust(b *testing.B) {
 		}
 	}
 }
+
+// Fixed is a place that is known.
+func Fixed(p geom.Point) Place {
+	return Place{{At: p.X}, {At: p.Y}, {At: p.Z}}
+}

@@ -124,16 +124,6 @@ func (m marks) set(how canvas.Lettering) (found marks) {
 	return found
 }
 
-// forReaders are those for the readers that a class stands for, or for all.
-func (m marks) forReaders(class string) (found marks) {
-	for _, one := range m {
-		if one.group == class {
-			found = append(found, one)
-		}
-	}
-	return found
-}
-
 // texts are what a drawing says, in its order: letterings by what they are for.
 func texts(p Plate, role string) (found []string) {
 	l := wide
