@@ -92,7 +92,7 @@ func TestBrowser(t *testing.T) {
 		assert.Contains(t, box(), "Caster 8.00°; Stock tyre 110.9 N")
 		assert.Contains(t, box(), "35-inch, wide wheel –", "a gap is said to be one")
 		// The ring marks the curve's own end, on the drawing.
-		assert.InDelta(t, browsertest.Eval[float64](tab, `document.querySelector("#effort .wide .s1 .line").getBBox().y`),
+		assert.InDelta(t, browsertest.Eval[float64](tab, `document.querySelector("#effort svg.wide path.s1").getBBox().y`),
 			browsertest.Eval[float64](tab, `+document.querySelector("#effort .wide .at.s1").getAttribute("cy")`), tenthOfPixel)
 		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
 		assert.Empty(t, box(), "a read-out in the other units is taken away")
@@ -102,7 +102,7 @@ func TestBrowser(t *testing.T) {
 	t.Run("values are read off by pointer", func(t *testing.T) {
 		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 360})
 		browsertest.Eval[browsertest.Nothing](tab, `(() => {
-			const box = document.querySelector("#return svg.narrow .line").getBoundingClientRect();
+			const box = document.querySelector("#return svg.narrow path.s1").getBoundingClientRect();
 			document.querySelector("#return .picture").dispatchEvent(new PointerEvent("pointermove", { clientX: box.right, clientY: box.top }));
 		})()`)
 		assert.Equal(t, "Caster8.00°", browsertest.Eval[string](tab, `document.querySelector("#return .readout p").textContent`))
@@ -129,7 +129,7 @@ func TestBrowser(t *testing.T) {
 		shown := func(selector string) string {
 			return browsertest.Eval[string](tab, `[...document.querySelectorAll("`+selector+`")].filter((e) => e.getClientRects().length > 0).map((e) => e.textContent).join("|")`)
 		}
-		axis := func() string { return shown("#effort .wide .title") }
+		axis := func() string { return shown("#effort svg.wide text") }
 		described := func() string {
 			return browsertest.Eval[string](tab, `document.getElementById(document.querySelector("#effort svg").getAttribute("aria-describedby")).textContent.replaceAll("\u00a0", " ")`)
 		}
@@ -150,7 +150,7 @@ func TestBrowser(t *testing.T) {
 	t.Run("without script every number is there", func(t *testing.T) {
 		tab := browser.Open(t, file(samplePage()), browsertest.View{Width: 1280, NoScript: true})
 		text := browsertest.Eval[string](tab, `document.querySelector("main").innerText`)
-		for _, want := range []string{"4.5°", "31 N", "Holds", "Fails", "131.0 ± 8"} {
+		for _, want := range []string{"4.5°", "31 N", "Checked, and holds", "Fails", "131.0 ± 8"} {
 			assert.Contains(t, text, want)
 		}
 		assert.Equal(t, "none", browsertest.Eval[string](tab, `getComputedStyle(document.querySelector("#effort .in-us")).display`))
