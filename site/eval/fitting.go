@@ -9,7 +9,6 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // fitting makes Fitting{Set, Bench: Bench{FrontLeg, RearLeg, LegPitch, Spacer}, Notes}: the page for whoever fits the
@@ -85,28 +84,7 @@ func certain(v value.Value) bool {
 // thickness. What isn't given is 0: the page then tells the change alone.
 func (s *scope) bench(a *arguments) (map[string]float64, bool) {
 	out := map[string]float64{}
-	e := a.exprs["Bench"]
-	if e == nil {
-		return out, true
-	}
-	lit, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isIdent := lit.Type.(*ast.Ident)
-		ok = isIdent && t.Name == "Bench"
-	}
-	if !ok {
-		s.fault(e, "", "Bench{FrontLeg: …, RearLeg: …, LegPitch: …, Spacer: …} was expected here")
-		return nil, false
-	}
-	good := s.eachField(lit, "Bench", vocabulary.FieldsOf("Bench"), func(name string, _ ast.Node, e ast.Expr) bool {
-		v := s.expr(e)
-		if isBroken(v) {
-			return false
-		}
-		n, ok := s.scalar(e, v)
-		if !ok {
-			return false
-		}
+	good := s.piece(a, "Bench", "Bench", func(name string, e ast.Expr, n *value.Array) bool {
 		x, perTurn := n.Num[0], unit.Length.Div(unit.Angle)
 		if name == "LegPitch" && n.Dim == perTurn {
 			x *= 2 * math.Pi

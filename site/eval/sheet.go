@@ -106,28 +106,7 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 	for name, degrees := range allowed {
 		out[name] = degrees * math.Pi / 180
 	}
-	e := a.exprs["Allow"]
-	if e == nil {
-		return out, true
-	}
-	lit, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isIdent := lit.Type.(*ast.Ident)
-		ok = isIdent && t.Name == "Allowance"
-	}
-	if !ok {
-		s.fault(e, "", "Allowance{Camber: …, Caster: …, Toe: …} was expected here")
-		return nil, false
-	}
-	good := s.eachField(lit, "Allowance", vocabulary.FieldsOf("Allowance"), func(name string, _ ast.Node, e ast.Expr) bool {
-		v := s.expr(e)
-		if isBroken(v) {
-			return false
-		}
-		n, ok := s.scalar(e, v)
-		if !ok {
-			return false
-		}
+	good := s.piece(a, "Allow", "Allowance", func(name string, e ast.Expr, n *value.Array) bool {
 		if n.Dim != unit.Angle || n.Num[0] <= 0 {
 			s.fault(e, "", "a tolerance is an angle above zero, such as 0.25*deg")
 			return false
@@ -136,6 +115,32 @@ func (s *scope) allowance(a *arguments) (map[string]float64, bool) {
 		return true
 	})
 	return out, good
+}
+
+// piece reads a field of a figure that holds a few single numbers by name, such as Allow: Allowance{Camber: …}.
+// take is called for each that is given. A field left out is good.
+func (s *scope) piece(a *arguments, field, name string, take func(name string, e ast.Expr, n *value.Array) bool) bool {
+	e := a.exprs[field]
+	if e == nil {
+		return true
+	}
+	lit, ok := e.(*ast.CompositeLit)
+	if ok {
+		t, isIdent := lit.Type.(*ast.Ident)
+		ok = isIdent && t.Name == name
+	}
+	if !ok {
+		s.fault(e, "", "%s{%s: …} was expected here", name, strings.Join(vocabulary.FieldsOf(name), ": …, "))
+		return false
+	}
+	return s.eachField(lit, name, vocabulary.FieldsOf(name), func(field string, _ ast.Node, e ast.Expr) bool {
+		v := s.expr(e)
+		if isBroken(v) {
+			return false
+		}
+		n, ok := s.scalar(e, v)
+		return ok && take(field, e, n)
+	})
 }
 
 // printout reads a shop's printout: readings with rows labelled Left and Right and columns of angles.
@@ -386,33 +391,18 @@ func (s *scope) stands(a *arguments, out *figure.Sheet, car *value.Record) bool 
 
 // pressures reads Pressures: Pressures{Front, Rear}; nil where it isn't given.
 func (s *scope) pressures(a *arguments) (map[string]*value.Array, bool) {
-	e := a.exprs["Pressures"]
-	if e == nil {
-		return nil, true
-	}
-	lit, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isIdent := lit.Type.(*ast.Ident)
-		ok = isIdent && t.Name == "Pressures"
-	}
-	if !ok {
-		s.fault(e, "", "Pressures{Front: …, Rear: …} was expected here")
-		return nil, false
-	}
-	out := map[string]*value.Array{}
+	var out map[string]*value.Array
 	kPa := unit.MustParse("kPa")
-	good := s.eachField(lit, "Pressures", vocabulary.FieldsOf("Pressures"), func(name string, _ ast.Node, e ast.Expr) bool {
-		v := s.expr(e)
-		if isBroken(v) {
+	good := s.piece(a, "Pressures", "Pressures", func(name string, e ast.Expr, n *value.Array) bool {
+		if n.Dim != kPa.Dim || !(n.Num[0] > 0) {
+			s.fault(e, "", "a pressure above zero was expected here, such as 230*kPa; this is %s", value.Describe(n))
 			return false
 		}
-		n, ok := s.scalar(e, v)
-		if ok && (n.Dim != kPa.Dim || !(n.Num[0] > 0)) {
-			s.fault(e, "", "a pressure above zero was expected here, such as 230*kPa; this is %s", value.Describe(n))
-			ok = false
+		if out == nil {
+			out = map[string]*value.Array{}
 		}
 		out[name] = n
-		return ok
+		return true
 	})
 	return out, good
 }
