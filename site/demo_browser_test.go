@@ -134,8 +134,14 @@ func (v visitor) layout(t *testing.T, tab *browsertest.Tab, name string) {
 func (v visitor) printed(t *testing.T, tab *browsertest.Tab) {
 	t.Helper()
 	const sheetOfPaper = 1001 // pixels: A4's height less the margins
-	for _, height := range browsertest.Eval[[]float64](tab, `[...document.querySelectorAll(".shop")].map((s) => s.getBoundingClientRect().height)`) {
-		assert.Less(t, height, float64(sheetOfPaper), "the sheet for the shop takes more than a page")
+	height := func(of string) []float64 {
+		return browsertest.Eval[[]float64](tab, `[...document.querySelectorAll("`+of+`")].map((s) => s.getBoundingClientRect().height)`)
+	}
+	for _, h := range height(".shop:not(.card)") {
+		assert.Less(t, h, float64(sheetOfPaper), "the sheet for the shop takes more than a page")
+	}
+	for _, h := range height(".card") {
+		assert.Less(t, h, 2.0*sheetOfPaper, "the card to measure with takes more than two pages")
 	}
 	assert.Empty(t, browsertest.Eval[[]string](tab, `[...document.querySelectorAll("button, input, nav, .skip")]
 		.filter((e) => e.checkVisibility()).map((e) => e.tagName + "." + e.className)`), "nobody can press paper")
@@ -229,7 +235,7 @@ func (v visitor) reading(t *testing.T, tab *browsertest.Tab) {
 const readOff = `(() => {
   const found = [];
   for (const picture of document.querySelectorAll(".picture")) {
-    const figure = picture.closest("figure"), data = figure.querySelector("script.values");
+    const figure = picture.closest("figure, .shop"), data = figure.querySelector("script.values");
     if (!data) continue;
     const box = picture.querySelector(".readout");
     const bad = (what) => found.push(figure.id + ": " + what);

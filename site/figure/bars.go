@@ -147,7 +147,7 @@ func (r *bars) plate(l layout, system System, alternative words) Plate {
 			column = max(column, widest(names[i][k], size))
 		}
 	}
-	left := 8.0
+	left := 14.0 // half of a short number below the axis's start
 	if aside {
 		left += column + 12
 	}

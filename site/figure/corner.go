@@ -35,7 +35,7 @@ var oblique = func() view {
 	sinA, cosA := math.Sincos(-40 * math.Pi / 180)
 	sinE, cosE := math.Sincos(20 * math.Pi / 180)
 	return view{geom.Point{X: -sinA, Y: cosA}, geom.Point{X: -sinE * cosA, Y: -sinE * sinA, Z: cosE},
-		"Seen obliquely, from ahead, inboard and above · ↙ front of the vehicle", "oblique"}
+		"Seen obliquely · front of the vehicle ↙", "oblique"}
 }()
 
 // upright tells whether the ground is seen edge-on, as a line.

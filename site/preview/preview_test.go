@@ -164,11 +164,15 @@ func TestPreviewSurvivesTheFolder(t *testing.T) {
 
 // A build is given up when the next save comes: the page that is waited for shows the last.
 func TestPreviewGivesUp(t *testing.T) {
-	truck, err := fs.ReadFile(notebooks.FS, "vehicles/corrie.md")
-	require.NoError(t, err)
+	read := func(name string) string {
+		text, err := fs.ReadFile(notebooks.FS, "vehicles/"+name)
+		require.NoError(t, err)
+		return string(text)
+	}
+	truck := []byte(read("corrie.md"))
 	const quick = "# Slow\n\nNot yet.\n"
 	truck = regexp.MustCompile(`\]\([^)]*\)`).ReplaceAll(truck, []byte("]")) // what it links to isn't here
-	p := begin(t, "vehicles/corrie.md", string(truck), "vehicles/index.md", "# Vehicles", "slow.md", quick, "other.md", "# Other\n\nWords.\n")
+	p := begin(t, "vehicles/corrie.md", string(truck), "vehicles/index.md", "# Vehicles", "vehicles/corrie-first.csv", read("corrie-first.csv"), "vehicles/corrie-points.csv", read("corrie-points.csv"), "slow.md", quick, "other.md", "# Other\n\nWords.\n")
 	slow, other := p.follow("slow.html"), p.follow("other.html")
 	slow.shows("Not yet.")
 	other.shows("Words.")

@@ -80,19 +80,19 @@
   // Runs a pose through its positions and back to where it was; with less motion asked for there is no such button.
   function player(control) {
     if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
-    const button = Object.assign(document.createElement("button"), { type: "button", className: "play", textContent: "\u25b6", ariaLabel: "Play" });
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "play", ariaLabel: "Play" });
     let timer = 0;
     function stop() {
       clearInterval(timer);
       timer = 0;
-      button.textContent = "\u25b6";
+      button.classList.remove("on");
       button.ariaLabel = "Play";
     }
     button.addEventListener("click", () => {
       if (timer) return stop();
       const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1;
       let way = 1, left = 2 * last;
-      button.textContent = "\u275a\u275a";
+      button.classList.add("on");
       button.ariaLabel = "Pause";
       timer = setInterval(() => {
         if (at[dial] === last) way = -1;
@@ -108,7 +108,7 @@
 
   document.addEventListener("turnplate-along", (event) => {
     const { key, index, from } = event.detail;
-    if (from !== data && data) data.dials.forEach((d, i) => d.along === key && turn(i, index));
+    if (from !== data && data && index >= 0) data.dials.forEach((d, i) => d.along === key && turn(i, index));
   });
 
   function start() {

@@ -85,9 +85,9 @@
       Object.assign(picture, { tabIndex: 0, role: "group", ariaLabel: "Plot. Arrow keys read values off it." });
       picture.addEventListener("pointermove", (e) => this.point(e));
       picture.addEventListener("pointerdown", (e) => this.point(e));
-      picture.addEventListener("pointerleave", () => this.clear());
+      picture.addEventListener("pointerleave", () => this.leave());
       picture.addEventListener("keydown", (e) => this.key(e));
-      picture.addEventListener("blur", () => this.clear());
+      picture.addEventListener("blur", () => this.leave());
     }
 
     // The value of x at each point of the axis that the plot runs over, if it shares one.
@@ -123,7 +123,7 @@
       const slack = 8;
       const plot = this.areas(svg).findIndex(([left, top, width, height]) =>
         at.x >= left - slack && at.x <= left + width + slack && at.y >= top - slack && at.y <= top + height + slack);
-      if (plot < 0) return this.clear();
+      if (plot < 0) return this.leave();
       const [left, top, width, height] = this.areas(svg)[plot];
       const share = (part, [from, to]) => from + part * (to - from);
       this.show(svg, plot, share((at.x - left) / width, this.data.x.range), share(1 - (at.y - top) / height, this.data.y.range));
@@ -152,7 +152,7 @@
       const steps = { ArrowRight: now + 1, ArrowLeft: now < 0 ? last : now - 1, Home: 0, End: last,
         PageUp: now + 10, PageDown: now - 10 };
       const plots = { ArrowDown: 1, ArrowUp: -1 };
-      if (event.key === "Escape") this.clear();
+      if (event.key === "Escape") this.leave();
       else if (event.key in steps) this.show(this.drawing(), this.plot, stops[Math.min(Math.max(steps[event.key], 0), last)]);
       else if (event.key in plots && this.data.plots.length > 1) {
         const count = this.data.plots.length;
@@ -166,6 +166,13 @@
       this.marks = [];
       this.box.hidden = true;
       this.x = null;
+    }
+
+    // The reader is done with this plot, and so with the marks on the others over its axis.
+    leave() {
+      const along = this.x !== null && this.data.along;
+      this.clear();
+      if (along) document.dispatchEvent(new CustomEvent("turnplate-along", { detail: { key: along, index: -1, from: this } }));
     }
 
     show(svg, plot, wish) {
@@ -245,7 +252,7 @@
         Home: [0, j], End: [x.length - 1, j] };
       const next = { PageDown: 1, PageUp: maps - 1 }[event.key];
       const within = (k, list) => list[Math.min(Math.max(k, 0), list.length - 1)];
-      if (event.key === "Escape") this.clear();
+      if (event.key === "Escape") this.leave();
       else if (next) this.show(this.drawing(), (this.plot + next) % maps, within(i, x), within(j, y));
       else if (event.key in steps) this.show(this.drawing(), this.plot, within(steps[event.key][0], x), within(steps[event.key][1], y));
       else return;

@@ -24,7 +24,7 @@ func TestFaultsAreFound(t *testing.T) {
 	faults := strings.Join(tab.Faults(), "\n")
 	for _, want := range []string{
 		"the page is 900 px wide in 360 px: DIV.", `"one" lies over "two"`, `"sticks out" reaches outside`,
-		`"below" lies over "above"`, `"Donaudampfschifffahrtsgesellschaft" reaches out of its DIV.prose.`,
+		`"below" lies over "above"`, `"Donaudampfschifffahrtsgesellschaft" reaches out of its DIV.prose`,
 	} {
 		assert.Contains(t, faults, want)
 	}
