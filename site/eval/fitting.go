@@ -14,16 +14,8 @@ import (
 // fitting makes Fitting{Set, Bench: Bench{FrontLeg, RearLeg, LegPitch, Spacer}, Notes}: the page for whoever fits the
 // upper arms that AlignTo has set.
 func fitting(s *scope, a *arguments) figure.Figure {
-	if !a.need(s, "Set") {
-		return nil
-	}
-	s.page.Cautions = true
-	set := s.setting(a)
+	set := s.inReach(a, "nothing is fitted for what can't be set")
 	if set == nil {
-		return nil
-	}
-	if !certain(set.Fields["Reached"]) {
-		s.fault(a.exprs["Set"], "ask for a target in reach", "nothing is fitted for what can't be set, and %s", missed(set))
 		return nil
 	}
 	bench, ok := s.bench(a)

@@ -22,16 +22,8 @@ var allowed = map[string]float64{"Camber": 0.25, "Caster": 0.5, "Toe": 0.05}
 // sheet makes Sheet{Set, Allow: Allowance{Camber, Caster, Toe}, Before: r, Pressures: Pressures{Front, Rear},
 // RideHeight, Load, Notes: []string{}}. Set is what AlignTo gave; a target that isn't reached is refused, because a shop can't set it either.
 func sheet(s *scope, a *arguments) figure.Figure {
-	if !a.need(s, "Set") {
-		return nil
-	}
-	s.page.Cautions = true
-	set := s.setting(a)
+	set := s.inReach(a, "a sheet hands out only what can be set")
 	if set == nil {
-		return nil
-	}
-	if !certain(set.Fields["Reached"]) {
-		s.fault(a.exprs["Set"], "ask for a target in reach", "a sheet hands out only what can be set, and %s", missed(set))
 		return nil
 	}
 	m, _ := sim.Find("Alignment")
@@ -60,6 +52,21 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	s.notesInto(a, &out.Notes)
 	a.headInto(s, &out.Head)
 	return out
+}
+
+// inReach reads Set for a page that is handed out, with its cautions; nil after a fault. A target that isn't reached is
+// one: refusal says why.
+func (s *scope) inReach(a *arguments, refusal string) *value.Record {
+	if !a.need(s, "Set") {
+		return nil
+	}
+	s.page.Cautions = true
+	set := s.setting(a)
+	if set != nil && !certain(set.Fields["Reached"]) {
+		s.fault(a.exprs["Set"], "ask for a target in reach", "%s, and %s", refusal, missed(set))
+		return nil
+	}
+	return set
 }
 
 // setting reads Set, which takes what AlignTo gave, with its dials fixed; nil after a fault.
