@@ -42,6 +42,7 @@ type sheet struct {
 	scenes []*scene
 	named  bool // parts carry their names; else a legend tells them apart
 	height float64
+	ground *inset  // under a lone corner, or nil
 	labels []both  // of the scenes, in lines
 	head   float64 // room above a corner for its label and more
 }
@@ -96,21 +97,17 @@ func (d *Drawing) Draw(system System) Picture {
 	var scenes []Scene
 	missing := 0
 	for _, c := range d.Scenes {
-		if c.drawable() {
-			scenes = append(scenes, c)
-		} else {
+		switch {
+		case !c.drawable():
 			missing++
+			continue
+		case d.Ghost != nil:
+			c.Ends = append(slices.Clone(c.Ends), *d.Ghost)
 		}
+		scenes = append(scenes, c)
 	}
 	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
 	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
-	for _, sh := range []*sheet{desk, phone} {
-		for _, c := range sh.scenes {
-			if d.Ghost != nil {
-				c.ghosts = append(c.ghosts, *d.Ghost)
-			}
-		}
-	}
 	drawn := func(sh *sheet) Plate {
 		return sh.plate(d.Head, sh.height, system, alternative, func(to *pen) { sh.draw(to, v) })
 	}
@@ -223,11 +220,16 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 			}
 		}
 		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, ghosts: slices.Clone(c.Ends), view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
+		sh.scenes = append(sh.scenes, &scene{Scene: c, ghosts: c.Ends, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
 	}
 	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
 		sh.height += head + tall + foot
+	}
+	if len(scenes) == 1 {
+		if sh.ground = newInset(l, sh.scenes[0], others[0]); sh.ground != nil {
+			sh.height = max(sh.height, sh.ground.bottom()+2.2*l.line())
+		}
 	}
 	sh.head = head
 	return sh
@@ -263,12 +265,15 @@ func (sh *sheet) draw(to *pen, v view) {
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
 		c.drawParts(to)
 		if sh.named {
-			c.nameParts(to, place, sh.layout)
+			c.nameParts(to, place, sh)
 		}
 		if c.Swept != nil {
 			c.keepOffSweep(place, sh.layout)
 		}
-		c.drawMeasures(to, place, sh.layout)
+		if sh.ground != nil {
+			sh.ground.draw(to, c, sh.layout)
+		}
+		c.drawMeasures(to, place, sh)
 		if c.Swept != nil {
 			c.drawGap(to, place, sh.layout)
 			c.nameObstacles(to, place, sh.layout)

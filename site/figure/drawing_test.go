@@ -89,6 +89,9 @@ func TestDimensionsAreToScale(t *testing.T) {
 		s := parallel(9, -7) // large enough for arrows inside
 		sh := layOut(wide, viewOf(c.view), []Scene{s}, make([][]boxed, 1))
 		scale := sh.scenes[0].scale
+		if sh.ground != nil {
+			scale *= sh.ground.times
+		}
 		p := drawing(c.view, s).Draw(Metric)
 		check(t, p)
 		assert.Contains(t, texts(p.Wide, "measured"), c.name+" "+length(c.value(s), Metric), c.view)
@@ -131,7 +134,7 @@ func TestSteeredCornersHaveNoFalseDimensions(t *testing.T) {
 	s := parallel(4, 12)
 	s.Spin = geom.Point{X: 0.5, Y: 0.866}
 	s.Trail, s.ScrubRadius = 0.05, 0.01
-	p := drawing("front", s).Draw(Metric)
+	p := drawing("front", s, s).Draw(Metric)
 	check(t, p)
 	assert.Contains(t, strings.Join(texts(p.Wide, "measured"), "|"), "Scrub radius")
 	for _, line := range drawn(p.Wide).lines(measureLine) {

@@ -21,9 +21,9 @@ func (c *scene) axisTop() (end point, lean float64) {
 }
 
 // drawMeasures draws the dimensions that a view shows in their true size, with their values.
-func (c *scene) drawMeasures(to *pen, place *placer, l layout) {
+func (c *scene) drawMeasures(to *pen, place *placer, sh *sheet) {
 	say := func(name string, value words, at point, away float64, order []direction) {
-		place.name(to, l.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
+		place.name(to, sh.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
 		if c.Swept != nil { // its gap's label keeps off the arrows too
 			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
 		}
@@ -62,12 +62,16 @@ func (c *scene) drawMeasures(to *pen, place *placer, l layout) {
 	if c.name == "side" {
 		place.avoidLine(outline())
 		say("Caster", angle(c.Caster, 1), end, 10, order)
-		c.level(to, say, "Trail", c.Trail, contact, meet)
+		if sh.ground == nil {
+			c.level(to, say, "Trail", c.Trail, contact, meet)
+		}
 		return
 	}
 	say("Inclination", angle(c.Inclination, 1), end, 10, order)
 	say("Camber", angle(c.Camber, 1), rim, 3, aboveFirst)
-	c.level(to, say, "Scrub radius", c.ScrubRadius, contact, meet)
+	if sh.ground == nil {
+		c.level(to, say, "Scrub radius", c.ScrubRadius, contact, meet)
+	}
 }
 
 // level draws a distance along the ground. A steered wheel's trail and scrub radius run along and across
@@ -83,7 +87,7 @@ func (c *scene) level(to *pen, say func(string, words, point, float64, []directi
 }
 
 // nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
-func (c *scene) nameParts(to *pen, place *placer, l layout) {
+func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
 	middle := func(points ...geom.Point) point {
 		var sum geom.Point
 		for _, p := range points {
@@ -102,10 +106,13 @@ func (c *scene) nameParts(to *pen, place *placer, l layout) {
 		{"Wheel centre", c.at(c.WheelCentre)},
 		{"Contact centre", c.at(c.Contact)},
 	}
-	if c.name == "top" {
+	switch {
+	case c.name == "top":
 		parts = parts[:3] // the others lie too close together
+	case sh.ground != nil:
+		parts = parts[:5] // the inset tells what stands on the ground
 	}
-	size := l.small()
+	size := sh.small()
 	centre := c.area.x + c.area.w/2
 	for _, right := range []bool{false, true} {
 		var want, heights []float64
@@ -115,7 +122,11 @@ func (c *scene) nameParts(to *pen, place *placer, l layout) {
 				which, want, heights = append(which, i), append(want, p.at.y), append(heights, 1.2*size)
 			}
 		}
-		middles, ok := spread(want, heights, 8, c.area.y-10, c.area.bottom()-10)
+		bottom := c.area.bottom() - 10
+		if right && sh.ground != nil {
+			bottom = sh.ground.y - 4
+		}
+		middles, ok := spread(want, heights, 8, c.area.y-10, bottom)
 		if !ok {
 			continue
 		}
@@ -125,12 +136,12 @@ func (c *scene) nameParts(to *pen, place *placer, l layout) {
 			x := max(c.area.x-26-width, 0)
 			from := point{x + width + 4, middles[k]}
 			if right {
-				x = min(c.area.right()+26, l.width-width)
+				x = min(c.area.right()+26, sh.width-width)
 				from = point{x - 5, middles[k]}
 			}
 			to.line(leadLine, from, p.at)
 			to.dots(canvas.Black, noLine, dotSize, p.at)
-			to.text(l.label(), point{x, middles[k] + 0.35*size}, p.name)
+			to.text(sh.label(), point{x, middles[k] + 0.35*size}, p.name)
 			place.avoid(box{x, middles[k] - 0.6*size, width, 1.2 * size})
 		}
 	}
