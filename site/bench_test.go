@@ -178,12 +178,12 @@ func floorOf(b *testing.B, folder string) (pages []floorPage) {
 func appendTable(source []byte, t *figure.Table) []byte {
 	var head, rule, rows strings.Builder
 	for _, c := range t.Columns {
-		head.WriteString("| " + c.Head + " ")
+		head.WriteString("| " + c.Head.Metric + " ")
 		rule.WriteString("|---")
 	}
 	for i := range t.Columns[0].Cells {
 		for _, c := range t.Columns {
-			rows.WriteString("| " + c.Cells[i].Text + " ")
+			rows.WriteString("| " + c.Cells[i].Text.Metric + " ")
 		}
 		rows.WriteString("|\n")
 	}
@@ -254,7 +254,7 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 	switch f := f.(type) {
 	case *figure.Curves:
 		for _, panel := range f.Panels {
-			p := newPlot(panel.Title, f.X, f.Y)
+			p := newPlot(panel.Title.Metric, f.X, f.Y)
 			if err == nil {
 				err = addLines(p, f, panel)
 			}
@@ -262,13 +262,13 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 		}
 	case *figure.Contours:
 		for _, field := range f.Panels {
-			p := newPlot(field.Title, f.X, f.Y)
+			p := newPlot(field.Title.Metric, f.X, f.Y)
 			p.Add(plotter.NewContour(onGrid{field}, f.Levels, palette.Heat(8, 1)))
 			plots = append(plots, p)
 		}
 	case *figure.Histogram:
 		for _, s := range f.Spreads {
-			p := newPlot(s.Label, f.X, figure.Scale{Label: "Share"})
+			p := newPlot(s.Label.Metric, f.X, figure.Scale{Label: "Share"})
 			bins, e := plotter.NewHist(plotter.Values(s.Draws), 30)
 			if err == nil {
 				err = e
@@ -283,7 +283,11 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 				err = addBars(p, f, i, set)
 			}
 		}
-		p.NominalX(f.Names...)
+		var names []string
+		for _, name := range f.Names {
+			names = append(names, name.Metric)
+		}
+		p.NominalX(names...)
 		plots = append(plots, p)
 	}
 	if err != nil {
@@ -340,8 +344,8 @@ func addLines(p *plot.Plot, c *figure.Curves, panel figure.Panel) error {
 			return err
 		}
 		p.Add(line)
-		if l.Label != "" {
-			p.Legend.Add(l.Label, line)
+		if l.Label.Metric != "" {
+			p.Legend.Add(l.Label.Metric, line)
 		}
 	}
 	for _, set := range panel.Points {
@@ -376,8 +380,8 @@ func addBars(p *plot.Plot, f *figure.Bars, i int, set figure.BarSet) error {
 	}
 	bars.Offset = vg.Length(wide * i)
 	p.Add(bars)
-	if set.Label != "" {
-		p.Legend.Add(set.Label, bars)
+	if set.Label.Metric != "" {
+		p.Legend.Add(set.Label.Metric, bars)
 	}
 	return nil
 }

@@ -244,7 +244,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 	p := page.Page{Site: shared, Path: name + ".html", List: s.listed(name, shared)}
 	n := s.byPath[name]
 	if n == nil { // a folder without an index page
-		p.Eval = &eval.Page{Title: figure.Text{{Text: s.sectionTitle(name)}}}
+		p.Eval = &eval.Page{Title: figure.Text{{Text: figure.Plain(s.sectionTitle(name))}}}
 		p.Digest = digest(shared.Version, name)
 		return page.Render(p)
 	}

@@ -63,7 +63,9 @@ var own = sync.OnceValue(func() *ownPages {
 	return o
 })
 
-func titled(title string) *eval.Page { return &eval.Page{Title: figure.Text{{Text: title}}} }
+func titled(title string) *eval.Page {
+	return &eval.Page{Title: figure.Text{{Text: figure.Plain(title)}}}
+}
 
 // sibling resolves a link from one of the reference pages to another.
 func sibling(dest string) (string, bool) {

@@ -134,9 +134,9 @@ func (rs *renderings) resize(s *slot, size int) {
 
 // unevaluated stands for what a notebook comes to until that is known.
 func unevaluated(nb *notebook.Notebook) *eval.Page {
-	p := &eval.Page{Title: figure.Text{{Text: nb.Front.Title}}}
+	p := &eval.Page{Title: figure.Text{{Text: figure.Plain(nb.Front.Title)}}}
 	if nb.Front.Summary != "" {
-		p.Summary = figure.Text{{Text: nb.Front.Summary}}
+		p.Summary = figure.Text{{Text: figure.Plain(nb.Front.Summary)}}
 	}
 	return p
 }

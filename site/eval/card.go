@@ -43,7 +43,7 @@ func card(s *scope, a *arguments) figure.Figure {
 		s.fault(a.lit, "", "a card needs Vehicle, Survey or both")
 		return nil
 	}
-	c := &figure.Card{Surveyed: found != nil, Unit: figure.Cell{Text: "mm"}}
+	c := &figure.Card{Surveyed: found != nil, Unit: figure.Cell{Text: figure.Plain("mm")}}
 	if car != nil {
 		if name, ok := car.Fields["Name"].(*value.Array); ok {
 			c.Vehicle = name.Words[0]
@@ -57,7 +57,7 @@ func card(s *scope, a *arguments) figure.Figure {
 	c.Corner = sketch
 	read := readOf(found)
 	if c.Right = !c.Surveyed || slices.ContainsFunc(read.rows, func(row string) bool { return strings.HasPrefix(readingOf(row).From, "Right.") }); c.Surveyed {
-		c.Unit.US = "inch"
+		c.Unit.Text.US = "inch"
 	}
 	fillCard(c, read)
 	a.headInto(s, &c.Head)
@@ -181,7 +181,7 @@ func bareLength(m, step float64, plus string) figure.Cell {
 		}
 		return text
 	}
-	return figure.Cell{Text: say(mm, step), US: say(inch, converted(step, mm, inch)), Number: true}
+	return figure.Cell{Text: figure.Either(say(mm, step), say(inch, converted(step, mm, inch))), Number: true}
 }
 
 // take gives the readings of one place of the card, and marks them as shown.

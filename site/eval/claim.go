@@ -178,7 +178,7 @@ func exercise(s *scope, a *arguments) figure.Figure {
 	if answer.Kind == value.Number {
 		out.Answer = figure.Text{s.span(answer, u, step)}
 	} else {
-		out.Answer = figure.Text{{Text: printPlain(answer), Value: true}}
+		out.Answer = figure.Text{{Text: figure.Plain(printPlain(answer)), Value: true}}
 	}
 	a.textInto(s, "Ask", &out.Ask)
 	a.textInto(s, "Working", &out.Working)

@@ -43,7 +43,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 	c.Along, c.Places = s.board.alongs.of(along), placesOf(x, along)
 	for p := range lengthOf(panels) {
 		var panel figure.Panel
-		panel.Title, panel.TitleUS = labelOf(panels, p)
+		panel.Title = labelOf(panels, p)
 		for b := range lengthOf(by) {
 			at := map[*value.Axis]int{}
 			if panels != nil {
@@ -53,7 +53,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 				at[by] = b
 			}
 			line, absent := lineOf(value.Pick(x, at), value.Pick(y, at), along)
-			line.Label, line.LabelUS = labelOf(by, b)
+			line.Label = labelOf(by, b)
 			c.Absent += absent
 			panel.Lines = append(panel.Lines, line)
 		}
@@ -99,23 +99,20 @@ func lengthOf(axis *value.Axis) int {
 	return axis.Length
 }
 
-// labelOf is what an axis's value is called by metric and by US readers; us is "" where that is the same.
-func labelOf(axis *value.Axis, i int) (metric, us string) {
+// labelOf is what an axis's value is called.
+func labelOf(axis *value.Axis, i int) figure.Words {
 	switch {
 	case axis == nil:
-		return "", ""
+		return figure.Words{}
 	case len(axis.Labels) > 0:
-		return axis.Labels[i], ""
+		return figure.Plain(axis.Labels[i])
 	case len(axis.Coord) == 0:
-		return humanise(axis.Name) + " " + axis.LabelAt(i), ""
+		return figure.Plain(humanise(axis.Name) + " " + axis.LabelAt(i))
 	}
 	in := func(us bool) string {
 		return humanise(axis.Name) + " " + value.Print(axis.Coord[i], axis.ShowUnit(us).Counterpart(us), 0)
 	}
-	if metric, us = in(false), in(true); us == metric {
-		us = ""
-	}
-	return metric, us
+	return figure.Either(in(false), in(true))
 }
 
 // plotAxis is the one axis along which X runs.

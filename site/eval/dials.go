@@ -19,10 +19,9 @@ const MaxStates = 400
 // Dial is a slider that the page offers.
 type Dial struct {
 	Label     string
-	Positions []string // as metric readers see them
-	US        []string // as US readers see them
-	Start     int      // where the page stands without script
-	Along     int      // of a pose: the number of its axis, which curves over it have too; else 0
+	Positions []figure.Words
+	Start     int // where the page stands without script
+	Along     int // of a pose: the number of its axis, which curves over it have too; else 0
 }
 
 // States are a figure at every position of the dials that move it, the last dial fastest. The figure at
@@ -129,8 +128,8 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 				d.Along = s.board.alongs.of(x)
 			}
 			for k := range x.Length {
-				d.Positions = append(d.Positions, value.Print(x.Coord[k], x.ShowUnit(false).Counterpart(false), 0))
-				d.US = append(d.US, value.Print(x.Coord[k], x.ShowUnit(true).Counterpart(true), 0))
+				in := func(us bool) string { return value.Print(x.Coord[k], x.ShowUnit(us).Counterpart(us), 0) }
+				d.Positions = append(d.Positions, figure.Either(in(false), in(true)))
 			}
 			s.page.Dials = append(s.page.Dials, d)
 		}

@@ -80,7 +80,7 @@ func drawing(s *scope, a *arguments) figure.Figure {
 	why := ""
 	for i := range lengthOf(by) {
 		var scene figure.Scene
-		scene.Label, scene.LabelUS = labelOf(by, i)
+		scene.Label = labelOf(by, i)
 		at := map[*value.Axis]int{}
 		if by != nil {
 			at[by] = i

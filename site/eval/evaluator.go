@@ -250,7 +250,7 @@ func (s *scope) finish() {
 	}
 	s.page.Title = s.words(s.nb.Front.TitleAt)
 	if s.nb.Front.TitleAt.Text == "" {
-		s.page.Title = figure.Text{{Text: s.nb.Front.Title}}
+		s.page.Title = figure.Text{{Text: figure.Plain(s.nb.Front.Title)}}
 	}
 	s.page.Summary = s.words(s.nb.Front.SummaryAt)
 }

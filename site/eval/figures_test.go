@@ -31,11 +31,11 @@ Exercise{Ask: "What is twice 60 mm?", Answer: y.Max(), In: mm, Within: 1*mm, Wor
 	c := f[0].(*figure.Curves)
 	assert.Equal(t, "Up to 120\u00a0mm", c.Title.String())
 	assert.Len(t, c.Panels[0].Lines, 2)
-	assert.Equal(t, "Tall", c.Panels[0].Lines[1].Label)
+	assert.Equal(t, "Tall", c.Panels[0].Lines[1].Label.Metric)
 	table := f[1].(*figure.Table)
-	assert.Equal(t, []string{"Small", "Tall"}, table.Rows)
-	assert.Equal(t, "Trail", table.Columns[0].Head)
-	assert.Equal(t, "yes", table.Columns[2].Cells[0].Text)
+	assert.Equal(t, []figure.Words{{Metric: "Small"}, {Metric: "Tall"}}, table.Rows)
+	assert.Equal(t, "Trail", table.Columns[0].Head.Metric)
+	assert.Equal(t, "yes", table.Columns[2].Cells[0].Text.Metric)
 	assert.True(t, f[2].(*figure.Claim).Holds)
 	never := f[3].(*figure.Claim)
 	assert.False(t, never.Holds)
@@ -59,7 +59,7 @@ Bars{X: steps, Y: steps*arm, By: arm}
 	assert.InDelta(t, 0.004, m.Panels[0].Z[0][4], 1e-12)
 	assert.Len(t, m.Levels, 2)
 	one := p.Blocks[0].Figures[1].(*figure.Bars)
-	assert.Equal(t, []string{"One", "Two"}, one.Names)
+	assert.Equal(t, []figure.Words{{Metric: "One"}, {Metric: "Two"}}, one.Names)
 	assert.InDelta(t, 2, one.Sets[0].Y[1], 1e-3)
 	assert.InDelta(t, 2*1.196, one.Sets[0].High[1], 0.02)
 	two := p.Blocks[0].Figures[2].(*figure.Bars)
@@ -93,9 +93,9 @@ Sheet{Set: threaded}
 	assert.Equal(t, figure.SheetAngle{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"}, sheet.Angles[0])
 	assert.Equal(t, figure.SheetAngle{Name: "Camber, right", Target: "0.00°", Minutes: "0° 00′", From: "−0.20°", To: "0.20°"}, sheet.Angles[3])
 	assert.Equal(t, figure.SheetAngle{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.15°",
-		AtRim: figure.Span{Text: "0.7\u00a0mm", US: "0.028\u00a0in", Value: true}}, sheet.Angles[6], "both wheels' toe, added up; on a rim of 402 mm twice 402 sin 0.05°")
-	assert.Equal(t, []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: "240\u00a0kPa", US: "34.8\u00a0psi", Value: true}},
-		{What: "Rear tyres, cold", Value: figure.Span{Text: "240\u00a0kPa", US: "34.8\u00a0psi", Value: true}}, {What: "Hub to arch"}, {What: "Load", Value: figure.Span{Text: "as it stands"}}}, sheet.Stands)
+		AtRim: figure.Span{Text: figure.Either("0.7\u00a0mm", "0.028\u00a0in"), Value: true}}, sheet.Angles[6], "both wheels' toe, added up; on a rim of 402 mm twice 402 sin 0.05°")
+	assert.Equal(t, []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: figure.Either("240\u00a0kPa", "34.8\u00a0psi"), Value: true}},
+		{What: "Rear tyres, cold", Value: figure.Span{Text: figure.Either("240\u00a0kPa", "34.8\u00a0psi"), Value: true}}, {What: "Hub to arch"}, {What: "Load", Value: figure.Span{Text: figure.Plain("as it stands")}}}, sheet.Stands)
 	assert.Len(t, sheet.Settings, 3)
 	arms := ev.Page(context.Background(), "d")
 	require.Empty(t, arms.Faults, "%v", arms.Faults)
@@ -125,7 +125,7 @@ Sheet{Set: some}
 	at := p.Blocks[0].Figures[0].(*figure.Sheet)
 	var stands []string
 	for _, line := range at.Stands {
-		stands = append(stands, line.What+": "+line.Value.Text)
+		stands = append(stands, line.What+": "+line.Value.Text.Metric)
 	}
 	assert.Equal(t, []string{"Front tyres, cold: 230\u00a0kPa", "Rear tyres, cold: 250\u00a0kPa", "Hub to arch: 520\u00a0mm", "Load: two people"}, stands)
 	assert.Equal(t, "both sides at the limit", at.Settings[1].Limit)
@@ -133,7 +133,7 @@ Sheet{Set: some}
 	assert.Equal(t, figure.SheetCam{Out: 6e-3, Text: "90°"}, at.Cams[0].Rear, "the whole of CamOffset")
 	assert.Equal(t, at.Cams[0], at.Cams[1])
 	uncertain := p.Blocks[0].Figures[1].(*figure.Sheet)
-	assert.Contains(t, uncertain.Settings[0].Left.Text, "±")
+	assert.Contains(t, uncertain.Settings[0].Left.Text.Metric, "±")
 	assert.Equal(t, "5.00°", uncertain.Angles[0].Target)
 	assert.Equal(t, "0.10°", uncertain.Angles[6].Target)
 	for code, want := range map[string]string{
@@ -160,9 +160,10 @@ func TestOutcome(t *testing.T) {
 		p := ev.Page(context.Background(), page)
 		require.Empty(t, p.Faults, "%v", p.Faults)
 		table := p.Blocks[0].Figures[0].(*figure.Table)
-		for i, name := range table.Rows {
+		for i, words := range table.Rows {
+			name := words.Metric
 			for _, c := range table.Columns {
-				name += " | " + c.Cells[i].Text
+				name += " | " + c.Cells[i].Text.Metric
 			}
 			rows = append(rows, name)
 		}
@@ -188,7 +189,7 @@ Claim{"always small", lean < 9*deg}
 Claim{"small at first", lean < 7*deg}
 `)+"\nIt leans {lean in deg} and {3*mm in mm}.\n")
 	require.Len(t, p.Dials, 2)
-	assert.Equal(t, Dial{Label: "Lean", Positions: []string{"0°", "2°", "4°", "6°", "8°"}, US: []string{"0°", "2°", "4°", "6°", "8°"}, Start: 2}, p.Dials[0])
+	assert.Equal(t, Dial{Label: "Lean", Positions: []figure.Words{{Metric: "0°"}, {Metric: "2°"}, {Metric: "4°"}, {Metric: "6°"}, {Metric: "8°"}}, Start: 2}, p.Dials[0])
 	block := p.Blocks[0]
 	assert.Equal(t, "At 4°", block.Figures[0].(*figure.Curves).Title.String())
 	require.Len(t, block.States[0].Figures, 5)
@@ -196,7 +197,7 @@ Claim{"small at first", lean < 7*deg}
 	assert.InDelta(t, 0.003*math.Tan(8*math.Pi/180), block.States[0].Figures[4].(*figure.Curves).Panels[0].Lines[0].Y[2], 1e-15)
 	assert.Equal(t, []int{0, 1}, block.States[1].Dials)
 	require.Len(t, block.States[1].Figures, 15)
-	assert.Equal(t, "18", block.States[1].Figures[11].(*figure.Table).Columns[0].Cells[0].Text, "6° times 3, the last dial fastest")
+	assert.Equal(t, "18", block.States[1].Figures[11].(*figure.Table).Columns[0].Cells[0].Text.Metric, "6° times 3, the last dial fastest")
 	assert.True(t, block.Figures[2].(*figure.Claim).Holds)
 	assert.False(t, block.Figures[3].(*figure.Claim).Holds, "a claim must hold at every position")
 	assert.Equal(t, "4°", p.Inserts[0].String())
@@ -206,9 +207,9 @@ Claim{"small at first", lean < 7*deg}
 
 func TestBothSystemsArePrinted(t *testing.T) {
 	p := good(t, "# A\n"+fence("x := 254*mm")+"\n{x in mm to 1} {x in inch to 0.1} {x/(2*mm)}\n")
-	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.00\u00a0in", Value: true}, p.Inserts[0][0])
-	assert.Equal(t, figure.Span{Text: "254\u00a0mm", US: "10.0\u00a0in", Value: true}, p.Inserts[1][0])
-	assert.Equal(t, figure.Span{Text: "127", Value: true}, p.Inserts[2][0])
+	assert.Equal(t, figure.Span{Text: figure.Either("254\u00a0mm", "10.00\u00a0in"), Value: true}, p.Inserts[0][0])
+	assert.Equal(t, figure.Span{Text: figure.Either("254\u00a0mm", "10.0\u00a0in"), Value: true}, p.Inserts[1][0])
+	assert.Equal(t, figure.Span{Text: figure.Plain("127"), Value: true}, p.Inserts[2][0])
 }
 
 // Of draws a claim says in how many it holds, and never more than it does.
@@ -247,7 +248,7 @@ Histogram{X: arm, By: arm, XIn: lb}
 	require.Len(t, p.Blocks[0].States[0].Figures, 3, "every position of the dial")
 	two := p.Blocks[0].Figures[1].(*figure.Histogram)
 	require.Len(t, two.Spreads, 2)
-	assert.Equal(t, "Two", two.Spreads[1].Label)
+	assert.Equal(t, "Two", two.Spreads[1].Label.Metric)
 	assert.InDelta(t, 62, two.Spreads[1].Mean, 0.2)
 	assert.Equal(t, "lb", two.X.US.Name)
 

@@ -155,7 +155,7 @@ func spacers(thick float64, shifts [2]float64) figure.FittingRow {
 	var over [2]string
 	for i, shift := range shifts {
 		count := math.Round(shift / thick)
-		*[]*figure.Span{&row.Left, &row.Right}[i] = figure.Span{Text: value.Digits(count, 1), Value: true}
+		*[]*figure.Span{&row.Left, &row.Right}[i] = figure.Span{Text: figure.Plain(value.Digits(count, 1)), Value: true}
 		over[i] = mm.Text(value.Digits((shift-count*thick)/mm.SI, 0.1))
 	}
 	switch none := mm.Text("0.0"); {
@@ -196,7 +196,7 @@ func (s *scope) fittingChecks(a *arguments, car *value.Record) []figure.FittingR
 	up, okUp := travel("BumpTravel")
 	down, okDown := travel("DroopTravel")
 	if !okUp || !okDown {
-		return []figure.FittingRow{{What: "Twist of the rubber over the travel", Left: figure.Span{Text: "–"}, Right: figure.Span{Text: "–"},
+		return []figure.FittingRow{{What: "Twist of the rubber over the travel", Left: figure.Span{Text: figure.Plain("–")}, Right: figure.Span{Text: figure.Plain("–")},
 			Says: "needs Spring.BumpTravel and Spring.DroopTravel"}}
 	}
 	lift := 0.0
@@ -235,8 +235,8 @@ func (s *scope) fittingChecks(a *arguments, car *value.Record) []figure.FittingR
 			if right {
 				at, hung = &rest.Right, &hang.Right
 			}
-			*at = figure.Span{Text: wholeDegrees(low) + " to " + wholeDegrees(high), Value: true}
-			*hung = figure.Span{Text: wholeDegrees(-low) + " and " + wholeDegrees(high-low), Value: true}
+			*at = figure.Span{Text: figure.Plain(wholeDegrees(low) + " to " + wholeDegrees(high)), Value: true}
+			*hung = figure.Span{Text: figure.Plain(wholeDegrees(-low) + " and " + wholeDegrees(high-low)), Value: true}
 		}
 		rows = append(rows, rest, hang)
 	}
@@ -268,7 +268,7 @@ func jointRow(droop *value.Record, limits [2]float64) figure.FittingRow {
 	lean := [2]float64{}
 	for i, r := range []*value.Record{droop, droop.Fields["Right"].(*value.Record)} {
 		lean[i] = r.Fields["UpperJointAngle"].(*value.Array).Num[0]
-		*[]*figure.Span{&row.Left, &row.Right}[i] = figure.Span{Text: wholeDegrees(lean[i]), Value: true}
+		*[]*figure.Span{&row.Left, &row.Right}[i] = figure.Span{Text: figure.Plain(wholeDegrees(lean[i])), Value: true}
 	}
 	switch {
 	case limits[0] <= 0 || limits[1] <= 0:

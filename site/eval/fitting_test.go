@@ -47,20 +47,20 @@ Fitting{Set: set, Bench: Bench{FrontLeg: 310*mm, RearLeg: 300*mm, LegPitch: 1.5*
 		return figure.FittingRow{}
 	}
 	minus := func(format string, x float64) string { return strings.ReplaceAll(fmt.Sprintf(format, x), "-", "−") }
-	assert.Equal(t, minus("%.1f\u00a0mm", 310+set.UpperFrontLeg*1e3), row("Front leg, caliper").Left.Text)
-	assert.Equal(t, minus("%.1f", set.UpperRearLeg*1e3/1.5), row("Rear leg, turns").Right.Text)
-	assert.Equal(t, minus("%.0f", math.Round(set.UpperShift/0.003)), row("Spacers").Left.Text)
+	assert.Equal(t, minus("%.1f\u00a0mm", 310+set.UpperFrontLeg*1e3), row("Front leg, caliper").Left.Text.Metric)
+	assert.Equal(t, minus("%.1f", set.UpperRearLeg*1e3/1.5), row("Rear leg, turns").Right.Text.Metric)
+	assert.Equal(t, minus("%.0f", math.Round(set.UpperShift/0.003)), row("Spacers").Left.Text.Metric)
 
 	droop, err := sim.Travel{Vehicle: *set.Vehicle, Bump: -0.080}.Run()
 	require.NoError(t, err)
 	bump, err := sim.Travel{Vehicle: *set.Vehicle, Bump: 0.090}.Run()
 	require.NoError(t, err)
 	deg := func(x float64) string { return minus("%.0f°", x*180/math.Pi) }
-	assert.Equal(t, deg(droop.UpperArmTurn)+" to "+deg(bump.UpperArmTurn), row("Twist of the upper arm's rubber, tightened at rest").Left.Text)
-	assert.Equal(t, deg(-droop.LowerArmTurn)+" and "+deg(bump.LowerArmTurn-droop.LowerArmTurn), row("Twist of the lower arm's rubber, tightened hanging").Left.Text)
+	assert.Equal(t, deg(droop.UpperArmTurn)+" to "+deg(bump.UpperArmTurn), row("Twist of the upper arm's rubber, tightened at rest").Left.Text.Metric)
+	assert.Equal(t, deg(-droop.LowerArmTurn)+" and "+deg(bump.LowerArmTurn-droop.LowerArmTurn), row("Twist of the lower arm's rubber, tightened hanging").Left.Text.Metric)
 	aligned, err := sim.Alignment{Vehicle: *set.Vehicle}.Run()
 	require.NoError(t, err)
-	assert.Equal(t, minus("%.1f°", aligned.UpperEyeTilt*180/math.Pi), row("Eyes lean").Left.Text)
+	assert.Equal(t, minus("%.1f°", aligned.UpperEyeTilt*180/math.Pi), row("Eyes lean").Left.Text.Metric)
 	assert.Equal(t, "4.00°", f.Angles[0].Target)
 	assert.True(t, p.Cautions)
 	assert.Contains(t, string(figure.CSV(f, figure.US)), "\"Front leg, caliper reading\",12.")
@@ -89,7 +89,7 @@ func TestFittingWithWhatIsKnown(t *testing.T) {
 	p := good(t, "# A\n"+fence(truck+"car := truck\n"+set))
 	f := p.Blocks[0].Figures[0].(*figure.Fitting)
 	assert.Equal(t, "Front leg, longer (+) or shorter (−) than measured", f.Rows[0].What)
-	assert.Equal(t, "–", f.Checks[0].Left.Text)
+	assert.Equal(t, "–", f.Checks[0].Left.Text.Metric)
 	p = good(t, "# A\n"+fence(truck+threaded+"car.Front.JointLimit = 16*deg\n"+set))
 	f = p.Blocks[0].Figures[0].(*figure.Fitting)
 	joint := f.Checks[len(f.Checks)-2]

@@ -95,7 +95,7 @@ func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) b
 	out.Numbers = [4]float64{mid, low, high, math.NaN()}
 	out.Metric, out.US = u.Counterpart(false), u.Counterpart(true)
 	out.At, out.Low, out.High = share(mid), math.Min(share(low), share(high)), math.Max(share(low), share(high))
-	out.Value = figure.Span{Text: "–", Value: true}
+	out.Value = figure.Span{Text: figure.Plain("–"), Value: true}
 	if !v.AllAbsent() {
 		out.Value = s.span(v, u, to)
 	}

@@ -38,7 +38,7 @@ func histogram(s *scope, a *arguments) figure.Figure {
 			here = value.Pick(x, map[*value.Axis]int{by: k})
 		}
 		spread := figure.Spread{Draws: here.Num}
-		spread.Label, spread.LabelUS = labelOf(by, k)
+		spread.Label = labelOf(by, k)
 		spread.Mean, spread.Low, spread.High = spread95(here)
 		for _, v := range here.Num {
 			if math.IsNaN(v) {

@@ -28,17 +28,17 @@ Curves{X: angle, Y: which * angle, By: which}
 	f := p.Blocks[0].Figures
 	const metric, us = "Lift 50.8\u00a0mm", "Lift 2\u00a0in"
 	line := f[0].(*figure.Curves).Panels[0].Lines[1]
-	assert.Equal(t, [2]string{metric, us}, [2]string{line.Label, line.LabelUS})
+	assert.Equal(t, figure.Words{Metric: metric, US: us}, line.Label)
 	panel := f[1].(*figure.Curves).Panels[1]
-	assert.Equal(t, [2]string{metric, us}, [2]string{panel.Title, panel.TitleUS})
+	assert.Equal(t, figure.Words{Metric: metric, US: us}, panel.Title)
 	field := f[2].(*figure.Contours).Panels[1]
-	assert.Equal(t, [2]string{metric, us}, [2]string{field.Title, field.TitleUS})
+	assert.Equal(t, figure.Words{Metric: metric, US: us}, field.Title)
 	bars := f[3].(*figure.Bars).Sets[1]
-	assert.Equal(t, [2]string{metric, us}, [2]string{bars.Label, bars.LabelUS})
+	assert.Equal(t, figure.Words{Metric: metric, US: us}, bars.Label)
 	column := f[4].(*figure.Table).Columns[1]
-	assert.Equal(t, [2]string{"Reach, " + metric, "Reach, " + us}, [2]string{column.Head, column.HeadUS})
+	assert.Equal(t, figure.Words{Metric: "Reach, " + metric, US: "Reach, " + us}, column.Head)
 	scene := f[5].(*figure.Drawing).Scenes[1]
-	assert.Equal(t, [2]string{metric, us}, [2]string{scene.Label, scene.LabelUS})
+	assert.Equal(t, figure.Words{Metric: metric, US: us}, scene.Label)
 	typed := f[6].(*figure.Curves).Panels[0].Lines[0]
-	assert.Equal(t, [2]string{"5 mm", ""}, [2]string{typed.Label, typed.LabelUS}, "an author's own words are left alone")
+	assert.Equal(t, figure.Plain("5 mm"), typed.Label, "an author's own words are left alone")
 }

@@ -51,7 +51,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 			at[panels] = p
 		}
 		field := figure.Field{X: slices.Clone(x.Num), Y: slices.Clone(y.Num)}
-		field.Title, field.TitleUS = labelOf(panels, p)
+		field.Title = labelOf(panels, p)
 		here := value.Pick(z, at)
 		for j := range up.Length {
 			row := make([]float64, across.Length)
@@ -167,10 +167,10 @@ func bars(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	v, _ := a.value(s, "X")
-	b.Names, b.US, b.Steps = s.rowLabels(v, along)
+	b.Names, b.Steps = s.rowLabels(v, along)
 	for k := range lengthOf(by) {
 		var set figure.BarSet
-		set.Label, set.LabelUS = labelOf(by, k)
+		set.Label = labelOf(by, k)
 		for i := range along.Length {
 			at := map[*value.Axis]int{along: i}
 			if by != nil {

@@ -58,8 +58,8 @@ Table{Rows: caster, Columns: []Column{{"Shift", set.Vehicle.Front.Adjust.UpperSh
 				assert.False(t, c[k].Cells[0].Absent, c[k].Head)
 				assert.True(t, c[k].Cells[1].Absent, c[k].Head)
 			}
-			assert.Equal(t, "5.0000", c[2].Cells[0].Text)
-			assert.Equal(t, "no", c[3].Cells[1].Text)
+			assert.Equal(t, "5.0000", c[2].Cells[0].Text.Metric)
+			assert.Equal(t, "no", c[3].Cells[1].Text.Metric)
 			assert.False(t, c[4].Cells[1].Absent)
 		}
 	}
@@ -76,7 +76,7 @@ Table{Rows: cross, Columns: []Column{{"Left", al.Caster, deg, 0.0001}, {"Right",
 	c := p.Blocks[0].Figures[0].(*figure.Table).Columns
 	for i, want := range [][3]string{{"4.5000", "5.5000", "0.0000"}, {"5.0000", "5.0000", "0.0000"}, {"5.5000", "4.5000", "0.0000"}} {
 		for k := range want {
-			assert.Equal(t, want[k], c[k].Cells[i].Text, "row %d, %s", i+1, c[k].Head)
+			assert.Equal(t, want[k], c[k].Cells[i].Text.Metric, "row %d, %s", i+1, c[k].Head.Metric)
 		}
 	}
 }

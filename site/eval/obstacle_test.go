@@ -49,6 +49,6 @@ Table{Rows: gap.Obstacle, Columns: []Column{{"Gap", gap.Gap, mm}, {"What", gap.O
 `)}, Options{}).Page(context.Background(), "a")
 	require.Empty(t, p.Faults, "%v", p.Faults)
 	table := p.Blocks[0].Figures[0].(*figure.Table)
-	assert.Equal(t, []string{"arch lip", "frame rail"}, table.Rows)
-	assert.Equal(t, "frame rail", table.Columns[1].Cells[1].Text)
+	assert.Equal(t, []figure.Words{{Metric: "arch lip"}, {Metric: "frame rail"}}, table.Rows)
+	assert.Equal(t, "frame rail", table.Columns[1].Cells[1].Text.Metric)
 }

@@ -25,7 +25,7 @@ func outcome(s *scope, a *arguments) figure.Figure {
 	if !ok {
 		return nil
 	}
-	t := &figure.Table{RowHead: "Angle", Columns: []figure.Column{{Head: "Asked"}, {Head: "Predicted"}, {Head: "Printed"}, {Head: "Printed less asked"}}}
+	t := &figure.Table{RowHead: "Angle", Columns: []figure.Column{{Head: figure.Plain("Asked")}, {Head: figure.Plain("Predicted")}, {Head: figure.Plain("Printed")}, {Head: figure.Plain("Printed less asked")}}}
 	add := func(name, key string, predicted *value.Array, left float64) {
 		asked := value.Average(predicted.Num) + left
 		cells := [4]figure.Cell{s.angleCell(value.Num(asked, unit.Angle)), s.angleCell(predicted), absentCell, absentCell}
@@ -34,7 +34,7 @@ func outcome(s *scope, a *arguments) figure.Figure {
 		} else {
 			t.Absent += 2
 		}
-		t.Rows, t.RowsUS = append(t.Rows, name), append(t.RowsUS, name)
+		t.Rows = append(t.Rows, figure.Plain(name))
 		for i := range t.Columns {
 			t.Columns[i].Cells = append(t.Columns[i].Cells, cells[i])
 		}
@@ -58,7 +58,7 @@ func outcome(s *scope, a *arguments) figure.Figure {
 	return t
 }
 
-var absentCell = figure.Cell{Text: "–", Absent: true}
+var absentCell = figure.Cell{Text: figure.Plain("–"), Absent: true}
 
 // angleCell prints an angle to a hundredth of a degree, with its uncertainty.
 func (s *scope) angleCell(a *value.Array) figure.Cell {

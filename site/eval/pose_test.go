@@ -49,7 +49,7 @@ Curves{X: bump, Y: up.Caster}
 		assert.InDelta(t, travel.Caster/(10*math.Pi/180), g.At, 1e-12)
 		assert.InDelta(t, 0.3, g.Limit, 1e-12)
 		said := p.InsertStates[1].Texts[i].String()
-		assert.Equal(t, g.Value.Text, said, "prose says what the gauge says")
+		assert.Equal(t, g.Value.Text.Metric, said, "prose says what the gauge says")
 	}
 }
 

@@ -251,7 +251,7 @@ func unmoved(a *value.Array) bool {
 // starts prints a setting with its uncertainty.
 func (s *scope) starts(a *value.Array, step float64) figure.Span {
 	if a.AllAbsent() {
-		return figure.Span{Text: "–"}
+		return figure.Span{Text: figure.Plain("–")}
 	}
 	if value.Uncertain(a) && step < 0.5 {
 		step /= 10 // else a tie rod's turns would come from 0.4 to 0.4
@@ -336,7 +336,7 @@ func (s *scope) atRim(out *figure.Sheet, car, aligned *value.Record) {
 		}
 	}
 	inch := unit.MustParse("inch")
-	out.Rim = figure.Span{Text: value.Print(diameter.Num[0], inch, 1), Value: true}
+	out.Rim = figure.Span{Text: figure.Plain(value.Print(diameter.Num[0], inch, 1)), Value: true}
 	toe := func(r *value.Record) float64 {
 		return diameter.Num[0] * math.Sin(r.Fields["Toe"].(*value.Array).Num[0])
 	}
@@ -383,14 +383,14 @@ func (s *scope) stands(a *arguments, out *figure.Sheet, car *value.Record) bool 
 		}
 		height.Value = s.span(h, mm, 1)
 	}
-	load := figure.SheetStand{What: "Load", Value: figure.Span{Text: "as it stands"}}
+	load := figure.SheetStand{What: "Load", Value: figure.Span{Text: figure.Plain("as it stands")}}
 	if v, given := a.value(s, "Load"); given {
 		words, ok := v.(*value.Array)
 		if !ok || words.Kind != value.Words || len(words.Axes) > 0 {
 			s.fault(a.exprs["Load"], "", "Load takes text in quotes; this is %s", value.Describe(v))
 			return false
 		}
-		load.Value.Text = words.Words[0]
+		load.Value.Text = figure.Plain(words.Words[0])
 	}
 	out.Stands = append(out.Stands, height, load)
 	return !a.failed

@@ -1,7 +1,6 @@
 package eval
 
 import (
-	"cmp"
 	"go/ast"
 	"math"
 
@@ -32,7 +31,7 @@ func table(s *scope, a *arguments) figure.Figure {
 	if rows != nil {
 		t.RowHead = humanise(rows.Name)
 		v, _ := a.value(s, "Rows")
-		t.Rows, t.RowsUS, t.Steps = s.rowLabels(v, rows)
+		t.Rows, t.Steps = s.rowLabels(v, rows)
 	}
 	for _, item := range items {
 		c := s.column(item)
@@ -53,32 +52,30 @@ func table(s *scope, a *arguments) figure.Figure {
 				}
 			}
 			t.Columns = append(t.Columns, column)
-			metric, us := labelOf(by, b)
-			c.headInto(s, t, len(t.Columns)-1, metric, us)
+			c.headInto(s, t, len(t.Columns)-1, labelOf(by, b))
 		}
 	}
 	a.headInto(s, &t.Head)
 	return t
 }
 
-// rowLabels prints the row headings, for metric and for US readers: labels, or the values of what Rows was
-// given, which are then the steps.
-func (s *scope) rowLabels(v value.Value, rows *value.Axis) (metric, us []string, steps *figure.Steps) {
+// rowLabels prints the row headings: labels, or the values of what Rows was given, which are then the steps.
+func (s *scope) rowLabels(v value.Value, rows *value.Axis) (labels []figure.Words, steps *figure.Steps) {
 	a, isArray := v.(*value.Array)
 	if !isArray || a.Kind != value.Number || len(rows.Labels) > 0 {
 		for i := range rows.Length {
-			metric = append(metric, rows.LabelAt(i))
+			labels = append(labels, figure.Plain(rows.LabelAt(i)))
 		}
-		return metric, metric, nil
+		return labels, nil
 	}
 	steps = &figure.Steps{Metric: value.Display(a.Show, a.Dim, false).Counterpart(false), US: value.Display(a.Show, a.Dim, true).Counterpart(true)}
 	for i := range rows.Length {
 		here := value.Pick(s.turned(a), map[*value.Axis]int{rows: i})
 		x := value.Reduce(here, func(*value.Axis) bool { return true }, value.Average).Num[0]
-		metric, us = append(metric, value.Print(x, steps.Metric, 0)), append(us, value.Print(x, steps.US, 0))
+		labels = append(labels, figure.Either(value.Print(x, steps.Metric, 0), value.Print(x, steps.US, 0)))
 		steps.Values = append(steps.Values, x)
 	}
-	return metric, us, steps
+	return labels, steps
 }
 
 // tableColumn is one column as written.
@@ -133,21 +130,20 @@ func (s *scope) column(item *ast.CompositeLit) *tableColumn {
 }
 
 // headInto evaluates a column's heading once every block has run.
-func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by, byUS string) {
+func (c *tableColumn) headInto(s *scope, t *figure.Table, index int, by figure.Words) {
 	snippet, ok := s.quoted(c.head)
 	if !ok {
 		return
 	}
 	s.board.later = append(s.board.later, func() {
 		head, column := s.words(snippet), &t.Columns[index]
-		column.Head, column.HeadUS = head.In(figure.Metric), head.In(figure.US)
-		if by != "" {
-			column.Head += ", " + by
-			column.HeadUS += ", " + cmp.Or(byUS, by)
+		in := func(system figure.System) string {
+			if by.Metric == "" {
+				return head.In(system)
+			}
+			return head.In(system) + ", " + by.In(system)
 		}
-		if column.HeadUS == column.Head {
-			column.HeadUS = ""
-		}
+		column.Head = figure.Either(in(figure.Metric), in(figure.US))
 	})
 }
 
@@ -177,9 +173,7 @@ func (c *tableColumn) cells(rows, by *value.Axis, b int) figure.Column {
 		}
 		here := value.Pick(c.value, at)
 		cell := c.cell(here, out.Unit, steps[0])
-		if us := c.cell(here, out.US, steps[1]); us.Text != cell.Text {
-			cell.US = us.Text
-		}
+		cell.Text = figure.Either(cell.Text.Metric, c.cell(here, out.US, steps[1]).Text.Metric)
 		out.Cells = append(out.Cells, cell)
 	}
 	return out
@@ -213,11 +207,11 @@ func columnStep(a *value.Array, u unit.Unit) float64 {
 func (c *tableColumn) cell(a *value.Array, u unit.Unit, to float64) figure.Cell {
 	switch {
 	case a.AllAbsent():
-		return figure.Cell{Text: "–", Absent: true, Number: a.Kind == value.Number}
+		return figure.Cell{Text: figure.Plain("–"), Absent: true, Number: a.Kind == value.Number}
 	case a.Kind != value.Number:
-		return figure.Cell{Text: printPlain(a)}
+		return figure.Cell{Text: figure.Plain(printPlain(a))}
 	}
 	bare := u
 	bare.Symbol = ""
-	return figure.Cell{Text: quantity(a, bare, to), Number: true}
+	return figure.Cell{Text: figure.Plain(quantity(a, bare, to)), Number: true}
 }

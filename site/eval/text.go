@@ -23,7 +23,7 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 		if p.Insert {
 			out = append(out, s.insert(p.Snippet))
 		} else {
-			out = append(out, figure.Span{Text: p.Text})
+			out = append(out, figure.Span{Text: figure.Plain(p.Text)})
 		}
 	}
 	return out
@@ -60,7 +60,7 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	}
 	if a.AllAbsent() {
 		s.fault(ins.Value, "", "this has no value: %s", a.Reason())
-		return figure.Span{Text: "–", Value: true}
+		return figure.Span{Text: figure.Plain("–"), Value: true}
 	}
 	if a.Kind != value.Number {
 		if ins.In != nil {
@@ -70,7 +70,7 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 		if !s.take(ins.Value, amounts{Marks: figure.LongText(text)}) {
 			text = ""
 		}
-		return figure.Span{Text: text, Value: true}
+		return figure.Span{Text: figure.Plain(text), Value: true}
 	}
 	u, to, ok := s.printing(ins, a)
 	if !ok {
@@ -82,11 +82,8 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 // span prints a value for both kinds of readers.
 func (s *scope) span(a *value.Array, u unit.Unit, to float64) figure.Span {
 	metric, us := u.Counterpart(false), u.Counterpart(true)
-	out := figure.Span{Text: quantity(a, metric, converted(to, u, metric)), Value: true}
-	if us != metric {
-		out.US = quantity(a, us, converted(to, u, us))
-	}
-	return out
+	in := func(own unit.Unit) string { return quantity(a, own, converted(to, u, own)) }
+	return figure.Span{Text: figure.Either(in(metric), in(us)), Value: true}
 }
 
 // converted gives a rounding step in another unit: the power of ten next below the same size.

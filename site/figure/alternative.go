@@ -21,7 +21,7 @@ func (r *curves) alternative(system System) string {
 			if told++; told > most {
 				continue
 			}
-			name := heading(p.called().in(system), l.called().in(system))
+			name := heading(p.Title.clean().In(system), l.Label.clean().In(system))
 			if name != "" {
 				name += ": "
 			}

@@ -28,11 +28,7 @@ func SystemOf(units string) System {
 func (t Text) In(system System) string {
 	var b strings.Builder
 	for _, p := range t {
-		if system == US && p.US != "" {
-			b.WriteString(p.US)
-		} else {
-			b.WriteString(p.Text)
-		}
+		b.WriteString(p.Text.In(system))
 	}
 	return b.String()
 }

@@ -3,7 +3,6 @@ package figure
 import (
 	"image/color"
 	"math"
-	"slices"
 	"strings"
 	"sync"
 
@@ -66,7 +65,7 @@ func (b *Bars) groups() int {
 	return n
 }
 
-func (b *Bars) name(i int) words { return words{clean(at(b.Names, i)), clean(at(b.US, i))} }
+func (b *Bars) name(i int) Words { return at(b.Names, i).clean() }
 
 // value is a bar's value, or not a number.
 func (s BarSet) value(i int) float64 {
@@ -105,12 +104,12 @@ func (b *Bars) steady(all []Figure) {
 // Draw draws bars, in both systems of units where they differ. The page starts with the given one.
 func (b *Bars) Draw(system System) Picture {
 	r := readyBars(b)
-	alternative := words{r.alternative(Metric), r.alternative(US)}
+	alternative := Either(r.alternative(Metric), r.alternative(US))
 	p := Picture{Wide: r.plate(wide, system, alternative), Narrow: r.plate(narrow, system, alternative)}
 	banded := false
 	for k, set := range b.Sets {
-		if len(b.Sets) > 1 || set.called().metric != "" {
-			p.Keys = append(p.Keys, Key{barSwatch(k), set.called().metric, set.called().us, true, true})
+		if len(b.Sets) > 1 || set.Label.Metric != "" {
+			p.Keys = append(p.Keys, Key{barSwatch(k), set.Label.clean(), true, true})
 		}
 		for i := range set.Y {
 			_, _, ok := set.bounds(i)
@@ -127,25 +126,22 @@ func (b *Bars) Draw(system System) Picture {
 }
 
 // plate lays the bars out and draws them.
-func (r *bars) plate(l layout, system System, alternative words) Plate {
+func (r *bars) plate(l layout, system System, alternative Words) Plate {
 	const thick, apart, between = 17.0, 2.0, 13.0
 	size := l.small()
 	n, sets := r.groups(), max(len(r.Sets), 1)
 	aside := l.name == wide.name // names beside the bars, or above them
 
 	// Names.
-	names := make([][2][]string, n) // lines, in each system
+	names := make([]both, n)
 	column := 0.0
 	width := l.width - 16
 	if aside {
 		width = 210
 	}
 	for i := range names {
-		name := r.name(i)
-		for k, text := range []string{name.metric, orElse(name.us, name.metric)} {
-			names[i][k], _ = wrap(text, size, width, 2)
-			column = max(column, widest(names[i][k], size))
-		}
+		names[i], _ = wrapBoth(r.name(i), size, width, 2)
+		column = max(column, names[i].widest(size))
 	}
 	left := 14.0 // half of a short number below the axis's start
 	if aside {
@@ -156,7 +152,7 @@ func (r *bars) plate(l layout, system System, alternative words) Plate {
 	heads, heights := make([]float64, n), make([]float64, n)
 	total := between / 2
 	for i := range names {
-		tall := float64(max(len(names[i][0]), len(names[i][1]))) * 1.2 * size
+		tall := float64(names[i].count()) * 1.2 * size
 		heights[i] = bars
 		if aside {
 			heights[i] = max(bars, tall)
@@ -229,15 +225,9 @@ func (r *bars) plate(l layout, system System, alternative words) Plate {
 }
 
 // writeName sets a group's name beside its bars or over them.
-func (r *bars) writeName(to *pen, name [2][]string, b box, aside bool, l layout) {
-	same, size := slices.Equal(name[0], name[1]), l.small()
-	for k, lines := range name {
-		how := l.label()
-		if !same {
-			how.For = systemClass[System(k)]
-		} else if k > 0 {
-			break
-		}
+func (r *bars) writeName(to *pen, name both, b box, aside bool, l layout) {
+	size := l.small()
+	name.each(l.label(), func(how canvas.Lettering, lines []string) {
 		for i, t := range lines {
 			at := point{8, b.y + float64(i)*1.2*size + 0.95*size}
 			if aside {
@@ -245,7 +235,7 @@ func (r *bars) writeName(to *pen, name [2][]string, b box, aside bool, l layout)
 			}
 			to.text(how, at, t)
 		}
-	}
+	})
 }
 
 func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout) {
@@ -269,10 +259,7 @@ func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout
 			end = f.at(lo, 0).x
 		}
 	}
-	text := words{metric: barText(r.shown[0].x, v)}
-	if len(r.shown) > 1 {
-		text.us = barText(r.shown[1].x, v)
-	}
+	text := across(r.shown, func(a axis) string { return barText(a, v) })
 	how, at := l.label(), point{end + 5, middle + 0.35*size}
 	if v < 0 {
 		at.x, how.Anchor = end-5, canvas.End
@@ -339,16 +326,12 @@ func (r *bars) alternative(system System) string {
 			if told++; told > most {
 				continue
 			}
-			name := r.name(i)
-			text := name.metric
-			if system == US && name.us != "" {
-				text = name.us
-			}
+			text := r.name(i).In(system)
 			value := "no value"
 			if v := set.value(i); finite(v) {
 				value = a.reading(v)
 			}
-			b.WriteString(" " + heading(set.called().in(system), text) + ": " + value + ".")
+			b.WriteString(" " + heading(set.Label.clean().In(system), text) + ": " + value + ".")
 		}
 	}
 	if told > most {
@@ -360,15 +343,15 @@ func (r *bars) alternative(system System) string {
 // records lists every bar.
 func (b *Bars) records(system System) [][]string {
 	u := b.Y.Unit(system)
-	var names []string
+	var names []Words
 	for i := range b.groups() {
-		names = append(names, b.name(i).in(system))
+		names = append(names, b.name(i))
 	}
 	labels := b.Steps.labels(orElse(clean(b.XLabel), "Name"), names, system)
 	head := labels[:1:1]
 	size := 0.0
 	for _, set := range b.Sets {
-		label := orElse(set.called().in(system), clean(b.Y.Label))
+		label := orElse(set.Label.clean().In(system), clean(b.Y.Label))
 		head = append(head, inert(title(label, u.Name)))
 		if set.Low != nil && set.High != nil {
 			head = append(head, inert(title(label+", low", u.Name)), inert(title(label+", high", u.Name)))

@@ -93,17 +93,17 @@ func (c *Card) records(System) [][]string {
 
 // Draw sketches the corner from three sides with its points numbered.
 func (c *Card) Draw(system System) Picture {
-	alternative := words{metric: "The left front corner from the front, from the left and from above, with its points numbered:"}
+	alternative := Plain("The left front corner from the front, from the left and from above, with its points numbered:")
 	for i, p := range c.Points {
 		if i > 0 {
-			alternative.metric += ","
+			alternative.Metric += ","
 		}
-		alternative.metric += " " + strconv.Itoa(p.Number) + " " + clean(p.Name)
+		alternative.Metric += " " + strconv.Itoa(p.Number) + " " + clean(p.Name)
 	}
 	return Picture{Wide: c.sketch(wide, system, alternative), Narrow: c.sketch(narrow, system, alternative)}
 }
 
-func (c *Card) sketch(l layout, system System, alternative words) Plate {
+func (c *Card) sketch(l layout, system System, alternative Words) Plate {
 	columns, tall := 3, 250.0
 	if l.name == narrow.name {
 		columns, tall = 1, 290.0
@@ -159,7 +159,7 @@ func (c *Card) number(to *pen, k *scene, within box) {
 	for i, p := range c.Points {
 		from := dots[i]
 		text := strconv.Itoa(p.Number)
-		b, ok := place.find(how, words{metric: text}, from, 6, rightFirst)
+		b, ok := place.find(how, Plain(text), from, 6, rightFirst)
 		if !ok {
 			continue
 		}

@@ -137,7 +137,7 @@ func (in *inset) draw(to *pen, c *scene, l layout) {
 	}
 	how := l.measured()
 	how.Anchor = canvas.Middle
-	long := words{name + " " + length(value, Metric), name + " " + length(value, US)}
-	half := textWidth(long.us, how.Size) * boldness / 2
+	long := lengths(value).Each(func(text string) string { return name + " " + text })
+	half := max(textWidth(long.Metric, how.Size), textWidth(long.US, how.Size)) * boldness / 2
 	long.write(to, how, point{min(max(middle.x, in.x+half+4), in.right()-half-4), ground + 39})
 }

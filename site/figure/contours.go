@@ -137,16 +137,16 @@ func (c *Contours) steady(all []Figure) {
 // Draw draws a map, in both systems of units where they differ. The page starts with the given one.
 func (c *Contours) Draw(system System) Picture {
 	r := readyMap(c)
-	var titles []words
+	var titles []Words
 	masked := false
 	for _, f := range r.Panels {
-		titles = append(titles, f.called())
+		titles = append(titles, f.Title.clean())
 		known := 0
 		f.each(func(_, _, _ float64) { known++ })
 		masked = masked || known < len(f.X)*len(f.Y)
 	}
 	desk, phone := planPlots(wide, r.shown, titles, mapTall, nil), planPlots(narrow, r.shown, titles, mapTall, nil)
-	alternative := words{r.alternative(Metric), r.alternative(US)}
+	alternative := Either(r.alternative(Metric), r.alternative(US))
 	drawn := func(p *plan) Plate {
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p, masked) })
 	}
@@ -156,7 +156,7 @@ func (c *Contours) Draw(system System) Picture {
 			all := box{0, 0, swatchWidth, swatchHeight}
 			p.stroke(hatchLine, hatch(all)...)
 			p.area(nil, stroke(canvas.Soft, 1), all.outline())
-		}), "No value: out of reach", "", true, true}}
+		}), Plain("No value: out of reach"), true, true}}
 	}
 	return p
 }
@@ -212,7 +212,7 @@ func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k
 	for i, line := range all {
 		size := l.small()
 		text := r.levelText(line.level, k)
-		w, h := max(textWidth(text.metric, size), textWidth(text.us, size)), 1.2*size
+		w, h := max(textWidth(text.Metric, size), textWidth(text.US, size)), 1.2*size
 		others := placer{within: f.area, boxes: place.boxes}
 		for j, other := range all {
 			if j != i {
@@ -232,16 +232,16 @@ func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k
 }
 
 // levelText is what a line stands for: in the one system whose lines these are, or in both.
-func (r *contours) levelText(level float64, k int) words {
+func (r *contours) levelText(level float64, k int) Words {
 	print := func(i int) string {
 		a := r.height(i)
 		g := a.graduate(8, anyRoom)
 		return number(level/a.unit.SI/math.Pow(10, float64(g.power)), r.levelPlaces(a, g))
 	}
 	if len(r.levels) > 1 || len(r.shown) == 1 {
-		return words{metric: print(k)}
+		return Plain(print(k))
 	}
-	return words{print(0), print(1)}
+	return Either(print(0), print(1))
 }
 
 // levelPlaces is the fewest decimals that tell the levels apart and show them exactly, where they have a
@@ -337,7 +337,7 @@ func (r *contours) alternative(system System) string {
 			known++
 		})
 		b.WriteString(" ")
-		if t := f.called().in(system); t != "" {
+		if t := f.Title.clean().In(system); t != "" {
 			b.WriteString(t + ": ")
 		}
 		if known == 0 {
@@ -380,7 +380,7 @@ func (r *contours) values(desk, phone *plan) []byte {
 	}
 	for i, f := range r.Panels {
 		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())
-		out := field{Title: f.called().list(), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
+		out := field{Title: f.Title.list(), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
 		if f.drawable() {
 			const most = 60 // each way: about ten pixels apart
 			everyX, everyY := (len(f.X)+most-1)/most, (len(f.Y)+most-1)/most
@@ -424,7 +424,7 @@ func (c *Contours) records(system System) [][]string {
 			for i := range min(len(f.X), len(f.Z[j])) {
 				row := []string{figures(f.X[i]/x.SI, 1), figures(f.Y[j]/y.SI, 1), figures(f.Z[j][i]/z.SI, max(size.hi, 0))}
 				if panels {
-					row = append([]string{inert(f.called().in(system))}, row...)
+					row = append([]string{inert(f.Title.clean().In(system))}, row...)
 				}
 				rows = append(rows, row)
 			}

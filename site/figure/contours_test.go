@@ -158,7 +158,7 @@ func TestMapShowsWhatIsOutOfReach(t *testing.T) {
 	m := drawn(p.Wide)
 	assert.NotEmpty(t, m.lines(hatchLine))
 	assert.Len(t, m.areas(canvas.Paper), 1, "what is in reach lies over the hatching")
-	assert.Equal(t, "No value: out of reach", p.Keys[0].Label)
+	assert.Equal(t, "No value: out of reach", p.Keys[0].Label.Metric)
 	assert.Contains(t, p.Wide.SVG, "8 points have no value.")
 	var v struct {
 		Maps []struct{ Z [][]*float64 }
@@ -203,8 +203,8 @@ func TestMapFile(t *testing.T) {
 
 func sampleBars() *Bars {
 	return &Bars{Head: Head{ID: "bars"}, XLabel: "Tyre", Y: Scale{Label: "Mass", Metric: unit.MustParse("kg"), US: unit.MustParse("lb")},
-		Names: []string{"Stock", "Tall"}, Absent: 1,
-		Sets: []BarSet{{Label: "bare", Y: []float64{31, 43}, Low: []float64{30, 41}, High: []float64{32, 46}}, {Label: "with rim", Y: []float64{45, math.NaN()}}}}
+		Names: []Words{{Metric: "Stock"}, {Metric: "Tall"}}, Absent: 1,
+		Sets: []BarSet{{Label: Plain("bare"), Y: []float64{31, 43}, Low: []float64{30, 41}, High: []float64{32, 46}}, {Label: Plain("with rim"), Y: []float64{45, math.NaN()}}}}
 }
 
 func TestBarsStandForTheWholeValue(t *testing.T) {
@@ -227,7 +227,7 @@ func TestBarsStandForTheWholeValue(t *testing.T) {
 }
 
 func TestNegativeBarsGoTheOtherWay(t *testing.T) {
-	b := &Bars{Head: Head{ID: "b"}, Y: effort, Names: []string{"down", "up"}, Sets: []BarSet{{Y: []float64{-20, 40}}}}
+	b := &Bars{Head: Head{ID: "b"}, Y: effort, Names: []Words{{Metric: "down"}, {Metric: "up"}}, Sets: []BarSet{{Y: []float64{-20, 40}}}}
 	p := b.Draw(Metric)
 	check(t, p)
 	bars := drawn(p.Wide).areas(canvas.Separate(0))
@@ -245,8 +245,8 @@ func TestBarsFile(t *testing.T) {
 
 func TestSheetFile(t *testing.T) {
 	s := &Sheet{Angles: []SheetAngle{{Name: "Camber, left", Target: "−0.25°", From: "−0.50°", To: "0.00°"}},
-		Settings: []SheetSetting{{Name: "Front cam", Left: Span{Text: "4.5 mm", US: "0.18 in"}, Right: Span{Text: "–"}, Limit: "left at the limit"}},
-		Stands:   []SheetStand{{What: "Front tyres, cold", Value: Span{Text: "230 kPa", US: "33 psi"}}, {What: "Hub to arch"}}}
+		Settings: []SheetSetting{{Name: "Front cam", Left: Span{Text: Words{"4.5 mm", "0.18 in"}}, Right: Span{Text: Plain("–")}, Limit: "left at the limit"}},
+		Stands:   []SheetStand{{What: "Front tyres, cold", Value: Span{Text: Words{"230 kPa", "33 psi"}}}, {What: "Hub to arch"}}}
 	assert.Equal(t, [][]string{
 		{"What", "Target", "From", "To", "Before", "At the rim", "Left", "Right", "Limit"},
 		{"Front tyres, cold", "33 psi", "", "", "", "", "", "", ""}, {"Hub to arch", "", "", "", "", "", "", "", ""},

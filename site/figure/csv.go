@@ -66,7 +66,7 @@ type track struct {
 func (c *Curves) tracks(system System) (tracks []track) {
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
-			head := heading(p.called().in(system), orElse(l.called().in(system), clean(c.Y.Label)))
+			head := heading(p.Title.clean().In(system), orElse(l.Label.clean().In(system), clean(c.Y.Label)))
 			n := l.count()
 			tracks = append(tracks, track{head: head, x: l.X[:n], y: l.Y[:n]})
 			if l.Low == nil || l.High == nil {
@@ -85,7 +85,7 @@ func (c *Curves) tracks(system System) (tracks []track) {
 	}
 	for _, p := range c.Panels {
 		for _, s := range p.Points {
-			head := heading(p.called().in(system), orElse(clean(s.Label), "Readings"))
+			head := heading(p.Title.clean().In(system), orElse(clean(s.Label), "Readings"))
 			n := s.count()
 			tracks = append(tracks, track{head, s.X[:n], s.Y[:n], true, s.Names})
 			if len(s.Error) >= n && n > 0 {
@@ -319,11 +319,12 @@ func figures(v, largest float64) string {
 	return strconv.FormatFloat(v, 'g', digits, 64)
 }
 
-func at(texts []string, i int) string {
-	if i < len(texts) {
-		return texts[i]
+// at is an item of a list, or nothing past its end.
+func at[T any](list []T, i int) (item T) {
+	if i < len(list) {
+		item = list[i]
 	}
-	return ""
+	return item
 }
 
 // plainNumber undoes what is done to a number for print: minus sign, spaces between thousands.

@@ -56,8 +56,8 @@ func TestFileHasBandsReadingsAndPanels(t *testing.T) {
 	l.Low, l.High = []float64{9, 20, 70}, []float64{11, 30, math.NaN()}
 	c := curvesOf()
 	c.Panels = []Panel{
-		{Title: "Stock", Lines: []Line{l}},
-		{Title: "Long", Points: []Points{{Label: "Measured", X: []float64{0, 0}, Y: []float64{1, 2}, Names: []string{"first", "second"}}}},
+		{Title: Plain("Stock"), Lines: []Line{l}},
+		{Title: Plain("Long"), Points: []Points{{Label: "Measured", X: []float64{0, 0}, Y: []float64{1, 2}, Names: []string{"first", "second"}}}},
 	}
 	rows := parse(t, CSV(c, Metric))
 	assert.Equal(t, []string{"Caster (deg)", "Stock, Effort (N)", "Stock, Effort, low (N)", "Stock, Effort, high (N)", "Long, Measured (N)", "Reading"}, rows[0])
@@ -77,9 +77,9 @@ func TestRoundingErrorsAreNoValues(t *testing.T) {
 }
 
 func TestTableFile(t *testing.T) {
-	table := &Table{RowHead: "Arm", Rows: []string{"Stock", "50 mm"}, RowsUS: []string{"Stock", "1.97 in"}, Columns: []Column{
-		{Head: "Effort", Unit: unit.MustParse("N"), US: unit.MustParse("lbf"), Cells: []Cell{{Text: "−12\u202f345.5", US: "−2775", Number: true}, {Text: "–", Absent: true}}},
-		{Head: "Why", Cells: []Cell{{Text: "=1+1"}}},
+	table := &Table{RowHead: "Arm", Rows: []Words{{Metric: "Stock"}, {"50 mm", "1.97 in"}}, Columns: []Column{
+		{Head: Plain("Effort"), Unit: unit.MustParse("N"), US: unit.MustParse("lbf"), Cells: []Cell{{Text: Words{"−12\u202f345.5", "−2775"}, Number: true}, {Text: Plain("–"), Absent: true}}},
+		{Head: Plain("Why"), Cells: []Cell{{Text: Plain("=1+1")}}},
 	}}
 	assert.Equal(t, [][]string{{"Arm", "Effort (N)", "Why"}, {"Stock", "-12345.5", "'=1+1"}, {"50 mm", "", ""}}, parse(t, CSV(table, Metric)))
 	assert.Equal(t, [][]string{{"Arm", "Effort (lbf)", "Why"}, {"Stock", "-2775", "'=1+1"}, {"1.97 in", "", ""}}, parse(t, CSV(table, US)))
@@ -88,10 +88,10 @@ func TestTableFile(t *testing.T) {
 // Rows at values are numbers in the file, with their unit in the head, whatever their labels say.
 func TestStepsAreNumbers(t *testing.T) {
 	steps := &Steps{Values: []float64{0.05, 0.1234567891}, Metric: unit.MustParse("mm"), US: unit.MustParse("inch")}
-	table := &Table{RowHead: "Lift", Rows: []string{"50 mm", "123 mm"}, RowsUS: []string{"1.97 in", "4.86 in"}, Steps: steps, Columns: []Column{{Head: "Why", Cells: []Cell{{Text: "a"}, {Text: "b"}}}}}
+	table := &Table{RowHead: "Lift", Rows: []Words{{"50 mm", "1.97 in"}, {"123 mm", "4.86 in"}}, Steps: steps, Columns: []Column{{Head: Plain("Why"), Cells: []Cell{{Text: Plain("a")}, {Text: Plain("b")}}}}}
 	assert.Equal(t, [][]string{{"Lift (mm)", "Why"}, {"50", "a"}, {"123.456789", "b"}}, parse(t, CSV(table, Metric)))
 	assert.Equal(t, [][]string{{"Lift (inch)", "Why"}, {"1.96850394", "a"}, {"4.86050351", "b"}}, parse(t, CSV(table, US)))
-	bars := &Bars{XLabel: "Lift", Y: effort, Names: table.Rows, US: table.RowsUS, Steps: steps, Sets: []BarSet{{Y: []float64{1, 2}}}}
+	bars := &Bars{XLabel: "Lift", Y: effort, Names: table.Rows, Steps: steps, Sets: []BarSet{{Y: []float64{1, 2}}}}
 	assert.Equal(t, [][]string{{"Lift (mm)", "Effort (N)"}, {"50", "1"}, {"123.456789", "2"}}, parse(t, CSV(bars, Metric)))
 }
 
@@ -143,13 +143,13 @@ func TestNumbersKeepEveryReading(t *testing.T) {
 	table, every := c.Table(25)
 	assert.Equal(t, 5, every)
 	assert.Len(t, table.Columns[0].Cells, 21+1)
-	assert.Equal(t, "0.00", table.Columns[0].Cells[0].Text, "0.08° apart: two decimals")
-	assert.Equal(t, Cell{Text: "10.0", US: "2.25", Number: true}, table.Columns[1].Cells[0])
+	assert.Equal(t, "0.00", table.Columns[0].Cells[0].Text.Metric, "0.08° apart: two decimals")
+	assert.Equal(t, Cell{Text: Words{"10.0", "2.25"}, Number: true}, table.Columns[1].Cells[0])
 	found := false
 	for i, cell := range table.Columns[3].Cells {
-		if cell.Text == "only" {
+		if cell.Text == Plain("only") {
 			found = true
-			assert.Equal(t, "11.0", table.Columns[2].Cells[i].Text)
+			assert.Equal(t, "11.0", table.Columns[2].Cells[i].Text.Metric)
 			assert.Empty(t, table.Columns[1].Cells[i].Text, "no line has a point there")
 		}
 	}
@@ -159,7 +159,7 @@ func TestNumbersKeepEveryReading(t *testing.T) {
 // A line that comes back over the same x is listed from point to point: sorted by x it couldn't be drawn again.
 func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 	deg := math.Pi / 180
-	c := curvesOf(Line{Label: "a", X: []float64{0, 2 * deg, deg, 0}, Y: []float64{10, 20, math.NaN(), 10}}, Line{Label: "b", X: []float64{3 * deg, 4 * deg}, Y: []float64{1, 2}})
+	c := curvesOf(Line{Label: Plain("a"), X: []float64{0, 2 * deg, deg, 0}, Y: []float64{10, 20, math.NaN(), 10}}, Line{Label: Plain("b"), X: []float64{3 * deg, 4 * deg}, Y: []float64{1, 2}})
 	assert.Equal(t, [][]string{
 		{"a, Caster (deg)", "a, Effort (N)", "b, Caster (deg)", "b, Effort (N)"},
 		{"0", "10", "3", "1"}, {"2", "20", "4", "2"}, {"1", "", "", ""}, {"0", "10", "", ""},
@@ -169,7 +169,7 @@ func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 	require.Len(t, table.Columns, 4)
 	assert.Equal(t, "°", table.Columns[2].Unit.Symbol)
 	assert.Equal(t, "lbf", table.Columns[3].US.Symbol)
-	assert.Equal(t, "–", table.Columns[1].Cells[2].Text)
+	assert.Equal(t, "–", table.Columns[1].Cells[2].Text.Metric)
 	assert.Empty(t, table.Columns[3].Cells[3].Text)
 }
 
@@ -177,7 +177,7 @@ func TestLinesThatTurnBackKeepTheirOrder(t *testing.T) {
 func TestFallingLinesShareX(t *testing.T) {
 	deg := math.Pi / 180
 	x := []float64{2 * deg, deg, 0}
-	c := curvesOf(Line{Label: "a", X: x, Y: []float64{1, 2, 3}}, Line{Label: "b", X: slices.Clone(x), Y: []float64{4, 5, 6}})
+	c := curvesOf(Line{Label: Plain("a"), X: x, Y: []float64{1, 2, 3}}, Line{Label: Plain("b"), X: slices.Clone(x), Y: []float64{4, 5, 6}})
 	assert.Equal(t, [][]string{{"Caster (deg)", "a (N)", "b (N)"}, {"0", "3", "6"}, {"1", "2", "5"}, {"2", "1", "4"}}, parse(t, CSV(c, Metric)))
 }
 
@@ -185,7 +185,7 @@ func TestFallingLinesShareX(t *testing.T) {
 func TestReadingsKeepTheirErrors(t *testing.T) {
 	deg := math.Pi / 180
 	for _, turning := range []bool{false, true} {
-		line := Line{Label: "a", X: []float64{0, deg, 2 * deg}, Y: []float64{1, 2, 3}}
+		line := Line{Label: Plain("a"), X: []float64{0, deg, 2 * deg}, Y: []float64{1, 2, 3}}
 		if turning {
 			line.X = []float64{0, 2 * deg, deg}
 		}
@@ -203,9 +203,9 @@ func TestReadingsKeepTheirErrors(t *testing.T) {
 		assert.Equal(t, []string{"8", ""}, rows[2][last-1:])
 		table, _ := c.Table(25)
 		require.Len(t, table.Columns, last+1)
-		assert.Equal(t, "Read, error", table.Columns[last].Head)
-		assert.Equal(t, "0.50", table.Columns[last].Cells[0].Text)
-		assert.Equal(t, "–", table.Columns[last].Cells[1].Text)
+		assert.Equal(t, "Read, error", table.Columns[last].Head.Metric)
+		assert.Equal(t, "0.50", table.Columns[last].Cells[0].Text.Metric)
+		assert.Equal(t, "–", table.Columns[last].Cells[1].Text.Metric)
 	}
 }
 
@@ -213,7 +213,7 @@ func TestReadingsKeepTheirErrors(t *testing.T) {
 func TestReadingsInOneRowKeepTheirNames(t *testing.T) {
 	deg := math.Pi / 180
 	for _, line := range [][]float64{{0, deg, 2 * deg}, {0, 2 * deg, deg}} { // the second turns back
-		c := curvesOf(Line{Label: "a", X: line, Y: []float64{1, 2, 3}})
+		c := curvesOf(Line{Label: Plain("a"), X: line, Y: []float64{1, 2, 3}})
 		c.Panels[0].Points = []Points{
 			{Label: "First", X: []float64{0}, Y: []float64{7}, Names: []string{"before"}},
 			{Label: "Then", X: []float64{0}, Y: []float64{8}, Names: []string{"after"}},

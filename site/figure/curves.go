@@ -15,12 +15,11 @@ type curves struct {
 	*Curves
 	x, y   extent
 	shown  []shown
-	styles map[string]style  // of lines, by label: a label looks the same in every panel
-	labels []string          // of lines, in order of appearance
-	twins  map[string]string // of those labels, as US readers see them
-	sets   map[string]int    // of points, by label
-	names  []string          // of sets, in order of appearance
-	barred map[string]bool   // sets that have an error bar
+	styles map[Words]style // of lines, by label: a label looks the same in every panel
+	labels []Words         // of lines, in order of appearance
+	sets   map[string]int  // of points, by label
+	names  []string        // of sets, in order of appearance
+	barred map[string]bool // sets that have an error bar
 	banded bool
 	empty  bool // nothing has a value
 }
@@ -31,7 +30,7 @@ func ready(c *Curves) *curves {
 		empty.Panels = []Panel{{}}
 		c = &empty
 	}
-	r := &curves{Curves: c, styles: map[string]style{}, twins: map[string]string{}, sets: map[string]int{}, barred: map[string]bool{}}
+	r := &curves{Curves: c, styles: map[Words]style{}, sets: map[string]int{}, barred: map[string]bool{}}
 	x, y := c.reach(nothing, nothing)
 	if c.all != nil {
 		x, y = c.all()
@@ -43,7 +42,7 @@ func ready(c *Curves) *curves {
 				r.banded = r.banded || banded
 			}
 			if _, known := r.styles[l.Label]; !known {
-				r.styles[l.Label], r.twins[l.Label] = style{}, l.LabelUS
+				r.styles[l.Label] = style{}
 				r.labels = append(r.labels, l.Label)
 			}
 		}
@@ -171,18 +170,18 @@ func (c *Curves) steady(all []Figure) {
 func (c *Curves) Draw(system System) Picture {
 	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
-	alternative := words{r.alternative(Metric), r.alternative(US)}
+	alternative := Either(r.alternative(Metric), r.alternative(US))
 	drawn := func(p *plan) Plate {
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p) })
 	}
 	p := Picture{Wide: drawn(desk), Narrow: drawn(phone), Values: r.values(desk, phone)}
 	if r.labelled() {
 		for _, label := range r.labels {
-			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), clean(label), clean(r.twins[label]), desk.ends == nil, phone.ends == nil})
+			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), label.clean(), desk.ends == nil, phone.ends == nil})
 		}
 	}
 	for i, name := range r.names {
-		p.Keys = append(p.Keys, Key{pointsSwatch(i, r.barred[name]), orElse(clean(name), "Readings"), "", true, true})
+		p.Keys = append(p.Keys, Key{pointsSwatch(i, r.barred[name]), Plain(orElse(clean(name), "Readings")), true, true})
 	}
 	if r.banded {
 		p.Notes = append(p.Notes, "Shaded: the 95 % coverage interval.")
@@ -199,7 +198,7 @@ func (c *Curves) Draw(system System) Picture {
 
 // labelled says whether the lines have names to show.
 func (r *curves) labelled() bool {
-	return len(r.labels) > 1 || len(r.labels) == 1 && r.labels[0] != ""
+	return len(r.labels) > 1 || len(r.labels) == 1 && r.labels[0].Metric != ""
 }
 
 // marked says whether lines carry markers: a line alone needs none to be known by.
@@ -346,7 +345,7 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 		}
 	}
 	type label struct {
-		text words
+		text Words
 		box
 	}
 	var labels []label
@@ -360,7 +359,7 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 			}
 			all = append(all, plotter.XY{X: set.X[i], Y: set.Y[i]})
 			at := f.at(set.X[i], set.Y[i])
-			if text := (words{metric: set.name(i)}); room && text.metric != "" {
+			if text := (Plain(set.name(i))); room && text.Metric != "" {
 				b, ok := place.find(l.label(), text, at, 2*targetSize+3, rightFirst)
 				labels, room = append(labels, label{text, b}), ok
 			}

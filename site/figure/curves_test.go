@@ -36,7 +36,7 @@ func TestCurvesSayWhatTheyShow(t *testing.T) {
 
 func TestOwnWordsTakeThePlaceOfGeneratedOnes(t *testing.T) {
 	c := curvesOf(along("", 5, square8))
-	c.Alt = Text{{Text: "Effort grows by "}, {Text: "64 N", US: "14.4 lbf", Value: true}, {Text: "."}}
+	c.Alt = Text{{Text: Plain("Effort grows by ")}, {Text: Words{"64 N", "14.4 lbf"}, Value: true}, {Text: Plain(".")}}
 	p := c.Draw(US)
 	assert.Contains(t, p.Wide.SVG, ">Effort grows by 64 N.</desc>")
 	assert.Contains(t, p.Wide.SVG, ">Effort grows by 14.4 lbf.</desc>")
@@ -196,8 +196,8 @@ func TestLegendWhereLabelsHaveNoRoom(t *testing.T) {
 func TestPanelsShareScalesAndStyles(t *testing.T) {
 	c := curvesOf()
 	c.Panels = []Panel{
-		{Title: "One", Lines: []Line{along("a", 9, square8), along("b", 9, square8)}},
-		{Title: "Two", Lines: []Line{along("b", 9, func(d float64) float64 { return 3 * square8(d) })}},
+		{Title: Plain("One"), Lines: []Line{along("a", 9, square8), along("b", 9, square8)}},
+		{Title: Plain("Two"), Lines: []Line{along("b", 9, func(d float64) float64 { return 3 * square8(d) })}},
 	}
 	p := c.Draw(Metric)
 	check(t, p)
@@ -211,24 +211,24 @@ func TestPanelsShareScalesAndStyles(t *testing.T) {
 // A step between lines or plots is named in the reader's own units, wherever the name stands.
 func TestNamesInTheReadersUnits(t *testing.T) {
 	a, b := along("Lift 0 mm", 33, square8), along("Lift 50 mm", 33, square8)
-	a.LabelUS, b.LabelUS = "Lift 0 in", "Lift 1.97 in"
+	a.Label.US, b.Label.US = "Lift 0 in", "Lift 1.97 in"
 	c := curvesOf(a, b)
-	c.Panels[0].Title, c.Panels[0].TitleUS = "Rim 20 mm", "Rim 0.79 in"
+	c.Panels[0].Title = Words{"Rim 20 mm", "Rim 0.79 in"}
 	p := c.Draw(US)
 	check(t, p)
 	assert.Equal(t, []string{"Rim 20 mm"}, texts(p.Wide, "panel in-metric"))
 	assert.Equal(t, []string{"Rim 0.79 in"}, texts(p.Wide, "panel in-us"))
 	assert.Equal(t, []string{"Lift 0 mm", "Lift 50 mm"}, texts(p.Wide, "label in-metric"))
 	assert.Equal(t, []string{"Lift 0 in", "Lift 1.97 in"}, texts(p.Wide, "label in-us"))
-	assert.Equal(t, "Lift 1.97 in", p.Keys[1].LabelUS)
+	assert.Equal(t, "Lift 1.97 in", p.Keys[1].Label.US)
 	assert.Contains(t, string(p.Values), `["Lift 50 mm","Lift 1.97 in"]`)
 	assert.Contains(t, string(p.Values), `["Rim 20 mm","Rim 0.79 in"]`)
 	assert.Contains(t, string(CSV(c, US)), "Lift 1.97 in")
 	assert.NotContains(t, string(CSV(c, US)), "50 mm")
 	assert.Contains(t, string(CSV(c, Metric)), "50 mm")
 	numbers, _ := c.Table(10)
-	assert.Contains(t, numbers.Columns[2].HeadIn(Metric), "50 mm")
-	assert.Contains(t, numbers.Columns[2].HeadIn(US), "1.97 in")
+	assert.Contains(t, numbers.Columns[2].Head.In(Metric), "50 mm")
+	assert.Contains(t, numbers.Columns[2].Head.In(US), "1.97 in")
 	r := ready(c)
 	assert.Contains(t, r.alternative(US), "Rim 0.79 in, Lift 1.97 in: ")
 	assert.NotContains(t, r.alternative(US), "mm,")
@@ -242,7 +242,7 @@ func TestReadingsLieOverTheCurves(t *testing.T) {
 	assert.Equal(t, []string{"first"}, texts(p.Wide, "label"))
 	key := p.Keys[len(p.Keys)-1]
 	assert.Equal(t, pointsSwatch(0, false).SVG, key.Swatch.SVG)
-	assert.Equal(t, "Measured", key.Label)
+	assert.Equal(t, "Measured", key.Label.Metric)
 	assert.GreaterOrEqual(t, ready(c).x.hi, 0.3, "the axis reaches every reading")
 }
 
@@ -291,9 +291,9 @@ func TestReadingsHaveErrorBars(t *testing.T) {
 func TestHostileWordsStayWords(t *testing.T) {
 	evil := `</text><script>alert(1)</script> " onload="x` + "\x00\u202e"
 	c := curvesOf(along(evil, 9, square8), along("b", 9, square8))
-	c.X.Label, c.Y.Label, c.Panels[0].Title = evil, evil, evil
+	c.X.Label, c.Y.Label, c.Panels[0].Title = evil, evil, Plain(evil)
 	c.Title, c.Alt = typed(evil), typed(evil)
-	c.Panels[0].Points = []Points{{Label: evil, X: []float64{0.1}, Y: []float64{20}, Names: []string{evil}}}
+	c.Panels[0].Points = []Points{{Label: evil, X: []float64{0.1}, Y: []float64{20}, Names: []string{}}}
 	p := c.Draw(Metric)
 	check(t, p)
 	for _, drawing := range []string{p.Wide.SVG, p.Narrow.SVG, string(p.Values)} {
@@ -301,14 +301,14 @@ func TestHostileWordsStayWords(t *testing.T) {
 		assert.NotContains(t, drawing, "\u202e")
 	}
 	scene := parallel(4, 12)
-	scene.Label = evil
+	scene.Label = Plain(evil)
 	check(t, drawing("front", scene).Draw(Metric))
 }
 
 func TestSameFigureSameBytes(t *testing.T) {
 	once := func() [3]string {
 		c := curvesOf(along("a", 33, square8), along("b", 33, square8))
-		c.Panels = append(c.Panels, Panel{Title: "more", Lines: c.Panels[0].Lines})
+		c.Panels = append(c.Panels, Panel{Title: Plain("more"), Lines: c.Panels[0].Lines})
 		p := c.Draw(Metric)
 		return [3]string{p.Wide.SVG, p.Narrow.SVG, string(p.Values)}
 	}
@@ -370,7 +370,7 @@ func FuzzCurves(f *testing.F) {
 		if n < 0 || n > 200 {
 			return
 		}
-		l := Line{Label: label}
+		l := Line{Label: Plain(label)}
 		for i := range n {
 			s := float64(i) / float64(n)
 			l.X = append(l.X, a+(b-a)*s)
@@ -379,8 +379,8 @@ func FuzzCurves(f *testing.F) {
 		}
 		curves := &Curves{Head: Head{ID: "f", Title: typed(title), Alt: typed(label)}, X: Scale{Label: title, Metric: degrees8.Metric, US: degrees8.US},
 			Y: Scale{Label: label}, Ordered: n%2 == 0, Absent: n,
-			Panels: []Panel{{Title: title, Lines: []Line{l, {Label: title, X: []float64{a, b}, Y: []float64{d}}},
-				Points: []Points{{Label: label, X: []float64{a, c}, Y: []float64{b, d}, Names: []string{title, label}}}}}}
+			Panels: []Panel{{Title: Plain(title), Lines: []Line{l, {Label: Plain(title), X: []float64{a, b}, Y: []float64{d}}},
+				Points: []Points{{Label: label, X: []float64{a, c}, Y: []float64{b, d}, Names: []string{}}}}}}
 		for range n % 3 {
 			curves.Panels = append(curves.Panels, curves.Panels[0])
 		}
@@ -388,20 +388,20 @@ func FuzzCurves(f *testing.F) {
 		require.True(t, json.Valid(curves.Draw(Metric).Values))
 		CSV(curves, US)
 		curves.Table(25)
-		field := Field{Title: title, X: []float64{0, 1, 2}, Y: []float64{a, b}, Z: [][]float64{{a, c, d}, {b, math.NaN(), d * float64(n)}}}
+		field := Field{Title: Plain(title), X: []float64{0, 1, 2}, Y: []float64{a, b}, Z: [][]float64{{a, c, d}, {b, math.NaN(), d * float64(n)}}}
 		fields := &Contours{Head: Head{ID: "m"}, X: curves.X, Y: curves.Y, Z: Scale{Label: title}, Panels: []Field{field, {}}}
 		check(t, fields.Draw(Metric))
 		fields.Levels = []float64{c, d}
 		check(t, fields.Draw(US))
 		require.True(t, json.Valid(fields.Draw(Metric).Values))
 		CSV(fields, Metric)
-		bars := &Bars{Head: Head{ID: "b"}, XLabel: label, Y: effort, Names: []string{title, label}, US: []string{label},
-			Sets: []BarSet{{Label: label, Y: []float64{a, b, c}, Low: []float64{c, d}, High: []float64{d, c}}, {Y: []float64{d}}}}
+		bars := &Bars{Head: Head{ID: "b"}, XLabel: label, Y: effort, Names: []Words{},
+			Sets: []BarSet{{Label: Plain(label), Y: []float64{a, b, c}, Low: []float64{c, d}, High: []float64{d, c}}, {Y: []float64{d}}}}
 		check(t, bars.Draw(US))
 		CSV(bars, US)
 		for _, s := range []float64{a, b} {
 			scene := parallel(4, 12)
-			scene.Label, scene.WheelCentre.X, scene.Radius, scene.Spin.X, scene.Trail = label, s, c, d, s
+			scene.Label, scene.WheelCentre.X, scene.Radius, scene.Spin.X, scene.Trail = Plain(label), s, c, d, s
 			for _, v := range []string{"front", "side", "top"} {
 				check(t, drawing(v, scene).Draw(US))
 			}
@@ -430,7 +430,7 @@ func BenchmarkDrawTenThousandPoints(b *testing.B) {
 // A line that closes has no end to be labelled at: its name stands in a legend.
 func TestClosedLinesHaveALegend(t *testing.T) {
 	round := func(label string, shift float64) Line {
-		l := Line{Label: label}
+		l := Line{Label: Plain(label)}
 		for i := range 25 {
 			sin, cos := math.Sincos(2 * math.Pi * float64(i) / 24)
 			l.X, l.Y = append(l.X, 0.05+0.02*cos), append(l.Y, 20+shift+10*sin)

@@ -60,16 +60,15 @@ type Text []Span
 
 // Span is a piece of a Text.
 type Span struct {
-	Text  string // plain words, or a number with its unit, as metric readers see it
-	US    string // as US readers see it; "" where that is the same
-	Value bool   // calculated, not typed
+	Text  Words // plain words, or a number with its unit
+	Value bool  // calculated, not typed
 }
 
 // String joins the pieces.
 func (t Text) String() string {
 	s := ""
 	for _, p := range t {
-		s += p.Text
+		s += p.Text.Metric
 	}
 	return s
 }
@@ -104,16 +103,14 @@ type Curves struct {
 
 // Panel is one small plot.
 type Panel struct {
-	Title   string // "" when there is one panel
-	TitleUS string // as US readers see it; "" where that is the same
-	Lines   []Line
-	Points  []Points
+	Title  Words // none when there is one panel
+	Lines  []Line
+	Points []Points
 }
 
 // Line is one curve. X rises. Low and High bound the 95 % coverage interval, or are nil.
 type Line struct {
-	Label     string // "" when there is one line; the same in every panel for the same thing
-	LabelUS   string // as US readers see it; "" where that is the same
+	Label     Words // none when there is one line; the same in every panel for the same thing
 	X, Y      []float64
 	Low, High []float64
 }
@@ -155,8 +152,7 @@ type Drawing struct {
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z
 // from the ground.
 type Scene struct {
-	Label   string
-	LabelUS string // as US readers see it; "" where that is the same
+	Label Words
 	Sketch
 	Ends  []Sketch // where the pose of a drawing ends, drawn as ghosts
 	Swept *Swept   // nil: not asked for

@@ -107,7 +107,7 @@ func (d *Drawing) Draw(system System) Picture {
 		scenes = append(scenes, c)
 	}
 	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
-	alternative := words{d.alternative(v, scenes, Metric), d.alternative(v, scenes, US)}
+	alternative := Either(d.alternative(v, scenes, Metric), d.alternative(v, scenes, US))
 	drawn := func(sh *sheet) Plate {
 		return sh.plate(d.Head, sh.height, system, alternative, func(to *pen) { sh.draw(to, v) })
 	}
@@ -189,7 +189,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 		}
 		bounds[i].lo, bounds[i].hi = lo, hi
 		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
-		lines, _ := wrapBoth(c.called(), l.letter*boldness, width-8, 2)
+		lines, _ := wrapBoth(c.Label.clean(), l.letter*boldness, width-8, 2)
 		sh.labels = append(sh.labels, lines)
 		titles = max(titles, lines.count())
 	}
@@ -402,13 +402,13 @@ func partKeys(wide bool) []Key {
 	}
 	knuckle := swatch(func(p *pen, mid point) { p.bar(knuckleInk, mid.plus(-16, 0), mid.plus(16, 0), knuckleThick) })
 	keys := []Key{
-		{Swatch: lineSample(steerLine), Label: "Steering axis"},
-		{Swatch: lineSample(armLine), Label: "Arms"},
-		{Swatch: lineSample(rodLine), Label: "Tie rod"},
-		{Swatch: knuckle, Label: "Knuckle"},
-		{Swatch: dot(canvas.Black, paperEdge), Label: "Ball joint"},
-		{Swatch: dot(canvas.Paper, pivotEdge), Label: "Pivot"},
-		{Swatch: dot(canvas.Good, paperEdge), Label: "Contact centre"},
+		{Swatch: lineSample(steerLine), Label: Plain("Steering axis")},
+		{Swatch: lineSample(armLine), Label: Plain("Arms")},
+		{Swatch: lineSample(rodLine), Label: Plain("Tie rod")},
+		{Swatch: knuckle, Label: Plain("Knuckle")},
+		{Swatch: dot(canvas.Black, paperEdge), Label: Plain("Ball joint")},
+		{Swatch: dot(canvas.Paper, pivotEdge), Label: Plain("Pivot")},
+		{Swatch: dot(canvas.Good, paperEdge), Label: Plain("Contact centre")},
 	}
 	for i := range keys {
 		keys[i].Wide, keys[i].Narrow = wide, true
@@ -425,7 +425,7 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above", "oblique": "seen obliquely from ahead, inboard and above"}[v.name] + ".")
 	for _, c := range scenes {
 		b.WriteString(" ")
-		if label := c.called().in(system); label != "" {
+		if label := c.Label.clean().In(system); label != "" {
 			b.WriteString(label + ": ")
 		}
 		b.WriteString(strings.Join([]string{
@@ -447,7 +447,7 @@ func (d *Drawing) records(system System) [][]string {
 		if !c.drawable() {
 			continue
 		}
-		label := inert(c.called().in(system))
+		label := inert(c.Label.clean().In(system))
 		for _, p := range c.places() {
 			rows = append(rows, []string{label, p.name, figures(p.at.X/u.SI, 1), figures(p.at.Y/u.SI, 1), figures(p.at.Z/u.SI, 1), "", ""})
 		}

@@ -13,10 +13,9 @@ type Contours struct {
 
 // Field is one map. X and Y rise.
 type Field struct {
-	Title   string // "" when there is one map
-	TitleUS string // as US readers see it; "" where that is the same
-	X, Y    []float64
-	Z       [][]float64 // Z[row of Y][column of X]; NaN is out of reach
+	Title Words // none when there is one map
+	X, Y  []float64
+	Z     [][]float64 // Z[row of Y][column of X]; NaN is out of reach
 }
 
 // Bars compares values side by side.
@@ -24,8 +23,7 @@ type Bars struct {
 	Head
 	XLabel string
 	Y      Scale
-	Names  []string // of the groups along X, as metric readers see them
-	US     []string // the same for US readers
+	Names  []Words  // of the groups along X
 	Steps  *Steps   // what the names print, where those are values
 	Sets   []BarSet // one, or one for each alternative of By
 	Absent int
@@ -34,8 +32,7 @@ type Bars struct {
 
 // BarSet is one bar for each of the groups.
 type BarSet struct {
-	Label     string // "" when there is one set
-	LabelUS   string // as US readers see it; "" where that is the same
+	Label     Words // none when there is one set
 	Y         []float64
 	Low, High []float64 // ends of the 95 % coverage interval, or nil
 }

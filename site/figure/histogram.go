@@ -23,8 +23,7 @@ type Histogram struct {
 
 // Spread is one uncertain value.
 type Spread struct {
-	Label     string    // "" when there is one
-	LabelUS   string    // as US readers see it; "" where that is the same
+	Label     Words     // none when there is one
 	Draws     []float64 // NaN where it has no value
 	Mean      float64
 	Low, High float64 // ends of the 95 % coverage interval
@@ -32,8 +31,6 @@ type Spread struct {
 
 // bins is how many there are.
 const bins = 30
-
-func (s Spread) called() words { return words{clean(s.Label), clean(s.LabelUS)} }
 
 // known are the draws that have a value.
 func (s Spread) known() (list []float64) {
@@ -127,11 +124,11 @@ func readyHistogram(h *Histogram) *histogram {
 // Draw draws one plot for each alternative. The page starts with the given system of units.
 func (h *Histogram) Draw(system System) Picture {
 	r := readyHistogram(h)
-	var titles []words
+	var titles []Words
 	for _, s := range r.Spreads {
-		titles = append(titles, s.called())
+		titles = append(titles, s.Label.clean())
 	}
-	alternative := words{r.alternative(Metric), r.alternative(US)}
+	alternative := Either(r.alternative(Metric), r.alternative(US))
 	drawn := func(l layout) Plate {
 		p := planPlots(l, r.shown, titles, 1, nil)
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p) })
@@ -175,12 +172,8 @@ func (r *histogram) drawInterval(to *pen, f frame, s Spread, l layout) {
 	low, high := f.at(s.Low, 0).x, f.at(s.High, 0).x
 	tick := func(x float64) []point { return []point{{x, y - half}, {x, y + half}} }
 	to.stroke(whiskerLine, []point{{low, y}, {high, y}}, tick(low), tick(high), tick(f.at(s.Mean, 0).x))
-	says := func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) }
-	text := words{metric: says(r.shown[0].x)}
-	if len(r.shown) > 1 {
-		text.us = says(r.shown[1].x)
-	}
-	wide := max(textWidth(text.metric, size), textWidth(text.us, size)) / 2
+	text := across(r.shown, func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) })
+	wide := max(textWidth(text.Metric, size), textWidth(text.US, size)) / 2
 	how := l.label()
 	how.Anchor, how.Halo = canvas.Middle, false // it lies over nothing but shade
 	middle := min(max((low+high)/2, f.area.x+wide+2), f.area.right()-wide-2)
@@ -200,7 +193,7 @@ func (r *histogram) alternative(system System) string {
 	b.WriteString("How " + title(clean(a.label), a.unit.Symbol) + " is spread over its draws.")
 	for _, s := range r.Spreads {
 		b.WriteString(" ")
-		if label := s.called().in(system); label != "" {
+		if label := s.Label.clean().In(system); label != "" {
 			b.WriteString(label + ": ")
 		}
 		if len(s.known()) == 0 {
@@ -217,7 +210,7 @@ func (h *Histogram) records(system System) [][]string {
 	r, u := readyHistogram(h), h.X.Unit(system)
 	label, percent := clean(h.X.Label), shareScale.Unit(system)
 	rows := [][]string{{"What", inert(title(label+" from", u.Name)), inert(title(label+" to", u.Name)), "Share of draws (percent)"}}
-	some := len(h.Spreads) > 1 || len(h.Spreads) == 1 && h.Spreads[0].Label != ""
+	some := len(h.Spreads) > 1 || len(h.Spreads) == 1 && h.Spreads[0].Label.Metric != ""
 	if some {
 		rows[0] = append([]string{"Of"}, rows[0]...)
 	}
@@ -226,7 +219,7 @@ func (h *Histogram) records(system System) [][]string {
 		add := func(what string, from, to float64, share string) {
 			row := []string{what, figures(from/u.SI, size), figures(to/u.SI, size), share}
 			if some {
-				row = append([]string{inert(s.called().in(system))}, row...)
+				row = append([]string{inert(s.Label.clean().In(system))}, row...)
 			}
 			rows = append(rows, row)
 		}
@@ -245,25 +238,25 @@ func (h *Histogram) Table(int) (*Table, int) {
 	t := &Table{Head: Head{Title: h.Title}}
 	heads := []string{"Mean", "95 %, from", "95 %, to"}
 	for k, head := range heads {
-		column := Column{Head: head, Unit: h.X.Unit(Metric), US: h.X.Unit(US)}
+		column := Column{Head: Plain(head), Unit: h.X.Unit(Metric), US: h.X.Unit(US)}
 		for _, s := range h.Spreads {
 			v := []float64{s.Mean, s.Low, s.High}[k]
-			cell := Cell{Text: "–", Absent: true}
+			cell := Cell{Text: Plain("–"), Absent: true}
 			if finite(v) {
 				print := func(system System) string {
 					a := axis{r.x, h.X.Unit(system), ""}
 					return number(v/a.unit.SI, max(a.graduate(6, anyRoom).fine-a.graduate(6, anyRoom).power, 0))
 				}
-				cell = Cell{Text: print(Metric), US: print(US), Number: true}
+				cell = Cell{Text: Either(print(Metric), print(US)), Number: true}
 			}
 			column.Cells = append(column.Cells, cell)
 		}
 		t.Columns = append(t.Columns, column)
 	}
 	if len(h.Spreads) > 1 {
-		t.Rows, t.RowsUS = []string{}, []string{}
+		t.Rows = []Words{}
 		for _, s := range h.Spreads {
-			t.Rows, t.RowsUS = append(t.Rows, s.called().in(Metric)), append(t.RowsUS, s.called().in(US))
+			t.Rows = append(t.Rows, s.Label.clean())
 		}
 	}
 	return t, 1

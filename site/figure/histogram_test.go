@@ -13,7 +13,7 @@ import (
 
 // spreadOf is draws in even steps from lo to hi, and their interval.
 func spreadOf(label string, n int, lo, hi float64) Spread {
-	s := Spread{Label: label, Mean: (lo + hi) / 2, Low: lo + 0.025*(hi-lo), High: hi - 0.025*(hi-lo)}
+	s := Spread{Label: Plain(label), Mean: (lo + hi) / 2, Low: lo + 0.025*(hi-lo), High: hi - 0.025*(hi-lo)}
 	for i := range n {
 		s.Draws = append(s.Draws, lo+(hi-lo)*(float64(i)+0.5)/float64(n))
 	}
@@ -100,6 +100,6 @@ func TestHistogramFile(t *testing.T) {
 	assert.Equal(t, []string{"a", "Mean", "55", "55", ""}, rows[1+bins])
 	table, every := h.Table(5)
 	assert.Equal(t, 1, every)
-	assert.Equal(t, []string{"a", "b"}, table.Rows)
-	assert.Equal(t, "55.0", table.Columns[0].Cells[0].Text)
+	assert.Equal(t, []Words{{Metric: "a"}, {Metric: "b"}}, table.Rows)
+	assert.Equal(t, "55.0", table.Columns[0].Cells[0].Text.Metric)
 }

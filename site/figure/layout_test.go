@@ -158,7 +158,7 @@ func TestPlacer(t *testing.T) {
 		fixed := len(p.boxes)
 		for range rapid.IntRange(1, 20).Draw(t, "labels") {
 			at := point{rapid.Float64Range(0, 300).Draw(t, "x"), rapid.Float64Range(0, 200).Draw(t, "y")}
-			p.find(wide.label(), words{metric: "12.5°", us: "0.5"}, at, 6, rightFirst)
+			p.find(wide.label(), Words{"12.5°", "0.5"}, at, 6, rightFirst)
 		}
 		for i, b := range p.boxes[fixed:] {
 			require.True(t, p.within.holds(b))

@@ -22,8 +22,8 @@ func (c *scene) axisTop() (end point, lean float64) {
 
 // drawMeasures draws the dimensions that a view shows in their true size, with their values.
 func (c *scene) drawMeasures(to *pen, place *placer, sh *sheet) {
-	say := func(name string, value words, at point, away float64, order []direction) {
-		place.name(to, sh.measured(), words{name + " " + value.metric, name + " " + value.us}, at, away, order)
+	say := func(name string, value Words, at point, away float64, order []direction) {
+		place.name(to, sh.measured(), value.Each(func(text string) string { return name + " " + text }), at, away, order)
 		if c.Swept != nil { // its gap's label keeps off the arrows too
 			place.avoid(box{at.x - 20, at.y - 4, 40, 8})
 		}
@@ -77,7 +77,7 @@ func (c *scene) drawMeasures(to *pen, place *placer, sh *sheet) {
 // level draws a distance along the ground. A steered wheel's trail and scrub radius run along and across
 // its heading, so that neither the front nor the side shows them in their true size: then only the value
 // is given.
-func (c *scene) level(to *pen, say func(string, words, point, float64, []direction), name string, value float64, contact, meet point) {
+func (c *scene) level(to *pen, say func(string, Words, point, float64, []direction), name string, value float64, contact, meet point) {
 	const below, misfit = 26, 1e-3 // pixels; metres
 	at := point{(contact.x + meet.x) / 2, max(contact.y, meet.y) + below/2}
 	if math.Abs(math.Abs(contact.x-meet.x)/c.scale-math.Abs(value)) < misfit {
@@ -178,11 +178,10 @@ func length(v float64, system System) string {
 	return u.Text(number(v/u.SI, places))
 }
 
-func lengths(v float64) words { return words{length(v, Metric), length(v, US)} }
+func lengths(v float64) Words { return Either(length(v, Metric), length(v, US)) }
 
-func angle(v float64, places int) words {
-	text := degrees(v, places)
-	return words{text, text}
+func angle(v float64, places int) Words {
+	return Plain(degrees(v, places))
 }
 
 var degree = unit.MustParse("deg")

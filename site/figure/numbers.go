@@ -45,23 +45,23 @@ func (c *Curves) Table(most int) (t *Table, every int) {
 			print[i] = func(v float64) string { return number(v/scale, places) }
 			heads[i] = unit.Unit{Name: a.unit.Name, Symbol: a.symbol(marks).Symbol, Dim: a.unit.Dim, SI: a.unit.SI * scale}
 		}
-		out := Column{Head: metric.labels[k], HeadUS: us.labels[k], Unit: heads[0], US: heads[1]}
+		out := Column{Head: Either(metric.labels[k], us.labels[k]), Unit: heads[0], US: heads[1]}
 		for _, i := range rows {
 			cell := Cell{Number: true}
 			switch v := metric.columns[k][i]; {
 			case finite(v):
-				cell.Text, cell.US = print[0](v), print[1](us.columns[k][i])
+				cell.Text = Either(print[0](v), print[1](us.columns[k][i]))
 			case math.IsNaN(v):
-				cell = Cell{Text: "–", Absent: true}
+				cell = Cell{Text: Plain("–"), Absent: true}
 			}
 			out.Cells = append(out.Cells, cell)
 		}
 		t.Columns = append(t.Columns, out)
 	}
 	if metric.names != nil {
-		names := Column{Head: "Reading"}
+		names := Column{Head: Plain("Reading")}
 		for _, i := range rows {
-			names.Cells = append(names.Cells, Cell{Text: metric.names[i]})
+			names.Cells = append(names.Cells, Cell{Text: Plain(metric.names[i])})
 		}
 		t.Columns = append(t.Columns, names)
 	}

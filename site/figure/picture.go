@@ -22,9 +22,8 @@ type Picture struct {
 // the legend of that drawing needs no key for it.
 type Key struct {
 	Swatch       Plate
-	Label        string
-	LabelUS      string // as US readers see it; "" where that is the same
-	Wide, Narrow bool   // which drawing needs it
+	Label        Words
+	Wide, Narrow bool // which drawing needs it
 }
 
 // Plate is one drawing: as SVG for the page, and to be drawn again on any other canvas.
@@ -68,10 +67,10 @@ func TitleID(h Head) string { return clean(h.ID) + "-title" }
 
 // plate makes a drawing of so much height. Its text alternative is a description, for readers of each system of
 // units; a title would pop up over the read-out of values.
-func (l layout) plate(h Head, height float64, system System, alternative words, draw func(p *pen)) Plate {
+func (l layout) plate(h Head, height float64, system System, alternative Words, draw func(p *pen)) Plate {
 	id := clean(h.ID) + "-words"
 	us := id
-	if alternative.us != "" && alternative.us != alternative.metric {
+	if alternative.US != "" {
 		us = id + "-us"
 	}
 	head := canvas.Head{Class: "drawing " + l.name, Width: l.width, Height: height, Letter: l.letter, LabelledBy: TitleID(h), DescribedBy: id}
@@ -79,9 +78,9 @@ func (l layout) plate(h Head, height float64, system System, alternative words, 
 		head.DescribedBy = us
 	}
 	if l.name == wide.name { // a description is read even from a drawing that isn't shown
-		head.Descriptions = []canvas.Description{{ID: id, Text: clean(alternative.metric)}}
+		head.Descriptions = []canvas.Description{{ID: id, Text: clean(alternative.Metric)}}
 		if us != id {
-			head.Descriptions = append(head.Descriptions, canvas.Description{ID: us, Text: clean(alternative.us)})
+			head.Descriptions = append(head.Descriptions, canvas.Description{ID: us, Text: clean(alternative.US)})
 		}
 	}
 	return newPlate(head, draw)

@@ -46,42 +46,9 @@ var (
 	aboveFirst = []direction{{0, -1}, {1, -1}, {-1, -1}, {1, 0}, {-1, 0}}
 )
 
-// words are a text as readers of each system see it; us is "" where that is the same.
-type words struct{ metric, us string }
-
-func (w words) in(system System) string {
-	if system == US && w.us != "" {
-		return w.us
-	}
-	return w.metric
-}
-
-// called is what a line is called, and so on for the other parts of figures.
-func (l Line) called() words { return words{clean(l.Label), clean(l.LabelUS)} }
-
-func (p Panel) called() words { return words{clean(p.Title), clean(p.TitleUS)} }
-
-func (f Field) called() words { return words{clean(f.Title), clean(f.TitleUS)} }
-
-func (s BarSet) called() words { return words{clean(s.Label), clean(s.LabelUS)} }
-
-func (c Scene) called() words { return words{clean(c.Label), clean(c.LabelUS)} }
-
-// write sets a text for each system, one over the other: the style sheet hides one of them.
-func (w words) write(p *pen, how canvas.Lettering, at point) {
-	if w.us == "" || w.us == w.metric {
-		p.text(how, at, w.metric)
-		return
-	}
-	for _, system := range []System{Metric, US} {
-		how.For = systemClass[system]
-		p.text(how, at, w.in(system))
-	}
-}
-
 // name sets a label near a place, at the distance given, in the first direction that is free; failing
 // that a little further off. It gives up, and tells so, when nothing is free.
-func (p *placer) name(to *pen, how canvas.Lettering, text words, at point, away float64, order []direction) bool {
+func (p *placer) name(to *pen, how canvas.Lettering, text Words, at point, away float64, order []direction) bool {
 	b, ok := p.find(how, text, at, away, order)
 	if ok {
 		text.write(to, how, b.baseline(how))
@@ -93,8 +60,8 @@ func (p *placer) name(to *pen, how canvas.Lettering, text words, at point, away 
 func (b box) baseline(how canvas.Lettering) point { return point{b.x, b.y + 0.95*how.Size} }
 
 // find takes the room for a label, if there is any: see name.
-func (p *placer) find(how canvas.Lettering, text words, at point, away float64, order []direction) (box, bool) {
-	w := max(textWidth(text.metric, how.Size), textWidth(text.us, how.Size)) * room(how)
+func (p *placer) find(how canvas.Lettering, text Words, at point, away float64, order []direction) (box, bool) {
+	w := max(textWidth(text.Metric, how.Size), textWidth(text.US, how.Size)) * room(how)
 	h := 1.2 * how.Size
 	for more := range p.reach + 1 {
 		away := away + float64(more)*h

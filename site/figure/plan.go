@@ -37,7 +37,7 @@ const endGap = 22 // from a line's end to its label
 
 // planPlots finds room for plots with these titles, so many times as tall as curves are. beside, if any,
 // gives the labels to stand at the right of a single plot, of which it is told all but the width.
-func planPlots(l layout, shown []shown, titles []words, tall float64, beside func(frame) *endLabels) *plan {
+func planPlots(l layout, shown []shown, titles []Words, tall float64, beside func(frame) *endLabels) *plan {
 	p := &plan{layout: l}
 	columns, height := l.grid(len(titles))
 	height *= tall
@@ -109,9 +109,9 @@ func planPlots(l layout, shown []shown, titles []words, tall float64, beside fun
 }
 
 func (r *curves) plan(l layout) *plan {
-	var titles []words
+	var titles []Words
 	for _, p := range r.Panels {
-		titles = append(titles, p.called())
+		titles = append(titles, p.Title.clean())
 	}
 	return planPlots(l, r.shown, titles, 1, func(f frame) *endLabels { return r.endLabels(l, f, r.Panels[0]) })
 }
@@ -127,7 +127,7 @@ type endLabels struct {
 type endLabel struct {
 	look   style
 	x, y   float64 // the line's last point, in the axes' units
-	name   words
+	name   Words
 	lines  both
 	middle float64 // of the label, in pixels
 }
@@ -148,14 +148,14 @@ func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 		for last >= 0 && !(finite(line.X[last]) && finite(line.Y[last])) {
 			last--
 		}
-		if last < 0 || line.called().metric == "" {
+		if last < 0 || line.Label.Metric == "" {
 			continue
 		}
-		lines, cut := wrapBoth(line.called(), l.small(), l.labels, 2)
+		lines, cut := wrapBoth(line.Label.clean(), l.small(), l.labels, 2)
 		if cut {
 			return nil
 		}
-		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], name: line.called(), lines: lines})
+		e.labels = append(e.labels, endLabel{look: r.styles[line.Label], x: line.X[last], y: line.Y[last], name: line.Label.clean(), lines: lines})
 		e.width = max(e.width, lines.widest(l.small()))
 		want = append(want, math.Round(100*f.at(line.X[last], line.Y[last]).y)/100) // lines that end together keep their order, whatever the last digit is
 		heights = append(heights, float64(lines.count())*1.2*l.small())

@@ -16,7 +16,7 @@ import (
 
 // What these tests draw is invented.
 
-func typed(s string) Text { return Text{{Text: s}} }
+func typed(s string) Text { return Text{{Text: Plain(s)}} }
 
 var (
 	degrees8  = Scale{Label: "Caster", Metric: unit.MustParse("deg"), US: unit.MustParse("deg")}
@@ -26,7 +26,7 @@ var (
 
 // along makes a line of n points over 0 to 8 degrees.
 func along(label string, n int, f func(deg float64) float64) Line {
-	l := Line{Label: label}
+	l := Line{Label: Plain(label)}
 	for i := range n {
 		d := 8 * float64(i) / float64(n-1)
 		l.X, l.Y = append(l.X, d*math.Pi/180), append(l.Y, f(d))
@@ -45,7 +45,7 @@ func parallel(caster, inclination float64) Scene {
 	on := func(dz float64) geom.Point {
 		return lower.Add(geom.Point{X: -math.Tan(caster*deg) * dz, Y: -math.Tan(inclination*deg) * dz, Z: dz})
 	}
-	s := Scene{Label: "Corner"}
+	s := Scene{Label: Plain("Corner")}
 	s.LowerFront, s.LowerRear, s.LowerBall = geom.Point{X: 0.2, Y: 0.33, Z: 0.34}, geom.Point{X: -0.2, Y: 0.33, Z: 0.33}, lower
 	s.UpperFront, s.UpperRear, s.UpperBall = geom.Point{X: 0.15, Y: 0.44, Z: 0.69}, geom.Point{X: -0.19, Y: 0.45, Z: 0.67}, on(0.39)
 	s.TieInner, s.TieOuter = geom.Point{X: -0.13, Y: 0.35, Z: 0.4}, geom.Point{X: -0.14, Y: 0.7, Z: 0.41}

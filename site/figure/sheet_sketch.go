@@ -12,10 +12,10 @@ func (sh *Sheet) Draw(system System) Picture {
 	if !sh.Cams[0].Given && !sh.Cams[1].Given {
 		return Picture{}
 	}
-	alternative := words{metric: "The lower arms from above, front up."}
+	alternative := Plain("The lower arms from above, front up.")
 	for i, side := range [...]string{"left", "right"} {
 		if c := sh.Cams[i]; c.Given {
-			alternative.metric += " On the " + side + " the front cam stands at " + clean(c.Front.Text) + " and its pivot " + c.Front.way() + "; the rear cam stands at " + clean(c.Rear.Text) + " and its pivot " + c.Rear.way() + "."
+			alternative.Metric += " On the " + side + " the front cam stands at " + clean(c.Front.Text) + " and its pivot " + c.Front.way() + "; the rear cam stands at " + clean(c.Rear.Text) + " and its pivot " + c.Rear.way() + "."
 		}
 	}
 	return Picture{Wide: sh.sketch(wide, system, alternative), Narrow: sh.sketch(narrow, system, alternative)}
@@ -35,7 +35,7 @@ func (c SheetCam) way() string {
 	return "stays"
 }
 
-func (sh *Sheet) sketch(l layout, system System, alternative words) Plate {
+func (sh *Sheet) sketch(l layout, system System, alternative Words) Plate {
 	const tall = 190.0
 	top := 1.6 * l.line()
 	return l.plate(sh.Head, top+tall, system, alternative, func(to *pen) {

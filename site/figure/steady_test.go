@@ -19,7 +19,7 @@ func TestSteadyAxes(t *testing.T) {
 	Steady([]Figure{small, large})
 	assert.Equal(t, texts(large), texts(small))
 
-	one, two := &Bars{Names: []string{"a"}, US: []string{"a"}, Sets: []BarSet{{Y: []float64{1}}}}, &Bars{Names: []string{"a"}, US: []string{"a"}, Sets: []BarSet{{Y: []float64{9}}}}
+	one, two := &Bars{Names: []Words{{Metric: "a"}}, Sets: []BarSet{{Y: []float64{1}}}}, &Bars{Names: []Words{{Metric: "a"}}, Sets: []BarSet{{Y: []float64{9}}}}
 	Steady([]Figure{one, two})
 	assert.Equal(t, readyBars(one).extent, readyBars(two).extent)
 	low := &Contours{Panels: []Field{{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 1}, {1, 2}}}}}

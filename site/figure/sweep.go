@@ -230,7 +230,7 @@ func (c *scene) drawGap(to *pen, place *placer, l layout) {
 		places[1], places[2] = places[2], places[1]
 	}
 	text, name := gapWords(c.Swept.Gaps[c.Swept.Nearest]), clean(c.Swept.Names[c.Swept.Nearest])
-	for _, says := range []words{{name + ": " + text.metric, name + ": " + text.us}, text} {
+	for _, says := range []Words{text.Each(func(text string) string { return name + ": " + text }), text} {
 		for _, p := range places {
 			if !own.name(to, l.measured(), says, p.point, 5, p.order) {
 				continue
@@ -278,7 +278,7 @@ func (c *scene) nameObstacles(to *pen, place *placer, l layout) {
 		}
 		order = append(order[:len(order):len(order)], rightFirst...)
 		for _, at := range []point{middle, from, upTo} {
-			if e.name == "" || own.name(to, l.label(), words{metric: e.name}, at, c.thick(e)/2+4, order) {
+			if e.name == "" || own.name(to, l.label(), Plain(e.name), at, c.thick(e)/2+4, order) {
 				break
 			}
 		}
@@ -286,28 +286,27 @@ func (c *scene) nameObstacles(to *pen, place *placer, l layout) {
 }
 
 // gapWords is a gap in words: "gap 18 mm", "overlap 5 mm".
-func gapWords(gap float64) words {
-	w := lengths(math.Abs(gap))
+func gapWords(gap float64) Words {
 	what := "gap "
 	if gap < 0 {
 		what = "overlap "
 	}
-	return words{what + w.metric, what + w.us}
+	return lengths(math.Abs(gap)).Each(func(text string) string { return what + text })
 }
 
 // sweepKeys are the legend of a sweep.
 func sweepKeys() []Key {
 	obstacle := swatch(func(p *pen, mid point) { p.bar(canvas.Black, mid.plus(-16, 0), mid.plus(16, 0), 3) })
 	return []Key{
-		{Swatch: lineSample(sweptLine), Label: "Tyre at the ends of its sweep", Wide: true, Narrow: true},
-		{Swatch: lineSample(nearestLine), Label: "Tyre where it comes nearest", Wide: true, Narrow: true},
-		{Swatch: obstacle, Label: "Obstacle", Wide: true, Narrow: true},
+		{Swatch: lineSample(sweptLine), Label: Plain("Tyre at the ends of its sweep"), Wide: true, Narrow: true},
+		{Swatch: lineSample(nearestLine), Label: Plain("Tyre where it comes nearest"), Wide: true, Narrow: true},
+		{Swatch: obstacle, Label: Plain("Obstacle"), Wide: true, Narrow: true},
 	}
 }
 
 // says tells where the tyre comes nearest to what.
 func (t *Swept) says(system System) string {
-	s := "Over its sweep the tyre comes nearest to " + clean(t.Names[t.Nearest]) + ", " + gapWords(t.Gaps[t.Nearest]).in(system) + ", with the rack "
+	s := "Over its sweep the tyre comes nearest to " + clean(t.Names[t.Nearest]) + ", " + gapWords(t.Gaps[t.Nearest]).In(system) + ", with the rack "
 	switch {
 	case math.Abs(t.Rack) < 0.5e-3:
 		s += "in its middle"

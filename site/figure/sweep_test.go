@@ -138,7 +138,7 @@ func TestSweepInWordsAndFile(t *testing.T) {
 	assert.Contains(t, rows, []string{"Corner", "Sill, to", "-3000", "400", "300", "", ""})
 	var labels []string
 	for _, k := range p.Keys {
-		labels = append(labels, k.Label)
+		labels = append(labels, k.Label.Metric)
 	}
 	assert.Contains(t, labels, "Obstacle")
 }
@@ -153,7 +153,7 @@ func TestWithoutSweepNothingChanges(t *testing.T) {
 			assert.NotContains(t, plate.SVG, "gap")
 		}
 		for _, k := range p.Keys {
-			assert.NotEqual(t, "Obstacle", k.Label)
+			assert.NotEqual(t, "Obstacle", k.Label.Metric)
 		}
 	}
 }

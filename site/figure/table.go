@@ -9,10 +9,9 @@ import (
 // Table is rows of calculated values.
 type Table struct {
 	Head
-	RowHead string   // heading of the first column; "" without row labels
-	Rows    []string // label of each row, as metric readers see it, or nil
-	RowsUS  []string // the same for US readers
-	Steps   *Steps   // what the labels print, where those are values
+	RowHead string  // heading of the first column; "" without row labels
+	Rows    []Words // label of each row, or nil
+	Steps   *Steps  // what the labels print, where those are values
 	Columns []Column
 	Absent  int // cells without a value
 }
@@ -25,18 +24,16 @@ type Steps struct {
 
 // Column is one column of a table, with a cell for each row.
 type Column struct {
-	Head   string
-	HeadUS string    // as US readers see it; "" where that is the same
-	Unit   unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
-	US     unit.Unit // shown to US readers
-	Cells  []Cell
+	Head  Words
+	Unit  unit.Unit // shown in the heading to metric readers; zero for text and plain numbers
+	US    unit.Unit // shown to US readers
+	Cells []Cell
 }
 
 // Cell is one printed value.
 type Cell struct {
-	Text   string // as metric readers see it; "–" when absent
-	US     string // as US readers see it; "" where that is the same
-	Number bool   // align as a number
+	Text   Words // "–" when absent
+	Number bool  // align as a number
 	Absent bool
 }
 
@@ -57,26 +54,10 @@ func (t *Table) Draw(System) (p Picture) {
 func (t *Table) Marks() (n int) {
 	for _, c := range t.Columns {
 		for _, cell := range c.Cells {
-			n += 1 + LongText(cell.Text)
+			n += 1 + LongText(cell.Text.Metric)
 		}
 	}
 	return n
-}
-
-// In is a cell's text as readers of a system see it.
-func (c Cell) In(system System) string {
-	if system == US && c.US != "" {
-		return c.US
-	}
-	return c.Text
-}
-
-// HeadIn is a column's heading, without its unit, for readers of a system.
-func (c Column) HeadIn(system System) string {
-	if system == US && c.HeadUS != "" {
-		return c.HeadUS
-	}
-	return c.Head
 }
 
 // UnitIn is the unit in a column's heading for readers of a system.
@@ -87,20 +68,12 @@ func (c Column) UnitIn(system System) unit.Unit {
 	return c.Unit
 }
 
-// RowsIn are the rows' labels for readers of a system.
-func (t *Table) RowsIn(system System) []string {
-	if system == US && t.RowsUS != nil {
-		return t.RowsUS
-	}
-	return t.Rows
-}
-
 // labels are the first column of a file whose rows have labels: as text, or as numbers with their unit in the head.
-func (st *Steps) labels(head string, texts []string, system System) []string {
+func (st *Steps) labels(head string, texts []Words, system System) []string {
 	if st == nil {
 		column := []string{inert(head)}
 		for _, text := range texts {
-			column = append(column, inert(text))
+			column = append(column, inert(text.In(system)))
 		}
 		return column
 	}
@@ -124,12 +97,12 @@ func (st *Steps) labels(head string, texts []string, system System) []string {
 func (t *Table) records(system System) [][]string {
 	var head, labels []string
 	if t.Rows != nil {
-		labels = t.Steps.labels(clean(t.RowHead), t.RowsIn(system), system)
+		labels = t.Steps.labels(clean(t.RowHead), t.Rows, system)
 		head = append(head, labels[0])
 	}
 	height := len(t.Rows)
 	for _, c := range t.Columns {
-		head = append(head, inert(title(clean(c.HeadIn(system)), c.UnitIn(system).Name)))
+		head = append(head, inert(title(clean(c.Head.In(system)), c.UnitIn(system).Name)))
 		height = max(height, len(c.Cells))
 	}
 	rows := [][]string{head}
@@ -143,7 +116,7 @@ func (t *Table) records(system System) [][]string {
 			if i < len(c.Cells) {
 				cell = c.Cells[i]
 			}
-			switch text := inert(cell.In(system)); {
+			switch text := inert(cell.Text.In(system)); {
 			case cell.Absent:
 				row = append(row, "")
 			case cell.Number:

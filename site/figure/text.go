@@ -138,11 +138,11 @@ func shorten(s string, size, width float64) string {
 type both struct{ metric, us []string }
 
 // wrapBoth breaks a text for each system.
-func wrapBoth(text words, size, width float64, most int) (b both, cut bool) {
-	b.metric, cut = wrap(clean(text.metric), size, width, most)
-	if text.us != "" && text.us != text.metric {
+func wrapBoth(text Words, size, width float64, most int) (b both, cut bool) {
+	b.metric, cut = wrap(clean(text.Metric), size, width, most)
+	if text.US != "" {
 		us := false
-		b.us, us = wrap(clean(text.us), size, width, most)
+		b.us, us = wrap(clean(text.US), size, width, most)
 		cut = cut || us
 	}
 	return b, cut

@@ -58,14 +58,14 @@ type valuesLine struct {
 // name is what something is called, by metric and by US readers, or by both.
 type name []string
 
-func (w words) list() name {
-	switch {
-	case w.metric == "":
+func (w Words) list() name {
+	switch w = w.clean(); {
+	case w.Metric == "":
 		return nil
-	case w.us == "" || w.us == w.metric:
-		return name{w.metric}
+	case w.US == "":
+		return name{w.Metric}
 	}
-	return name{w.metric, w.us}
+	return name{w.Metric, w.US}
 }
 
 // rounded is a number with the six digits that a read-out could ever show.
@@ -104,7 +104,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 	}
 	var before []rounded
 	for _, p := range r.Panels {
-		out := valuesPanel{Title: p.called().list(), Lines: []valuesLine{}}
+		out := valuesPanel{Title: p.Title.list(), Lines: []valuesLine{}}
 		for _, l := range p.Lines {
 			line := r.lineValues(l)
 			same := before != nil && slices.Equal(line.X, before)
@@ -148,7 +148,7 @@ func (r *curves) values(desk, phone *plan) []byte {
 func (r *curves) lineValues(l Line) valuesLine {
 	const most = 400 // about one a pixel
 	every := (l.count() + most - 1) / most
-	out := valuesLine{Label: l.called().list(), Look: r.styles[l.Label].ink.Name(), X: []rounded{}, Y: []rounded{}}
+	out := valuesLine{Label: l.Label.list(), Look: r.styles[l.Label].ink.Name(), X: []rounded{}, Y: []rounded{}}
 	size := 0.0
 	for _, ys := range [][]float64{l.Y, l.Low, l.High} {
 		for _, y := range ys {

@@ -73,7 +73,7 @@ func (m *moving) script() (template.HTML, error) {
 		Parts []part   `json:"parts"`
 	}{Words: m.words.list, Parts: m.parts}
 	for _, d := range m.dials {
-		data.Dials = append(data.Dials, dial{d.Label, d.Positions, d.US, d.Start, d.Along})
+		data.Dials = append(data.Dials, dial{d.Label, in(d.Positions, figure.Metric), in(d.Positions, figure.US), d.Start, d.Along})
 	}
 	text, err := json.Marshal(data) // it escapes <, > and &, so that the data can't end the element
 	if err != nil {
@@ -107,7 +107,7 @@ func (m *moving) control(dials []int, lead bool) string {
 			m.leading = append(m.leading, i)
 		}
 		fmt.Fprintf(&out, `<div class="dial" data-dial="%d"><span class="dial-name">%s</span> <output><span class="in-metric">%s</span><span class="in-us">%s</span></output></div>`+"\n",
-			i, escape(d.Label), escape(d.Positions[d.Start]), escape(d.US[d.Start]))
+			i, escape(d.Label), escape(d.Positions[d.Start].In(figure.Metric)), escape(d.Positions[d.Start].In(figure.US)))
 	}
 	return out.String()
 }
@@ -144,4 +144,13 @@ func (r *prose) follows(start figure.Text, states *eval.TextStates) string {
 	text := wrap(start)
 	r.moving.add(id, states.Dials, text, list)
 	return text
+}
+
+// in are texts as readers of a system see them.
+func in(list []figure.Words, system figure.System) []string {
+	var out []string
+	for _, w := range list {
+		out = append(out, w.In(system))
+	}
+	return out
 }

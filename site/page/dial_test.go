@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/site/eval"
+	"turnplate/site/figure"
 	"turnplate/site/notebook"
 	"turnplate/site/page/browsertest"
 )
@@ -169,7 +170,7 @@ func TestPoses(t *testing.T) {
 }
 
 func TestTooManyPositionsAreRefused(t *testing.T) {
-	m := moving{dials: []eval.Dial{{Label: "a", Positions: []string{"1", "2"}, US: []string{"1", "2"}}}, words: words{index: map[string]int{}}}
+	m := moving{dials: []eval.Dial{{Label: "a", Positions: []figure.Words{{Metric: "1"}, {Metric: "2"}}}}, words: words{index: map[string]int{}}}
 	m.add("x", []int{0}, "<p>a</p>", []string{"<p>a</p>", "<p>" + strings.Repeat("b", MaxPositions) + "</p>"})
 	_, err := m.script()
 	assert.ErrorContains(t, err, "use fewer positions")

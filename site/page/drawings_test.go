@@ -39,7 +39,7 @@ func TestDrawingsAreKept(t *testing.T) {
 		for j, f := range b.Figures {
 			if c, ok := f.(*figure.Curves); ok && fresh == nil {
 				other := *c
-				other.Caption = figure.Text{{Text: "Another caption."}}
+				other.Caption = figure.Text{{Text: figure.Plain("Another caption.")}}
 				old, fresh = c, &other
 				e.Blocks[i].Figures = append([]figure.Figure{}, b.Figures...)
 				e.Blocks[i].Figures[j] = fresh

@@ -186,7 +186,7 @@ func (f *figures) file(name string, data []byte, class string) fileView {
 func newPicture(p figure.Picture) *pictureView {
 	out := &pictureView{Wide: template.HTML(p.Wide.SVG), Narrow: template.HTML(p.Narrow.SVG), Values: template.JS(p.Values)}
 	for _, k := range p.Keys {
-		key := keyView{Swatch: template.HTML(k.Swatch.SVG), Label: template.HTML(bothHTML(k.Label, k.LabelUS))}
+		key := keyView{Swatch: template.HTML(k.Swatch.SVG), Label: template.HTML(bothHTML(k.Label))}
 		switch {
 		case k.Wide && !k.Narrow:
 			key.On = "wide"

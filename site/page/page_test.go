@@ -69,7 +69,7 @@ func pageOf(t require.TestingT, markdown string, figures ...figure.Figure) strin
 	nb := notebook.Read("study", []byte(markdown))
 	e := &eval.Page{Title: typed(nb.Front.Title)}
 	for range nb.Inserts {
-		e.Inserts = append(e.Inserts, figure.Text{{Text: "4.5°", Value: true}})
+		e.Inserts = append(e.Inserts, figure.Text{{Text: figure.Plain("4.5°"), Value: true}})
 	}
 	for range nb.Blocks {
 		e.Blocks = append(e.Blocks, eval.Block{Figures: figures})
@@ -257,7 +257,7 @@ func TestHostileFrontMatter(t *testing.T) {
 			case *figure.Exercise:
 				f.Ask, f.Answer, f.Working, f.Within = typed(evil), typed(evil), typed(evil), typed(evil)
 			case *figure.Table:
-				f.Rows[0], f.Columns[0].Head, f.Columns[3].Cells[0].Text, f.Title = evil, evil, evil, typed(evil)
+				f.Rows[0], f.Columns[0].Head, f.Columns[3].Cells[0].Text, f.Title = figure.Plain(evil), figure.Plain(evil), figure.Plain(evil), typed(evil)
 			}
 		}
 	}
@@ -352,7 +352,7 @@ func TestTableSaysWhatIsMissing(t *testing.T) {
 
 func TestBothSystemsStandOnThePage(t *testing.T) {
 	assert.Equal(t, `<span class="calc"><span class="in-metric">5 mm</span><span class="in-us">0.20 in</span></span> &lt;x&gt;`,
-		string(textHTML(figure.Text{{Text: "5 mm", US: "0.20 in", Value: true}, {Text: " <x>"}})))
+		string(textHTML(figure.Text{{Text: figure.Either("5 mm", "0.20 in"), Value: true}, {Text: figure.Plain(" <x>")}})))
 	p := samplePage()
 	p.Notebook.Front.Units = "us"
 	out := render(t, p)
@@ -444,7 +444,7 @@ func FuzzPage(f *testing.F) {
 		nb := notebook.Read("study", []byte(markdown))
 		e := &eval.Page{Title: typed(nb.Front.Title)}
 		for range nb.Inserts {
-			e.Inserts = append(e.Inserts, figure.Text{{Text: "1"}})
+			e.Inserts = append(e.Inserts, figure.Text{{Text: figure.Plain("1")}})
 		}
 		for _, l := range nb.Links {
 			if _, place, has := strings.Cut(notebook.Plain(l.Dest), "#"); has && !slices.Contains(Places(nb, e), place) {

@@ -360,7 +360,7 @@ func (r *prose) number(w util.BufWriter, _ []byte, n ast.Node, entering bool) (a
 func textHTML(t figure.Text) template.HTML {
 	var b strings.Builder
 	for _, p := range t {
-		inside := bothHTML(p.Text, p.US)
+		inside := bothHTML(p.Text)
 		if p.Value {
 			inside = `<span class="calc">` + inside + `</span>`
 		}
@@ -372,13 +372,13 @@ func textHTML(t figure.Text) template.HTML {
 // spanHTML is one piece of a text.
 func spanHTML(p figure.Span) template.HTML { return textHTML(figure.Text{p}) }
 
-// bothHTML is a text for readers of either system of units; us is "" where that is the same.
-func bothHTML(metric, us string) string {
-	if us == "" || us == metric {
-		return escape(metric)
+// bothHTML is a text for readers of either system of units.
+func bothHTML(w figure.Words) string {
+	if w.US == "" {
+		return escape(w.Metric)
 	}
-	return `<span class="in-metric">` + escape(metric) + `</span><span class="in-us">` + escape(us) + `</span>`
+	return `<span class="in-metric">` + escape(w.Metric) + `</span><span class="in-us">` + escape(w.US) + `</span>`
 }
 
 // cellHTML is one printed value for readers of either system.
-func cellHTML(c figure.Cell) template.HTML { return template.HTML(bothHTML(c.Text, c.US)) }
+func cellHTML(c figure.Cell) template.HTML { return template.HTML(bothHTML(c.Text)) }

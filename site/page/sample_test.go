@@ -38,7 +38,7 @@ const studyText = "---\n" +
 
 func mustUnit(name string) unit.Unit { return unit.MustParse(name) }
 
-func typed(s string) figure.Text { return figure.Text{{Text: s}} }
+func typed(s string) figure.Text { return figure.Text{{Text: figure.Plain(s)}} }
 
 func curve(n int, lo, hi float64, f func(float64) float64) (x, y []float64) {
 	for i := range n {
@@ -52,7 +52,7 @@ const rad = math.Pi / 180
 
 func line(label string, f func(deg float64) float64) figure.Line {
 	x, y := curve(33, 0, 8*rad, func(v float64) float64 { return f(v / rad) })
-	return figure.Line{Label: label, X: x, Y: y}
+	return figure.Line{Label: figure.Plain(label), X: x, Y: y}
 }
 
 func head(id, title, caption string) figure.Head {
@@ -106,12 +106,12 @@ func panels() *figure.Curves {
 		Y:    figure.Scale{Label: "Camber", Metric: mustUnit("deg"), US: mustUnit("deg")}, Ordered: true,
 	}
 	for k, name := range []string{"Stock arm", "Long arm", "Adjustable arm"} {
-		p := figure.Panel{Title: name}
+		p := figure.Panel{Title: figure.Plain(name)}
 		for j, lift := range []string{"stock height", "25 mm up", "50 mm up", "75 mm up"} {
 			x, y := curve(41, -0.11, 0.09, func(z float64) float64 {
 				return rad * (-9*z - 60*z*z*(1-float64(k)*0.3) - 0.45*float64(j) + 0.4*float64(k))
 			})
-			p.Lines = append(p.Lines, figure.Line{Label: lift, X: x, Y: y})
+			p.Lines = append(p.Lines, figure.Line{Label: figure.Plain(lift), X: x, Y: y})
 		}
 		c.Panels = append(c.Panels, p)
 	}
@@ -125,7 +125,7 @@ func corner(label string, caster, inclination float64) figure.Scene {
 	along := func(dz float64) geom.Point {
 		return lower.Add(geom.Point{X: -tanT * dz, Y: -tanS * dz, Z: dz})
 	}
-	s := figure.Scene{Label: label}
+	s := figure.Scene{Label: figure.Plain(label)}
 	s.UpperFront, s.UpperRear, s.UpperBall = p(150, 442, 690), p(-190, 452, 668), along(0.395)
 	s.LowerFront, s.LowerRear, s.LowerBall = p(215, 330, 345), p(-225, 336, 330), lower
 	s.TieInner, s.TieOuter = p(-128, 352, 398), p(-142, 702, 412)
@@ -140,22 +140,22 @@ func corner(label string, caster, inclination float64) figure.Scene {
 }
 
 func table() *figure.Table {
-	number := func(s string) figure.Cell { return figure.Cell{Text: s, Number: true} }
+	number := func(s string) figure.Cell { return figure.Cell{Text: figure.Plain(s), Number: true} }
 	return &figure.Table{
 		Head: head("cost", "What each arm gives and asks", "Cams at most three quarters used."), RowHead: "Upper arm", Absent: 1,
-		Rows: []string{"Stock", "Long", "Adjustable, boxed"},
+		Rows: []figure.Words{{Metric: "Stock"}, {Metric: "Long"}, {Metric: "Adjustable, boxed"}},
 		Columns: []figure.Column{
-			{Head: "Caster reached", Unit: mustUnit("deg"), Cells: []figure.Cell{number("2.4"), number("4.35"), number("5")}},
-			{Head: "Cam used", Unit: mustUnit("percent"), Cells: []figure.Cell{number("100"), number("72"), number("41")}},
-			{Head: "Effort", Unit: mustUnit("N"), Cells: []figure.Cell{number("131.0 ± 8"), number("139.5 ± 9"), {Text: "–", Absent: true}}},
-			{Head: "Limited by", Cells: []figure.Cell{{Text: "cam travel"}, {Text: "nothing"}, {Text: "joint angle"}}},
+			{Head: figure.Plain("Caster reached"), Unit: mustUnit("deg"), Cells: []figure.Cell{number("2.4"), number("4.35"), number("5")}},
+			{Head: figure.Plain("Cam used"), Unit: mustUnit("percent"), Cells: []figure.Cell{number("100"), number("72"), number("41")}},
+			{Head: figure.Plain("Effort"), Unit: mustUnit("N"), Cells: []figure.Cell{number("131.0 ± 8"), number("139.5 ± 9"), {Text: figure.Plain("–"), Absent: true}}},
+			{Head: figure.Plain("Limited by"), Cells: []figure.Cell{{Text: figure.Plain("cam travel")}, {Text: figure.Plain("nothing")}, {Text: figure.Plain("joint angle")}}},
 		},
 	}
 }
 
 // samplePage is one page with one of everything on it.
 func samplePage() Page {
-	value := func(s string) figure.Text { return figure.Text{{Text: s, Value: true}} }
+	value := func(s string) figure.Text { return figure.Text{{Text: figure.Plain(s), Value: true}} }
 	nb := notebook.Read("studies/caster", []byte(studyText))
 	return Page{
 		Site: sampleSite(), Path: "studies/caster.html", Notebook: nb, Digest: "5f0c2b9e41d7",
@@ -168,7 +168,7 @@ func samplePage() Page {
 				{Figures: []figure.Figure{family()}},
 				{},
 				{Figures: []figure.Figure{uncertain(), &figure.Claim{Head: figure.Head{ID: "limit"}, Holds: true,
-					Says: figure.Text{{Text: "6.0°", Value: true}, {Text: " stays under the limit for an intact system"}}}}},
+					Says: figure.Text{{Text: figure.Plain("6.0°"), Value: true}, {Text: figure.Plain(" stays under the limit for an intact system")}}}}},
 				{Figures: []figure.Figure{table(), &figure.Claim{Head: figure.Head{ID: "even"}, Says: typed("Both sides reach the same caster with the stock arm"),
 					Detail: "First fails with lift 50 mm, upper arm “Stock”: 2.4° left, 1.9° right."}}},
 				{Figures: []figure.Figure{panels()}},
@@ -237,8 +237,8 @@ func gallery() []figure.Figure {
 	for i, name := range []string{"An alternative with a name that goes on and on until nobody reads it", "<b>&\"'</b>", "Δ σ τ, 38°"} {
 		long.Lines = append(long.Lines, line(name, func(c float64) float64 { return -float64(i)*c - 1 }))
 	}
-	lone := figure.Line{Label: "", X: []float64{0, 0.01, 0.02, 0.03, 0.04, 0.05}, Y: []float64{1, math.NaN(), 2, math.NaN(), 3, 3.2}}
-	short := figure.Line{Label: "three masses", X: []float64{20, 31, 38}, Y: []float64{1.1, 1.5, 2.2}}
+	lone := figure.Line{Label: figure.Plain(""), X: []float64{0, 0.01, 0.02, 0.03, 0.04, 0.05}, Y: []float64{1, math.NaN(), 2, math.NaN(), 3, 3.2}}
+	short := figure.Line{Label: figure.Plain("three masses"), X: []float64{20, 31, 38}, Y: []float64{1.1, 1.5, 2.2}}
 	noisy := figure.Line{}
 	for i := range 20000 {
 		t := float64(i) / 20000
@@ -247,7 +247,7 @@ func gallery() []figure.Figure {
 	huge, tiny := line("", func(c float64) float64 { return 2.5e7 * (1 + c) }), line("", func(c float64) float64 { return 1e-6 * (3 - c) })
 	nine := []figure.Panel{}
 	for i := range 5 {
-		nine = append(nine, figure.Panel{Title: []string{"Stock", "25 mm", "50 mm", "A title too long for its little plot, by some way", "100 mm"}[i],
+		nine = append(nine, figure.Panel{Title: figure.Plain([]string{"Stock", "25 mm", "50 mm", "A title too long for its little plot, by some way", "100 mm"}[i]),
 			Lines: []figure.Line{line("", func(c float64) float64 { return 100 * math.Sin(c+float64(i)) })}})
 	}
 	absent := corner("can't be", 4, 12)
@@ -282,7 +282,7 @@ func contourMap(id string, n int) *figure.Contours {
 	for k := range n {
 		f := figure.Field{}
 		if n > 1 {
-			f.Title = []string{"Stock arm", "Long arm", "Adjustable arm"}[k]
+			f.Title = figure.Plain([]string{"Stock arm", "Long arm", "Adjustable arm"}[k])
 		}
 		for i := range 25 {
 			f.X = append(f.X, float64(i)/24*8*rad)
@@ -307,11 +307,11 @@ func contourMap(id string, n int) *figure.Contours {
 
 func bars(id string, sets int) *figure.Bars {
 	b := &figure.Bars{Head: head(id, "What the tyre costs", ""), XLabel: "Tyre", Y: figure.Scale{Label: "Brake torque for half a g", Metric: mustUnit("N*m"), US: mustUnit("lbf*ft")},
-		Names: []string{"Stock", "33-inch", "35-inch on the wide wheel with a long name that has to wrap", "37-inch"}, Absent: 1}
+		Names: []figure.Words{{Metric: "Stock"}, {Metric: "33-inch"}, {Metric: "35-inch on the wide wheel with a long name that has to wrap"}, {Metric: "37-inch"}}, Absent: 1}
 	for k := range sets {
-		s := figure.BarSet{Label: []string{"empty", "laden", "towing", "downhill"}[k]}
+		s := figure.BarSet{Label: figure.Plain([]string{"empty", "laden", "towing", "downhill"}[k])}
 		if sets == 1 {
-			s.Label = ""
+			s.Label = figure.Plain("")
 		}
 		for i := range b.Names {
 			y := 3000 + 420*float64(i) + 600*float64(k)
@@ -336,16 +336,16 @@ func shopSheet() *figure.Sheet {
 		Angles: []figure.SheetAngle{
 			{Name: "Caster, left", Target: "5.00°", Minutes: "5° 00′", From: "4.50°", To: "5.50°", Before: "4.10°"},
 			{Name: "Camber, left", Target: "−0.25°", Minutes: "−0° 15′", From: "−0.50°", To: "0.00°"},
-			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°", AtRim: figure.Span{Text: "0.8 mm", US: "0.03 in", Value: true}}},
-		Stands: []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: "230 kPa", US: "33 psi", Value: true}}, {What: "Rear tyres, cold"},
-			{What: "Hub to arch", Value: figure.Span{Text: "520 mm", US: "20.5 in", Value: true}}, {What: "Load", Value: figure.Span{Text: "as it stands"}}},
-		Rim: figure.Span{Text: "17 in", Value: true},
+			{Name: "Total toe", Target: "0.10°", Minutes: "0° 06′", From: "0.00°", To: "0.20°", Before: "0.35°", AtRim: figure.Span{Text: figure.Either("0.8 mm", "0.03 in"), Value: true}}},
+		Stands: []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: figure.Either("230 kPa", "33 psi"), Value: true}}, {What: "Rear tyres, cold"},
+			{What: "Hub to arch", Value: figure.Span{Text: figure.Either("520 mm", "20.5 in"), Value: true}}, {What: "Load", Value: figure.Span{Text: figure.Plain("as it stands")}}},
+		Rim: figure.Span{Text: figure.Plain("17 in"), Value: true},
 		Cams: [2]figure.SheetCams{{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "38°"}, Rear: figure.SheetCam{Out: -6e-3, Text: "−90°"}},
 			{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "41°"}, Rear: figure.SheetCam{Text: "0°"}}},
 		Settings: []figure.SheetSetting{
-			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: "38 ± 4°", Value: true}, Right: figure.Span{Text: "41 ± 4°", Value: true}},
-			{Name: "Rear cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: "−90°", Value: true}, Right: figure.Span{Text: "0°", Value: true}, Limit: "left at the limit"},
-			{Name: "Upper arm, rearward (+) or forward (−)", Left: figure.Span{Text: "4.5 mm", US: "0.18 in", Value: true}, Right: figure.Span{Text: "4.5 mm", US: "0.18 in", Value: true}}},
+			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: figure.Plain("38 ± 4°"), Value: true}, Right: figure.Span{Text: figure.Plain("41 ± 4°"), Value: true}},
+			{Name: "Rear cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: figure.Plain("−90°"), Value: true}, Right: figure.Span{Text: figure.Plain("0°"), Value: true}, Limit: "left at the limit"},
+			{Name: "Upper arm, rearward (+) or forward (−)", Left: figure.Span{Text: figure.Either("4.5 mm", "0.18 in"), Value: true}, Right: figure.Span{Text: figure.Either("4.5 mm", "0.18 in"), Value: true}}},
 		Notes: []figure.Text{typed("Tyres at 230 kPa, half a tank, nobody aboard.")}}
 }
 

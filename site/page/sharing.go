@@ -64,10 +64,7 @@ func (r *prose) share() *Share {
 		c.Hidden = "in-metric"
 	}
 	for _, k := range drawn.Keys {
-		key := share.Key{Swatch: plate(k.Swatch), Label: k.Label, Wide: k.Wide, Narrow: k.Narrow}
-		if system == figure.US && k.LabelUS != "" {
-			key.Label = k.LabelUS
-		}
+		key := share.Key{Swatch: plate(k.Swatch), Label: k.Label.In(system), Wide: k.Wide, Narrow: k.Narrow}
 		c.Keys = append(c.Keys, key)
 	}
 	return &Share{Path: shareName(r.page.Path), card: c}

@@ -21,7 +21,7 @@ import (
 func shared(t *testing.T, units string, figures ...figure.Figure) (Output, []byte) {
 	t.Helper()
 	nb := notebook.Read("studies/one", []byte("---\nunits: "+units+"\n---\n\n```go params\nx\n```\n"))
-	e := &eval.Page{Title: figure.Text{{Text: "Effort at 10 °C <&>", US: "Effort at 50 °F <&>"}}, Blocks: []eval.Block{{Figures: figures}}}
+	e := &eval.Page{Title: figure.Text{{Text: figure.Either("Effort at 10 °C <&>", "Effort at 50 °F <&>")}}, Blocks: []eval.Block{{Figures: figures}}}
 	out := render(t, Page{Path: "studies/one.html", Notebook: nb, Eval: e, Site: Site{Title: "A site"}})
 	if out.Share == nil {
 		return out, nil

@@ -46,7 +46,7 @@ func newTables(t *figure.Table) []*tableView {
 
 func newTable(t *figure.Table, system figure.System) *tableView {
 	v := &tableView{Label: t.Title.In(system)}
-	labels := t.RowsIn(system)
+	labels := t.Rows
 	height := len(labels)
 	for _, c := range t.Columns {
 		height = max(height, len(c.Cells))
@@ -57,7 +57,7 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 		for i := range v.Rows {
 			cell := cellView{Head: true}
 			if i < len(labels) {
-				cell.Text = labels[i]
+				cell.Text = labels[i].In(system)
 			}
 			v.Rows[i].Cells = append(v.Rows[i].Cells, cell)
 		}
@@ -140,7 +140,7 @@ func gridHTML(tables []*tableView) template.HTML {
 
 // addColumn adds a column to every row. Without row labels the first column tells the rows apart.
 func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool) {
-	head := headView{Text: c.HeadIn(system)}
+	head := headView{Text: c.Head.In(system)}
 	if symbol := c.UnitIn(system).Symbol; symbol != "" {
 		head.Text = strings.TrimSpace(head.Text + " (" + symbol + ")")
 	}
@@ -148,7 +148,7 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 	for _, cell := range c.Cells {
 		if cell.Number {
 			head.Number = true
-			behind = max(behind, len([]rune(fraction(cell.In(system)))))
+			behind = max(behind, len([]rune(fraction(cell.Text.In(system)))))
 		}
 	}
 	v.Heads = append(v.Heads, head)
@@ -157,7 +157,7 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 		if i < len(c.Cells) {
 			cell = c.Cells[i]
 		}
-		out := cellView{Text: cell.In(system), Head: labels, Number: head.Number && (cell.Absent || cell.Number)}
+		out := cellView{Text: cell.Text.In(system), Head: labels, Number: head.Number && (cell.Absent || cell.Number)}
 		if cell.Absent {
 			// Built like the others, so that a dial which makes it a number changes a text and not the table.
 			out.Text = "–"

@@ -17,7 +17,7 @@ func explained(t *testing.T, markdown string) string {
 	nb := notebook.Read("studies/one", []byte(markdown))
 	e := &eval.Page{Title: typed(nb.Front.Title)}
 	for range nb.Inserts {
-		e.Inserts = append(e.Inserts, figure.Text{{Text: "caster", Value: true}})
+		e.Inserts = append(e.Inserts, figure.Text{{Text: figure.Plain("caster"), Value: true}})
 	}
 	for range nb.Blocks {
 		e.Blocks = append(e.Blocks, eval.Block{})
