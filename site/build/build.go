@@ -33,6 +33,8 @@ type Options struct {
 	Note     string                // a sentence for every footer, or ""
 	Cache    *model.Cache          // of model runs, or nil
 	Progress func(done, total int) // called as the work goes on, from several goroutines; or nil
+
+	Yours map[string]diag.Snippet // a reader's own values, by the notebook whose vehicle they are for: see eval.Options
 }
 
 // Site is a collection whose notebooks have been evaluated.
@@ -80,7 +82,7 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	for i, nb := range published {
 		index[nb.Path], paths[i] = i, nb.Path
 	}
-	ev := eval.New(c, eval.Options{Cache: options.Cache})
+	ev := eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours})
 	order := ev.Plan(paths)
 	err := parallel.Do(ctx, len(order), func(k int) {
 		if i, ok := index[order[k]]; ok {
@@ -300,6 +302,11 @@ func (s *Site) digest(n *Notebook) string {
 	for _, name := range n.Eval.Files {
 		if data, err := s.collection.File(name); err == nil {
 			parts = append(parts, name, string(data))
+		}
+	}
+	for _, path := range append([]string{n.Path}, n.Eval.Uses...) {
+		if theirs, ok := s.options.Yours[path]; ok {
+			parts = append(parts, theirs.Text)
 		}
 	}
 	return digest(parts...)

@@ -59,9 +59,21 @@ func NewLive(ctx context.Context, c *collection.Collection, options Options) *Li
 
 // Next is the site after some files have changed, come or gone; c is the collection by now.
 func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []string) *Live {
+	return l.next(ctx, c, changed, l.options)
+}
+
+// With is the same site with a reader's own values, by the notebook whose vehicle they are for. They stand in the place
+// of earlier ones.
+func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet) *Live {
+	options := l.options
+	options.Yours = yours
+	return l.next(ctx, l.collection, nil, options)
+}
+
+func (l *Live) next(ctx context.Context, c *collection.Collection, changed []string, options Options) *Live {
 	next := &Live{
-		ctx: ctx, collection: c, options: l.options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: l.options.Cache}),
+		ctx: ctx, collection: c, options: options, rendered: l.rendered,
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	for _, p := range c.Paths() {
@@ -91,7 +103,7 @@ func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
 		return false
 	}
 	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {
-		if l.meanings[p] == nil || l.meanings[p] != before.meanings[p] {
+		if l.meanings[p] == nil || l.meanings[p] != before.meanings[p] || l.options.Yours[p].Text != before.options.Yours[p].Text {
 			return false
 		}
 	}
@@ -113,7 +125,7 @@ func sameMeaning(a, b *notebook.Notebook) bool {
 	}
 	f, g := a.Front, b.Front
 	if f.Title != g.Title || f.Summary != g.Summary || f.TitleAt.Text != g.TitleAt.Text || f.SummaryAt.Text != g.SummaryAt.Text ||
-		f.Units != g.Units || f.Draws != g.Draws || f.Currency != g.Currency || len(a.Faults)+len(b.Faults) > 0 {
+		f.Units != g.Units || f.Yours != g.Yours || f.Draws != g.Draws || f.Currency != g.Currency || len(a.Faults)+len(b.Faults) > 0 {
 		return false
 	}
 	return slices.EqualFunc(a.Blocks, b.Blocks, func(x, y *notebook.Block) bool { return x.Snippet.Text == y.Snippet.Text }) &&

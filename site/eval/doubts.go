@@ -271,7 +271,8 @@ func (s *scope) oneSided(v *sim.Vehicle, trails map[string][]value.Mark) (found 
 
 // tell reports something found, once for each place.
 func (s *scope) tell(l look) {
-	d := diag.New(s.nb.Path+".md", s.nb.Source, diag.Pos{Line: l.at.Line, Col: l.at.Col}, l.at.Length, l.Hint, l.Says)
+	file, source := s.where(l.at)
+	d := diag.New(file, source, diag.Pos{Line: l.at.Line, Col: l.at.Col}, l.at.Length, l.Hint, l.Says)
 	key := fmt.Sprint(d.Pos, strings.ReplaceAll(d.Message, "Right", "Front"))
 	if s.doubts.copies[key] {
 		return

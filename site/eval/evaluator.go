@@ -31,6 +31,10 @@ type Options struct {
 	Workers int          // models run on this many goroutines; GOMAXPROCS when 0
 	Cache   *model.Cache // of model runs, shared with other Evaluators; nil: none
 	Limits  Limits       // UsualLimits when zero
+
+	// Yours are a reader's own values by the notebook whose vehicle they are for: assignments to fields of the one
+	// that its front matter names. They are carried out after the last statement that writes it.
+	Yours map[string]diag.Snippet
 }
 
 // Evaluator evaluates the notebooks of one collection. Each is evaluated once, however many use it.
@@ -147,6 +151,7 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	}
 	// With a syntax fault the later names can't be trusted: what follows would only echo it.
 	if len(p.faults) == 0 && !p.nb.Cut {
+		s.offers(p.blocks)
 		for i, b := range p.blocks {
 			s.block(b, i)
 		}
@@ -206,6 +211,7 @@ type scope struct {
 	board  board
 	dials  dials
 	doubts doubts
+	offer  offer
 	budget budget
 }
 
@@ -231,12 +237,16 @@ func (s *scope) block(b *lang.Block, index int) {
 			s.naming.at = ""
 			s.statement(stmt.X, index)
 		}
+		if stmt == s.offer.last {
+			s.takeYours()
+		}
 	}
 }
 
 // finish evaluates the texts and the numbers in prose.
 func (s *scope) finish() {
 	s.names.closed = true
+	s.unoffered()
 	s.lookOver()
 	s.board.write()
 	s.turnFigures()

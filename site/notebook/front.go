@@ -3,6 +3,7 @@ package notebook
 import (
 	"bytes"
 	"fmt"
+	"go/token"
 	"regexp"
 	"slices"
 	"strconv"
@@ -217,6 +218,12 @@ func (r *frontReader) key(key, value *yaml.Node) {
 			return
 		}
 		f.Units = text
+	case "yours":
+		if !token.IsIdentifier(text) {
+			r.fault(value, "as in yours: truck", "yours is the name of a vehicle in this notebook's blocks, not %q", text)
+			return
+		}
+		f.Yours, f.YoursAt = text, r.snippet(value)
 	case "draft":
 		if text != "true" && text != "false" {
 			r.fault(value, diag.DidYouMean(text, []string{"true", "false"}), "draft is true or false, not %q", text)

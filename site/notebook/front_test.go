@@ -79,7 +79,8 @@ func TestFrontFaults(t *testing.T) {
 	const ends = "front matter is one document, which this line would end, and what follows would be lost (remove it, or write it within a text in quotes)"
 	for text, want := range map[string][]string{
 		"titel: A\norder: 1":      {`2:1: front matter has no key "titel" (did you mean title?)`},
-		"layout: wide":            {`2:1: front matter has no key "layout" (there are title, summary, order, date, author, units, draft, draws and currency)`},
+		"layout: wide":            {`2:1: front matter has no key "layout" (there are title, summary, order, date, author, units, draft, draws, yours and currency)`},
+		"yours: my truck":         {`2:8: yours is the name of a vehicle in this notebook's blocks, not "my truck" (as in yours: truck)`},
 		"title:":                  {"2:1: title is empty: give it a value or leave it out"},
 		"title: ''":               {"2:1: title is empty: give it a value or leave it out"},
 		"title: {x} is it":        {"2:1: front matter can't be read: did not find expected key (a text that holds a colon, a brace or a quote mark needs quotes around it)"},

@@ -45,8 +45,9 @@ type Front struct {
 	Draft    bool
 	Draws    int    // 1000 unless given
 	Currency string // shown with money; "" prints the plain amount
-	// TitleAt and SummaryAt are where those texts stand in the file, for numbers inside them.
-	TitleAt, SummaryAt diag.Snippet
+	Yours    string // the vehicle whose fields readers may replace with their own truck's, or ""
+	// TitleAt and SummaryAt are where those texts stand in the file, for numbers inside them; YoursAt is where Yours does.
+	TitleAt, SummaryAt, YoursAt diag.Snippet
 }
 
 // Fold says how a block's own text is shown.

@@ -10,6 +10,7 @@ var FrontKeys = []Field{
 	{"units", "text", "metric or us, the system that the page starts in; left out: metric", false},
 	{"draft", "yes or no", "true leaves the page out; left out: false", false},
 	{"draws", "number", "of each uncertain value, from 1 to 100000; left out: 1000", false},
+	{"yours", "text", "the vehicle of this notebook, such as truck, that readers may put their own in the place of; left out: none", false},
 	{"currency", "text", "what money is printed as, such as € or USD; left out: money", false},
 }
 

@@ -1,0 +1,116 @@
+package eval
+
+import (
+	"go/ast"
+	"go/token"
+	"slices"
+
+	"turnplate/site/diag"
+	"turnplate/site/lang"
+	"turnplate/site/value"
+)
+
+// offer is the vehicle of a notebook whose fields readers may replace, as its front matter's key yours names it.
+type offer struct {
+	writes     []line     // the statements that write it, by their lines
+	last       ast.Stmt   // the last of them; nil where there is none
+	block      *lang.Text // in which that stands
+	from, till int        // the steps at which a reader's fields were written, if any were
+}
+
+// line is a stretch of lines of the notebook.
+type line struct{ from, till int }
+
+// offers finds the statement after which readers' fields take their place.
+func (s *scope) offers(blocks []*lang.Block) {
+	name := s.nb.Front.Yours
+	if name == "" {
+		return
+	}
+	for _, b := range blocks {
+		for _, stmt := range b.Stmts {
+			if a, ok := stmt.(*ast.AssignStmt); ok {
+				if root, _ := chain(a.Lhs[0]); root != nil && root.Name == name {
+					s.offer.last, s.offer.block = stmt, b.Text
+					s.offer.writes = append(s.offer.writes, line{b.Text.Line(a.Lhs[0]), b.Text.Line(ending{a})})
+				}
+			}
+		}
+	}
+}
+
+// ending is the place where a statement ends.
+type ending struct{ ast.Stmt }
+
+func (e ending) Pos() token.Pos { return e.End() }
+
+// takeYours puts the reader's fields in the place of the vehicle's, which has just been written for the last time. What
+// is derived from it comes below, and so follows.
+func (s *scope) takeYours() {
+	name := s.nb.Front.Yours
+	e := s.names.entries[name]
+	if e == nil {
+		return // its statement is a mistake, which is told there
+	}
+	// One of its fields may be calculated from others.
+	e.used = slices.DeleteFunc(e.used, func(u usage) bool {
+		return slices.ContainsFunc(s.offer.writes, func(w line) bool { return w.from <= u.line && u.line <= w.till })
+	})
+	if len(e.used) > 0 {
+		s.frontFault("write it to the end before anything reads it, or read a copy", "line %d reads %s, which is last written on line %d: readers' own values would come too late for it",
+			e.used[0].line, name, s.offer.block.Line(s.offer.last))
+		return
+	}
+	if car, ok := e.value.(*value.Record); !ok || car.Type != "Vehicle" {
+		if _, broken := e.value.(value.Broken); !broken {
+			s.frontFault("", "readers can put their own values in the place of a Vehicle, and %s is %s", name, value.Describe(e.value))
+		}
+		return
+	}
+	theirs, ok := s.ev.options.Yours[s.nb.Path]
+	if !ok {
+		return
+	}
+	block, faults := lang.Parse(theirs)
+	s.page.Faults = append(s.page.Faults, faults...)
+	if block == nil || len(faults) > 0 {
+		return
+	}
+	s.text = block.Text
+	s.offer.from = s.doubts.step + 1
+	for _, stmt := range block.Stmts {
+		s.doubts.step++
+		if a, ok := stmt.(*ast.AssignStmt); ok {
+			s.assign(a)
+		}
+	}
+	s.offer.till = s.doubts.step
+	s.text = s.offer.block
+}
+
+// unoffered tells that front matter names a vehicle that isn't there.
+func (s *scope) unoffered() {
+	if name := s.nb.Front.Yours; name != "" && s.offer.last == nil {
+		var cars []string
+		for known, e := range s.names.entries {
+			if car, ok := e.value.(*value.Record); ok && car.Type == "Vehicle" {
+				cars = append(cars, known)
+			}
+		}
+		slices.Sort(cars)
+		s.frontFault(diag.OneOf(name, cars), "no block here gives %s a value", name)
+	}
+}
+
+func (s *scope) frontFault(hint, format string, args ...any) {
+	at := s.nb.Front.YoursAt
+	s.page.Faults = append(s.page.Faults, at.Fault(1, 1, len(at.Text), hint, format, args...))
+}
+
+// where is what was written at a mark: the notebook's own text, or the reader's.
+func (s *scope) where(m value.Mark) (file string, source []byte) {
+	if theirs, ok := s.ev.options.Yours[s.nb.Path]; ok && m.Step >= s.offer.from && m.Step <= s.offer.till {
+		return theirs.File, theirs.Source
+	}
+	return s.nb.File, s.nb.Source
+}

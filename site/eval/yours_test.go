@@ -1,0 +1,73 @@
+package eval
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/diag"
+)
+
+// yours evaluates a page of a collection with a reader's own values for the vehicle of its notebook "car".
+func yours(lib library, page, values string) *Page {
+	s := diag.Snippet{File: "yours", Source: []byte(values), Text: values, Starts: []diag.Pos{{Line: 1, Col: 1}, {Line: 2, Col: 1}}}
+	return New(lib, Options{Yours: map[string]diag.Snippet{"car": s}}).Page(context.Background(), page)
+}
+
+const offering = "---\nyours: truck\n---\n# Car\n\n```go params\n" + truck + "\ntruck.Mass = 2000*kg\nlight := truck\nlight.Mass = truck.Mass - 100*kg\n```\n\n{truck.Mass in kg} {light.Mass in kg} {truck.Wheelbase in mm}\n"
+
+func TestYours(t *testing.T) {
+	lib := library{"car.md": offering, "study.md": "# Study\n\n```go params\nc := use(\"car\").truck\nc.Wheelbase = 3000*mm\n```\n\n{c.Mass in kg} {c.Wheelbase in mm}\n"}
+	own := yours(lib, "car", "truck.Mass = 1500*kg\ntruck.Wheelbase = 2700*mm")
+	require.Empty(t, own.Faults)
+	assert.Equal(t, []string{"1500 kg", "1400 kg", "2700 mm"}, texts(own), "their fields come after the last write, and what is derived follows")
+	study := yours(lib, "study", "truck.Mass = 1500*kg\ntruck.Wheelbase = 2700*mm")
+	require.Empty(t, study.Faults)
+	assert.Equal(t, []string{"1500 kg", "3000 mm"}, texts(study), "what another page writes to its copy stays")
+	assert.Equal(t, []string{"2000 kg", "1900 kg", "2850 mm"}, texts(New(lib, Options{}).Page(context.Background(), "car")))
+}
+
+func texts(p *Page) (list []string) {
+	for _, in := range p.Inserts {
+		list = append(list, strings.ReplaceAll(in.String(), "\u00a0", " "))
+	}
+	return list
+}
+
+func TestYoursIsToldAtTheReadersOwnLine(t *testing.T) {
+	lib := library{"car.md": offering, "study.md": "# Study\n\n```go params\nc := use(\"car\").truck\n```\n\n{c.Mass in kg}\n"}
+	p := yours(lib, "car", "truck.Mass = 1500*kg\ntruck.Wheelbase = 2700*kg")
+	require.Len(t, p.Faults, 1)
+	assert.Equal(t, "yours:2:1", p.Faults[0].Error()[:9])
+	p = yours(lib, "car", "truck.Mass = 1500*kg\ntruck.Tyre.LoadedRadius = 450*mm")
+	require.Len(t, p.Faults, 1, "loaded, a tyre is no taller than free")
+	assert.Equal(t, "yours", p.Faults[0].File)
+	assert.Equal(t, 2, p.Faults[0].Pos.Line)
+	p = yours(lib, "car", "truck.Mass = 1500*kg\ntruck.Wheelbase = 5000*mm")
+	require.Empty(t, p.Faults)
+	require.NotEmpty(t, p.Doubts)
+	assert.Equal(t, "yours", p.Doubts[0].File)
+	assert.Equal(t, 2, p.Doubts[0].Pos.Line)
+	assert.Equal(t, "truck.Wheelbase = 5000*mm", p.Doubts[0].Line)
+}
+
+func TestOfferedVehicles(t *testing.T) {
+	for front, want := range map[string]string{
+		"yours: truk":  "car.md:2:8: no block here gives truk a value (did you mean truck?)",
+		"yours: light": "",
+		"yours: heavy": "car.md:2:8: readers can put their own values in the place of a Vehicle, and heavy is a mass",
+		"yours: early": "car.md:2:8: line 24 reads early, which is last written on line 25: readers' own values would come too late for it (write it to the end before anything reads it, or read a copy)",
+	} {
+		text := "---\n" + front + "\n---\n# Car\n\n```go params\n" + truck + "light := truck\nheavy := truck.Mass\nearly := truck\nlate := early.Mass\nearly.Wheelbase = 3*m\n```\n"
+		p := New(library{"car.md": text}, Options{}).Page(context.Background(), "car")
+		if want == "" {
+			assert.Empty(t, p.Faults)
+			continue
+		}
+		require.Len(t, p.Faults, 1, front)
+		assert.Equal(t, want, p.Faults[0].Error())
+	}
+}
