@@ -6,3 +6,8 @@ import "embed"
 //
 //go:embed *.go
 var Source embed.FS
+
+// VehicleSource is the part of it that describes a vehicle, for a program that hasn't room for it all.
+//
+//go:embed vehicle.go
+var VehicleSource string

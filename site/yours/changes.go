@@ -39,11 +39,12 @@ type Change struct {
 	Field   *sim.Field // what the schema says of it; of the point for one of a point's parts
 	Numbers []float64  // SI: one number, a point's three, none for a text or a tyre; an uncertain one's mean
 	Spread  bool       // a number is uncertain
+	Half    float64    // SI: half its 95 % interval, of a normal one; else 0
 	Words   string     // a text, or a tyre's designation
 	Pos     diag.Pos   // where it was written
 }
 
-// Line is the assignment as a block has it.
+// line is the assignment as a block has it.
 func (c Change) line(name string) string { return name + "." + c.Path + " = " + c.Expr }
 
 // Text is the block: one assignment a line.
@@ -72,6 +73,26 @@ func (c Changes) At(line int) *Change {
 		return nil
 	}
 	return &c.List[line-1]
+}
+
+// Snippet is Text as a piece of source, to be carried out.
+func (c Changes) Snippet() diag.Snippet { return snippet(c.Text()) }
+
+// Notes are mistakes or doubts found in Text, each with the path of the change on whose line it stands. What stands in
+// another file is left out: it is the page's own.
+func (c Changes) Notes(list diag.List, doubts bool) []Note {
+	var notes []Note
+	for _, d := range list {
+		if d.File != File {
+			continue
+		}
+		n := Note{Message: d.Message, Hint: d.Hint, Doubt: doubts}
+		if one := c.At(d.Pos.Line); one != nil {
+			n.Path = one.Path
+		}
+		notes = append(notes, n)
+	}
+	return notes
 }
 
 // snippet is a reader's text as a piece of source.

@@ -140,7 +140,7 @@ func (r *reader) fits(c *Change, part string, left, right ast.Expr) bool {
 		r.fault(left, "", "%s", err)
 		return false
 	}
-	c.Spread = v.spread
+	c.Spread, c.Half = v.spread, coverage*v.deviation
 	switch fitted := fitted.(type) {
 	case *value.Array:
 		if fitted.Kind == value.Words {
@@ -221,16 +221,20 @@ func (r *reader) words(e ast.Expr) (string, bool) {
 // unprintable tells what could make a page say something other than what was written, such as a change of direction.
 func unprintable(c rune) bool { return !strconv.IsPrint(c) }
 
-// quantity is a value with whether it is uncertain.
+// quantity is a value with whether it is uncertain, and how much where it is normal.
 type quantity struct {
 	value.Value
-	spread bool
+	spread    bool
+	deviation float64
 }
+
+// coverage is half of a normal distribution's 95 % interval, in standard deviations.
+const coverage = 1.96
 
 func (r *reader) value(e ast.Expr) (quantity, bool) {
 	if lit, ok := e.(*ast.BasicLit); ok && lit.Kind == token.STRING {
 		text, ok := r.words(e)
-		return quantity{value.Text(text), false}, ok
+		return quantity{Value: value.Text(text)}, ok
 	}
 	return r.number(e)
 }
@@ -243,13 +247,13 @@ func (r *reader) number(e ast.Expr) (quantity, bool) {
 			r.fault(e, "", "a number was expected here")
 			return quantity{}, false
 		}
-		return quantity{value.Plain(x), false}, true
+		return quantity{Value: value.Plain(x)}, true
 	case *ast.Ident:
 		u, ok := unit.Lookup(e.Name)
 		if !ok {
 			r.fault(e, diag.DidYouMean(e.Name, unit.Names()), "%s isn't a unit; a value here is a number with its unit", e.Name)
 		}
-		return quantity{value.OfUnit(u), false}, ok
+		return quantity{Value: value.OfUnit(u)}, ok
 	case *ast.ParenExpr:
 		return r.number(e.X)
 	case *ast.UnaryExpr:
@@ -276,7 +280,7 @@ func (r *reader) signed(e *ast.UnaryExpr) (quantity, bool) {
 	if err != nil {
 		r.fault(e, "", "%s", err)
 	}
-	return quantity{v, x.spread}, err == nil
+	return quantity{v, x.spread, x.deviation}, err == nil
 }
 
 func (r *reader) binary(e *ast.BinaryExpr) (quantity, bool) {
@@ -308,7 +312,24 @@ func (r *reader) binary(e *ast.BinaryExpr) (quantity, bool) {
 		r.fault(e, "", "%s", err)
 		return quantity{}, false
 	}
-	return quantity{v, x.spread || y.spread}, true
+	return quantity{v, x.spread || y.spread, deviation(e.Op, x, y)}, true
+}
+
+// deviation is the standard deviation of a result of which one part at most is uncertain.
+func deviation(op token.Token, x, y quantity) float64 {
+	size := func(q quantity) float64 {
+		if a, ok := q.Value.(*value.Array); ok {
+			return math.Abs(a.Num[0])
+		}
+		return 0 // of a point nothing is said
+	}
+	switch op {
+	case token.MUL:
+		return x.deviation*size(y) + y.deviation*size(x)
+	case token.QUO:
+		return x.deviation / size(y)
+	}
+	return x.deviation + y.deviation
 }
 
 func (r *reader) call(e *ast.CallExpr) (quantity, bool) {
@@ -330,7 +351,7 @@ func (r *reader) call(e *ast.CallExpr) (quantity, bool) {
 		return quantity{}, false
 	}
 	if name.Name == "at" {
-		return quantity{&value.Record{Type: "Point", Fields: map[string]value.Value{"X": parts[0], "Y": parts[1], "Z": parts[2]}}, spread}, true
+		return quantity{&value.Record{Type: "Point", Fields: map[string]value.Value{"X": parts[0], "Y": parts[1], "Z": parts[2]}}, spread, 0}, true
 	}
 	if spread {
 		r.fault(e, "", "the values of %s are plain numbers with units", name.Name)
@@ -341,7 +362,11 @@ func (r *reader) call(e *ast.CallExpr) (quantity, bool) {
 		r.fault(e, "", "%s", wrong)
 		return quantity{}, false
 	}
-	return quantity{value.Num(mean, parts[0].Dim), true}, true
+	out := quantity{Value: value.Num(mean, parts[0].Dim), spread: true}
+	if name.Name == "normal" {
+		out.deviation = parts[1].Num[0]
+	}
+	return out, true
 }
 
 // alike reads a call's numbers, which are of one dimension.
