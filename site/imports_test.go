@@ -56,7 +56,7 @@ var rules = []rule{
 		why: "build puts the stages together; it calculates nothing itself, and where the files go is its caller's choice"},
 	{from: []string{"turnplate/site/preview"}, not: []string{"turnplate/sim/...", "turnplate/site", "turnplate/site/publish", "turnplate/site/notebook", "turnplate/site/lang", "turnplate/site/figure", "turnplate/site/page"},
 		why: "a preview watches, asks build for pages and serves them; it writes no folder and makes no page of its own"},
-	{from: []string{"turnplate/site/yours"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/...", "turnplate/site/diag", "turnplate/site/lang", "turnplate/site/model", "turnplate/site/value", "turnplate/site/vocabulary"},
+	{from: []string{"turnplate/site/yours"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/...", "turnplate/site/diag", "turnplate/site/lang", "turnplate/site/model", "turnplate/site/figure", "turnplate/site/value", "turnplate/site/vocabulary"},
 		why: "what a reader may set is read and shown without evaluating a notebook"},
 	{from: []string{"turnplate/site/reference"}, not: []string{"turnplate/..."}, only: []string{"turnplate/sim/...", "turnplate/site/vocabulary", "turnplate/site/diag"},
 		why: "what the language can say is told in the words of the models and of the vocabulary alone"},

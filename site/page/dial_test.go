@@ -126,6 +126,25 @@ func TestDials(t *testing.T) {
 	browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("#figure-1 .picture").focus()`)
 	tab.Keys(kb.End)
 	assert.Contains(t, read(`document.querySelector("#figure-1 .readout").textContent`), "42.0")
+
+	// What is on show goes into a link and comes back out of it. What no dial knows moves nothing.
+	browsertest.Eval[browsertest.Nothing](tab, `document.querySelector(".dial .view").click()`)
+	assert.Equal(t, "#view&Lean=6%C2%B0", read(`location.hash`))
+	follow := func(fragment string) {
+		browsertest.Eval[browsertest.Nothing](tab, `new Promise((done) => { addEventListener("hashchange", () => done(), { once: true }); location.hash = "`+fragment+`"; })`)
+	}
+	follow("#view&Lean=8%C2%B0&Arm=3")
+	assert.Contains(t, title(), "Leaning 8°")
+	assert.Contains(t, cell(0), "24")
+	follow("#dials")
+	assert.Contains(t, title(), "Leaning 8°", "a heading's link moves no dial")
+	follow("#view&Lean=7%C2%B0&__proto__=1&Arm=<img+src=x>&=&%")
+	assert.Contains(t, title(), "Leaning 4°")
+	assert.Contains(t, cell(0), "8")
+	follow("#view&Arm=1")
+	tab.Reload()
+	assert.Contains(t, cell(0), "4", "a page opened by the link")
+	assert.Equal(t, 1, browsertest.Eval[int](tab, `document.querySelectorAll(".view").length`))
 	assert.Empty(t, tab.Faults())
 	assert.Empty(t, tab.Complaints())
 

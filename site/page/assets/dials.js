@@ -120,11 +120,31 @@
     at = data.dials.map((d) => d.start);
     document.querySelectorAll(".dial").forEach(slider);
     // A preview that changes the page leaves each dial where its reader had turned it, if it still goes there.
+    const first = document.querySelector(".dial");
+    if (first && !document.querySelector(".dial .view")) {
+      first.append(Object.assign(document.createElement("button"), { type: "button", className: "view", textContent: "Copy this view" }));
+    }
     data.dials.forEach((d, i) => {
       const kept = d.metric.indexOf(before.get(d.label));
       turn(i, kept < 0 ? d.start : kept);
     });
   }
+
+  // A link says where dials stand: "#view&Caster=4°" (page.js makes it). What it doesn't name stands where the page
+  // starts, and what isn't one of a dial's positions moves nothing.
+  function linked() {
+    if (!data || !location.hash.startsWith("#view&")) return;
+    const view = new URLSearchParams(location.hash.slice(6));
+    data.dials.forEach((d, i) => {
+      const wish = d.metric.indexOf(view.get(d.label));
+      turn(i, wish < 0 ? d.start : wish);
+      if (wish >= 0) share(i);
+    });
+  }
+
+  document.addEventListener("turnplate-view", (event) => {
+    if (data) data.dials.forEach((d, i) => at[i] !== d.start && event.detail.append(d.label, d.metric[at[i]]));
+  });
 
   // Another system of units: what a screen reader says of each slider changes with it.
   document.addEventListener("turnplate-units", () => {
@@ -134,5 +154,7 @@
     }
   });
   document.addEventListener("turnplate-rebuilt", start);
+  addEventListener("hashchange", linked);
   start();
+  linked();
 })();

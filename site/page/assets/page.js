@@ -50,6 +50,24 @@
     document.querySelector(".bar .within").append(button);
   }
 
+  // A link to the page as it is on show. Whoever can be moved, such as the dials, says so when it is asked for.
+  async function copyView(button) {
+    const view = new URLSearchParams();
+    document.dispatchEvent(new CustomEvent("turnplate-view", { detail: view }));
+    const link = location.href.split("#")[0] + (String(view) && "#view&" + view);
+    history.replaceState(null, "", link);
+    button.ariaLive = "polite";
+    try {
+      await navigator.clipboard.writeText(link);
+      button.textContent = "Link copied";
+    } catch {
+      button.textContent = "The address is the link"; // no clipboard here, as from a host without encryption
+    }
+    setTimeout(() => { button.textContent = "Copy this view"; }, 4000);
+  }
+
+  document.addEventListener("click", ({ target }) => target.matches("button.view") && copyView(target));
+
   // What the reader's units make of a list: one entry for both systems, or one for each.
   function own(list) { return list ? list[root.dataset.units === "us" ? list.length - 1 : 0] : ""; }
 
