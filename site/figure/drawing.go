@@ -205,6 +205,9 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	const wheelEnd = 15 // of the wheel's centre line above the tyre
 	head := float64(titles)*l.line() + max(rise+1.6*l.letter, wheelEnd+1.5*l.small()) + 8
 	foot := 26 + arrowLong + 2.2*l.letter // a dimension line and its value
+	if v.name == "oblique" {
+		foot = 0 // it has neither
+	}
 	top := 1.6 * l.line()                 // where one looks from
 	tall := 0.0
 	for i, c := range scenes {
