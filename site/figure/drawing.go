@@ -208,7 +208,7 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	if v.name == "oblique" {
 		foot = 0 // it has neither
 	}
-	top := 1.6 * l.line()                 // where one looks from
+	top := 1.6 * l.line() // where one looks from
 	tall := 0.0
 	for i, c := range scenes {
 		b := bounds[i]
