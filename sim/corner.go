@@ -215,11 +215,16 @@ func (k *corner) height(bump float64) (wishbone.Pose, error) {
 
 // steered gives the pose with the arms held as in p and the rack moved to rack (+ turns the wheels left).
 func (k *corner) steered(p *wishbone.Pose, rack float64) (wishbone.Pose, error) {
-	q, err := k.link.At(p.LowerAngle, k.rackSense*rack)
-	if err != nil {
-		return q, k.explain(err)
+	q := *p
+	return q, k.steer(&q, rack)
+}
+
+// steer moves the rack of a pose to rack.
+func (k *corner) steer(p *wishbone.Pose, rack float64) error {
+	if err := k.link.Steer(p, k.rackSense*rack); err != nil {
+		return k.explain(err)
 	}
-	return q, k.checkStud(&q)
+	return k.checkStud(p)
 }
 
 // seen adds the angles to a pose.

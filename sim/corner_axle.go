@@ -112,15 +112,16 @@ func (a *axle) steered(w *wheels, rack float64) (wheels, error) {
 	if a.rackLimit > 0 && math.Abs(rack) > a.rackLimit*(1+rounding) {
 		return wheels{}, a.beyondRack(rack)
 	}
-	left, err := a.left.steered(&w.left.pose, rack)
-	if err != nil {
+	at := *w
+	if err := a.left.steer(&at.left.pose, rack); err != nil {
 		return wheels{}, err
 	}
-	right, err := a.right.steered(&w.right.pose, rack)
-	if err != nil {
+	if err := a.right.steer(&at.right.pose, rack); err != nil {
 		return wheels{}, err
 	}
-	return wheels{a.left.seen(left), a.right.seen(right)}, nil
+	at.left.pose.Steered(&at.left.Angles, a.left.wheel, a.left.ground)
+	at.right.pose.Steered(&at.right.Angles, a.right.wheel, a.right.ground)
+	return at, nil
 }
 
 func (a *axle) beyondRack(rack float64) error {

@@ -81,12 +81,12 @@ func (m Pull) Run() (PullResult, error) {
 	if err != nil {
 		return PullResult{}, err
 	}
-	at := func(part func(*wheelForce) float64) float64 { return -p.rack(part) * r.gear.RackPerRadian }
+	at := func(part func(wheelForce) float64) float64 { return -p.rack(part) * r.gear.RackPerRadian }
 	out := PullResult{
-		RackForce:       -p.rack((*wheelForce).total),
-		MechanicalTrail: at(func(w *wheelForce) float64 { return w.mechanical }),
-		PneumaticTrail:  at(func(w *wheelForce) float64 { return w.pneumatic }),
-		Jacking:         at(func(w *wheelForce) float64 { return w.jacking }),
+		RackForce:       -p.rack(wheelForce.total),
+		MechanicalTrail: at(func(w wheelForce) float64 { return w.mechanical }),
+		PneumaticTrail:  at(func(w wheelForce) float64 { return w.pneumatic }),
+		Jacking:         at(func(w wheelForce) float64 { return w.jacking }),
 		FrictionBand:    r.friction(&p) * r.gear.RackPerRadian,
 		HandwheelAngle:  rack / r.gear.RackPerRadian,
 		CrabAngle:       -math.Atan2(c.sideways, m.Speed),
@@ -113,7 +113,7 @@ func (r *rolling) drift(down, push float64) float64 {
 			return 0, 0, err
 		}
 		// Rising: the further it turns, the less the tyres push it on.
-		miss := r.friction(&p)/r.gear.ReverseEfficiency - way*p.rack((*wheelForce).total)
+		miss := r.friction(&p)/r.gear.ReverseEfficiency - way*p.rack(wheelForce.total)
 		slope := r.frontAsked(1) * (r.rest.left.Trail + r.tyre.PatchLength/6) * math.Abs(p.left.axisRate)
 		if !math.IsNaN(at) && a != at {
 			slope = (miss - last) / (a - at)

@@ -107,7 +107,7 @@ func TestDriftIsARestOfTheFreeSteering(t *testing.T) {
 	down := unit.StandardGravity * math.Sin(math.Atan(0.02))
 	_, _, p, err := r.steerFor(down+yaw*speed, yaw)
 	require.NoError(t, err)
-	assert.InDelta(t, 0, p.rack((*wheelForce).total), 0.01)
+	assert.InDelta(t, 0, p.rack(wheelForce.total), 0.01)
 }
 
 func TestPullRefusals(t *testing.T) {

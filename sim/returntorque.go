@@ -144,12 +144,12 @@ func (out *ReturnTorqueResult) parts(r *rolling, p *pair, held bool) {
 	if turn := out.LateralAcceleration; turn < 0 || turn == 0 && out.Angle < 0 {
 		back = 1
 	}
-	at := func(part func(*wheelForce) float64) float64 { return back * p.rack(part) * r.gear.RackPerRadian }
-	out.MechanicalTrail = at(func(w *wheelForce) float64 { return w.mechanical })
-	out.PneumaticTrail = at(func(w *wheelForce) float64 { return w.pneumatic })
-	out.Jacking = at(func(w *wheelForce) float64 { return w.jacking })
-	out.Traction = at(func(w *wheelForce) float64 { return w.traction })
-	out.RackForce = back * p.rack((*wheelForce).total)
+	at := func(part func(wheelForce) float64) float64 { return back * p.rack(part) * r.gear.RackPerRadian }
+	out.MechanicalTrail = at(func(w wheelForce) float64 { return w.mechanical })
+	out.PneumaticTrail = at(func(w wheelForce) float64 { return w.pneumatic })
+	out.Jacking = at(func(w wheelForce) float64 { return w.jacking })
+	out.Traction = at(func(w wheelForce) float64 { return w.traction })
+	out.RackForce = back * p.rack(wheelForce.total)
 	dry := r.friction(p)
 	out.FrictionBand = dry * r.gear.RackPerRadian
 	out.Total = out.MechanicalTrail + out.PneumaticTrail + out.Jacking + out.Traction
@@ -167,7 +167,7 @@ func (out *ReturnTorqueResult) parts(r *rolling, p *pair, held bool) {
 		*side.to = WheelReturn{
 			MechanicalTrail: back * w.mechanical, PneumaticTrail: back * w.pneumatic, Jacking: back * w.jacking,
 			Traction: back * w.traction, Total: back * w.total(),
-			WheelLoad: w.load, LateralForce: w.lateral, SlipAngle: w.slip,
+			WheelLoad: w.load, LateralForce: w.lateral, SlipAngle: math.Atan(w.slip),
 		}
 	}
 }
@@ -207,7 +207,7 @@ func (r *rolling) returnAt(rack, guess float64) (f rackForces, turn float64, err
 		return f, 0, err
 	}
 	turn, p, err := r.turnAt(&w, guess)
-	return rackForces{-p.rack((*wheelForce).total), r.friction(&p)}, turn, err
+	return rackForces{-p.rack(wheelForce.total), r.friction(&p)}, turn, err
 }
 
 // holds finds the handwheel angle to the left, and the turn there, up to which the gear lets through less than

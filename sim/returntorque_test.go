@@ -73,7 +73,7 @@ func TestReturnPartsAgainstSteer(t *testing.T) {
 			within(t, -back*side.got.LateralForce*side.of.Trail*up, side.got.MechanicalTrail, 1e-9, "mechanical trail")
 			brush, err := brushOf(&v.Tyre, (out.Left.WheelLoad+out.Right.WheelLoad)/2)
 			require.NoError(t, err)
-			force := brush.Force(side.mirror*side.got.SlipAngle, side.of.Camber, side.got.WheelLoad)
+			force := brush.Force(math.Tan(side.mirror*side.got.SlipAngle), side.of.Camber, side.got.WheelLoad)
 			within(t, side.mirror*force.Lateral, side.got.LateralForce, 1e-9, "lateral force")
 			within(t, back*side.mirror*force.Aligning*up, side.got.PneumaticTrail, 1e-9, "pneumatic trail")
 			assert.InDelta(t, side.got.MechanicalTrail+side.got.PneumaticTrail+side.got.Jacking+side.got.Traction, side.got.Total, 1e-9)

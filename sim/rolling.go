@@ -126,12 +126,12 @@ type wheelForce struct {
 	lateral    float64 // N, across the wheel's own heading, + left
 	across     float64 // N, across the vehicle, + left
 	aligning   float64 // N·m, the tyre's about the vertical, + left
-	slip       float64 // rad, + left
+	slip       float64 // tangent of the slip angle, + left
 	gradient   float64 // N/rad, −d(lateral)/d(slip)
 	axisRate   float64 // rotation about the axis per rack, rad/m, + left
 }
 
-func (w *wheelForce) total() float64 { return w.mechanical + w.pneumatic + w.jacking + w.traction }
+func (w wheelForce) total() float64 { return w.mechanical + w.pneumatic + w.jacking + w.traction }
 
 // wheel gives a wheel's forces on a course, with its place as bushes and rod let the same forces move it, if they give.
 func (r *rolling) wheel(k *corner, s *stance, c *course) (wheelForce, error) {
@@ -175,7 +175,12 @@ func (r *rolling) held(k *corner, s *stance, c *course) (w wheelForce, err error
 	}
 	over := r.speed - c.yaw*k.mirror*s.Contact.Y
 	across := c.sideways + c.yaw*s.Contact.X
-	slip := math.Atan2(k.mirror*across, over) + s.Toe
+	// How the contact moves, seen from the wheel's own heading.
+	forward, left := s.Heading.Dot(k.ground.Forward), s.Heading.Dot(k.ground.Up.Cross(k.ground.Forward))
+	slip := (k.mirror*across*forward - over*left) / (over*forward + k.mirror*across*left)
+	if !(over*forward+k.mirror*across*left > 0) { // it moves backward
+		slip = math.NaN()
+	}
 	if err := r.tyre.InRange(slip, w.load); err != nil {
 		return w, fmt.Errorf("%s: %w", k.side, err)
 	}
@@ -188,8 +193,7 @@ func (r *rolling) held(k *corner, s *stance, c *course) (w wheelForce, err error
 	w.aligning = k.mirror * force.Aligning
 	w.slip, w.lateral, w.gradient = k.mirror*slip, k.mirror*force.Lateral, force.Gradient
 	w.axisRate = k.axisRate(s)
-	sin, cos := math.Sincos(k.heading(s))
-	w.across = w.lateral*cos + r.drive*sin
+	w.across = w.lateral*forward + r.drive*k.mirror*left
 	if r.drive != 0 {
 		couple := steering.HalfShaft(r.drive, k.wheel.LoadedRadius, s.pose.Spin, k.shaftDirection(&s.pose))
 		w.traction = k.mirror * (axis.Moment(s.Contact, s.Heading.Scale(r.drive)) + axis.Couple(couple))
@@ -217,8 +221,8 @@ func (r *rolling) wheels(w *wheels, c *course) (p pair, err error) {
 }
 
 // rack is the force on the rack, N, + left, of one part of both wheels' torque: ΣM·dδ/ds (virtual work).
-func (p *pair) rack(part func(*wheelForce) float64) float64 {
-	return part(&p.left)*p.left.axisRate + part(&p.right)*p.right.axisRate
+func (p *pair) rack(part func(wheelForce) float64) float64 {
+	return part(p.left)*p.left.axisRate + part(p.right)*p.right.axisRate
 }
 
 // friction is the dry friction felt at the rack, N.

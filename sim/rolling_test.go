@@ -109,7 +109,7 @@ func TestJackingByVirtualWork(t *testing.T) {
 		require.NoError(t, err)
 		left, right := riseOf(&before, &after)
 		want := -(p.left.load*left + p.right.load*right) / (2 * step)
-		assert.InDelta(t, want, p.rack(func(w *wheelForce) float64 { return w.jacking }), newton, "rack %g", rack)
+		assert.InDelta(t, want, p.rack(func(w wheelForce) float64 { return w.jacking }), newton, "rack %g", rack)
 	}
 }
 

@@ -194,27 +194,32 @@ func (r *rolling) yawMomentum(v *Vehicle, k *corner, s *stance) float64 {
 // freeAxle is the front axle as package release asks for it. The slip given is the one at the axle's middle against the mean
 // heading, as the tyres feel it; each wheel's own differs by its toe and by its place in the turn.
 //
-// The function made keeps the geometry of the last rack position, as a rack that friction holds is asked for again and again.
+// The function made keeps the geometry of the last rack position, as a rack that friction holds is asked for again and
+// again, and the answer there, as the end of a step is asked for by what watches for friction to give.
 func (r *rolling) freeAxle() func(rack, slip, acceleration float64) release.Axle {
 	var w wheels
 	var out release.Axle
-	at := math.NaN()
+	at, last := math.NaN(), course{math.NaN(), 0, 0}
 	return func(rack, slip, acceleration float64) release.Axle {
 		if rack != at {
 			var err error
 			if w, err = r.axle.steered(&r.rest, rack); err != nil {
 				return release.Axle{Lateral: math.NaN(), Steering: math.NaN()}
 			}
-			at = rack
+			at, last.sideways = rack, math.NaN()
 			out.Heading = r.axle.meanHeading(&w)
 			out.Sweep = (r.axle.left.sweep(&w.left) + r.axle.right.sweep(&w.right)) / 2
 		}
 		c := course{r.speed * math.Tan(slip+out.Heading), acceleration / r.speed, acceleration}
+		if c == last {
+			return out
+		}
 		p, err := r.wheels(&w, &c)
 		if err != nil {
 			return release.Axle{Lateral: math.NaN(), Steering: math.NaN()}
 		}
-		out.Lateral, out.Steering = p.left.across+p.right.across, p.rack((*wheelForce).total)
+		last = c
+		out.Lateral, out.Steering = p.left.across+p.right.across, p.rack(wheelForce.total)
 		return out
 	}
 }

@@ -97,7 +97,7 @@ func (tab table) system(name string) System {
 		load := p["mu_front"]
 		front := tyre.Brush{CorneringStiffness: f.FrontCornering, NominalLoad: load, Friction: 1, PatchLength: 2 * p["half"], PatchLoad: load}
 		s.Front = func(q, slip, _ float64) Axle {
-			force := front.Force(slip, 0, load)
+			force := front.Force(math.Tan(slip), 0, load)
 			return Axle{Heading: q, Sweep: -f.MechanicalTrail, Lateral: force.Lateral,
 				Steering: -f.MechanicalTrail*force.Lateral + force.Aligning - f.Stiffness*q}
 		}

@@ -11,6 +11,7 @@ import (
 const (
 	MaxLoadShare = 3           // of NominalLoad
 	MaxSlip      = math.Pi / 4 // rad
+	maxTan       = 1           // its tangent
 )
 
 // DefaultPeakLoad is the load, in nominal loads, at which the cornering stiffness is greatest: p_Ky2 of
@@ -77,12 +78,12 @@ var (
 	ErrSlip = errors.New("tyre: the slip angle is past 45°, where the tyre model ends")
 )
 
-// InRange gives ErrLoad or ErrSlip where the model ends, else nil.
-func (b *Brush) InRange(slip, load float64) error {
+// InRange gives ErrLoad or ErrSlip where the model ends, else nil. tan is the tangent of the slip angle.
+func (b *Brush) InRange(tan, load float64) error {
 	switch {
 	case !(load >= 0 && load <= MaxLoadShare*b.NominalLoad):
 		return ErrLoad
-	case !(math.Abs(slip) <= MaxSlip):
+	case !(math.Abs(tan) <= maxTan):
 		return ErrSlip
 	}
 	return nil
@@ -113,11 +114,11 @@ type Force struct {
 	Gradient float64 // −dLateral/dslip, N/rad: C·(1−x)²/cos² α, the cornering stiffness at zero slip and 0 from full sliding on
 }
 
-// Force gives the force at a slip angle (rad, + when the contact moves to the left of the wheel's heading), a lean (rad
-// from the vertical, + when the top leans to the left: a tyre is pushed to the side it leans to) and a load (N). All
-// of it is NaN where InRange gives an error.
-func (b *Brush) Force(slip, lean, load float64) Force {
-	if b.InRange(slip, load) != nil {
+// Force gives the force at a slip (the tangent of its angle, + when the contact moves to the left of the wheel's heading),
+// a lean (rad from the vertical, + when the top leans to the left: a tyre is pushed to the side it leans to) and a load
+// (N). All of it is NaN where InRange gives an error.
+func (b *Brush) Force(tan, lean, load float64) Force {
+	if b.InRange(tan, load) != nil {
 		return Force{math.NaN(), math.NaN(), math.NaN()}
 	}
 	limit := b.Friction * load
@@ -125,7 +126,6 @@ func (b *Brush) Force(slip, lean, load float64) Force {
 		return Force{}
 	}
 	stiffness := b.Cornering(load)
-	tan := math.Tan(slip)
 	linear := stiffness*tan - b.CamberStiffness*load/b.NominalLoad*lean
 	f := Force{Lateral: -limit * grip(linear, limit)}
 	if left := 1 - math.Abs(linear)/(3*limit); left > 0 {
@@ -140,10 +140,11 @@ func (b *Brush) Force(slip, lean, load float64) Force {
 
 // Trail is the pneumatic trail at a slip angle and load, m: the formula under Brush.
 func (b *Brush) Trail(slip, load float64) float64 {
-	if b.InRange(slip, load) != nil {
+	tan := math.Tan(slip)
+	if b.InRange(tan, load) != nil {
 		return math.NaN()
 	}
-	x := math.Abs(b.Cornering(load)*math.Tan(slip)) / (3 * b.Friction * load)
+	x := math.Abs(b.Cornering(load)*tan) / (3 * b.Friction * load)
 	left := 1 - x
 	if left <= 0 {
 		return 0

@@ -34,7 +34,7 @@ func TestBrushRows(t *testing.T) {
 		{2, 1786.88, 33.687, 0.018852},
 		{4, 3026.75, 36.629, 0.012102},
 	} {
-		f := b.Force(row.slip*deg, 0, load)
+		f := b.Force(math.Tan(row.slip*deg), 0, load)
 		fy, mz := f.Lateral, f.Aligning
 		near(t, -row.force, fy, tableRounding, "force")
 		near(t, row.moment, mz, tableRounding, "moment")
@@ -51,13 +51,13 @@ func TestBrushLimits(t *testing.T) {
 	near(t, 60000, b.Cornering(load), exactForm, "stiffness at the nominal load")
 
 	const small = 1e-7
-	f := b.Force(small, 0, load)
+	f := b.Force(math.Tan(small), 0, load)
 	near(t, -60000, f.Lateral/small, 1e-5, "initial slope of force")
 	near(t, 60000*halfLength/3, f.Aligning/small, 1e-5, "initial slope of moment")
 
 	slide := slidingSlip(b, load)
 	for _, slip := range []float64{slide, slide * 1.5, MaxSlip} {
-		f = b.Force(slip, 0, load)
+		f = b.Force(math.Tan(slip), 0, load)
 		near(t, -0.9*load, f.Lateral, exactForm, "force at full sliding")
 		assert.InDelta(t, 0, f.Aligning, 1e-9, "no moment at full sliding")
 		assert.InDelta(t, 0, b.Trail(slip, load), 1e-12, "no trail at full sliding")
@@ -65,11 +65,11 @@ func TestBrushLimits(t *testing.T) {
 
 	// The peak moment (27/256)·µ·W·a lies at a quarter of the sliding slip's tangent, where Fy = 0.578125·µ·W.
 	peak := math.Atan(math.Tan(slide) / 4)
-	f = b.Force(peak, 0, load)
+	f = b.Force(math.Tan(peak), 0, load)
 	near(t, 27.0/256*0.9*load*halfLength, f.Aligning, exactForm, "peak moment")
 	near(t, -0.578125*0.9*load, f.Lateral, exactForm, "force at the peak moment")
 	for _, off := range []float64{-0.01, 0.01} {
-		assert.Less(t, b.Force(peak+off, 0, load).Aligning, f.Aligning, "no larger moment beside the peak")
+		assert.Less(t, b.Force(math.Tan(peak+off), 0, load).Aligning, f.Aligning, "no larger moment beside the peak")
 	}
 }
 
@@ -78,7 +78,7 @@ func TestBrushMirror(t *testing.T) {
 	b.CamberStiffness = 3000
 	for _, slip := range []float64{0, 0.01, 0.07, 0.3, 0.6} {
 		for _, lean := range []float64{-0.05, 0, 0.05} {
-			one, other := b.Force(slip, lean, 4000), b.Force(-slip, -lean, 4000)
+			one, other := b.Force(math.Tan(slip), lean, 4000), b.Force(math.Tan(-slip), -lean, 4000)
 			assert.Equal(t, Force{-one.Lateral, -one.Aligning, one.Gradient}, other)
 		}
 	}
@@ -88,7 +88,7 @@ func TestBrushForceRisesWithSlip(t *testing.T) {
 	b := reference()
 	previous := math.Inf(1)
 	for slip := -0.5; slip <= 0.5; slip += 0.01 {
-		fy := b.Force(slip, 0, 6000).Lateral
+		fy := b.Force(math.Tan(slip), 0, 6000).Lateral
 		require.LessOrEqual(t, fy, previous)
 		require.LessOrEqual(t, math.Abs(fy), 0.9*6000.0)
 		previous = fy
@@ -118,7 +118,7 @@ func TestCamberThrust(t *testing.T) {
 	near(t, 2.5, f.Lateral, 1e-3, "linear thrust towards the lean")
 	assert.Zero(t, f.Aligning, "thrust has no trail")
 	near(t, 0.5, b.Force(0, 0.001, 2500).Lateral/f.Lateral, 1e-3, "thrust follows load")
-	near(t, 0.9*5000, b.Force(-MaxSlip, 0.2, 5000).Lateral, exactForm, "slip and lean together stay within friction")
+	near(t, 0.9*5000, b.Force(math.Tan(-MaxSlip), 0.2, 5000).Lateral, exactForm, "slip and lean together stay within friction")
 }
 
 func TestGradientIsTheSlope(t *testing.T) {
@@ -127,8 +127,8 @@ func TestGradientIsTheSlope(t *testing.T) {
 	const step, differenceError = 1e-6, 1e-5
 	for _, slip := range []float64{-0.3, -0.05, 0, 0.01, 0.1, 0.2, 0.5} {
 		for _, lean := range []float64{0, 0.04} {
-			ahead, behind := b.Force(slip+step, lean, 4500), b.Force(slip-step, lean, 4500)
-			assert.InDelta(t, -(ahead.Lateral-behind.Lateral)/(2*step), b.Force(slip, lean, 4500).Gradient, differenceError*60000, "%g, %g", slip, lean)
+			ahead, behind := b.Force(math.Tan(slip+step), lean, 4500), b.Force(math.Tan(slip-step), lean, 4500)
+			assert.InDelta(t, -(ahead.Lateral-behind.Lateral)/(2*step), b.Force(math.Tan(slip), lean, 4500).Gradient, differenceError*60000, "%g, %g", slip, lean)
 		}
 	}
 }
@@ -143,7 +143,7 @@ func TestSlipForInverts(t *testing.T) {
 			assert.InDelta(t, -(AxleForce(slip+step, 80000, 9000)-AxleForce(slip-step, 80000, 9000))/(2*step), gradient, 1)
 		}
 	}
-	near(t, reference().Force(0.05, 0, 5000).Lateral, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
+	near(t, reference().Force(math.Tan(0.05), 0, 5000).Lateral, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
 	for _, open := range [][3]float64{{9000, 80000, 9000}, {1, 0, 9000}} {
 		tan, gradient := SlipFor(open[0], open[1], open[2])
 		assert.True(t, math.IsNaN(tan) && math.IsNaN(gradient), "at the limit the slip is open")
@@ -173,8 +173,8 @@ func TestBrushRefusesNonsense(t *testing.T) {
 		{0, -1, ErrLoad}, {0, 15001, ErrLoad}, {0, math.NaN(), ErrLoad},
 		{0.8, 5000, ErrSlip}, {math.NaN(), 5000, ErrSlip},
 	} {
-		assert.ErrorIs(t, b.InRange(c.slip, c.load), c.why)
-		f := b.Force(c.slip, 0, c.load)
+		assert.ErrorIs(t, b.InRange(math.Tan(c.slip), c.load), c.why)
+		f := b.Force(math.Tan(c.slip), 0, c.load)
 		assert.True(t, math.IsNaN(f.Lateral) && math.IsNaN(f.Aligning) && math.IsNaN(f.Gradient))
 		assert.True(t, math.IsNaN(b.Trail(c.slip, c.load)))
 	}
@@ -202,7 +202,7 @@ func TestBrushShapeAgainstMagicFormula(t *testing.T) {
 		b := Brush{CorneringStiffness: row.stiffness / deg, NominalLoad: row.load, Friction: row.peak / row.load,
 			PatchLength: 0.1, PatchLoad: row.load}
 		for slip, force := range map[float64]float64{2: row.at2, 4: row.at4, 8: row.at8, 12: row.at12} {
-			assert.InDelta(t, -force, b.Force(slip*deg, 0, row.load).Lateral, shape*row.peak, "%g N at %g°", row.load, slip)
+			assert.InDelta(t, -force, b.Force(math.Tan(slip*deg), 0, row.load).Lateral, shape*row.peak, "%g N at %g°", row.load, slip)
 		}
 	}
 }

@@ -56,6 +56,16 @@ type Angles struct {
 // SpindleLength is measured level at the wheel centre's height, as in W. F. and D. L. Milliken, Race Car
 // Vehicle Dynamics, SAE 1995, ch. 17 (from memory); kingpin inclination turns it into the scrub radius.
 func (p *Pose) Angles(w Wheel, g Ground) (a Angles) {
+	k := p.Axis
+	up := k.Dot(g.Up)
+	a.Caster = math.Atan2(-k.Dot(g.Forward), up)
+	a.Inclination = math.Atan2(-k.Dot(g.Up.Cross(g.Forward)), up)
+	p.Steered(&a, w, g)
+	return a
+}
+
+// Steered brings the Angles of a pose with the same arms and another rack to this pose: caster and inclination stay.
+func (p *Pose) Steered(a *Angles, w Wheel, g Ground) {
 	u, s, k := g.Up, p.Spin, p.Axis
 	left := u.Cross(g.Forward)
 
@@ -66,10 +76,7 @@ func (p *Pose) Angles(w Wheel, g Ground) (a Angles) {
 	a.Toe = math.Atan2(-ahead.Dot(left), ahead.Dot(g.Forward))
 	a.Heading = ahead.Scale(perLevel)
 	a.Outboard = u.Cross(a.Heading)
-	up := k.Dot(u)
-	a.Caster = math.Atan2(-k.Dot(g.Forward), up)
-	a.Inclination = math.Atan2(-k.Dot(left), up)
-	perUp := 1 / up
+	perUp := 1 / k.Dot(u)
 
 	a.Centre = p.Centre.Sub(s.Scale(w.OffsetChange))
 	a.Contact = a.Centre.Sub(u.Sub(s.Scale(lean)).Scale(w.LoadedRadius * perLevel))
@@ -80,7 +87,6 @@ func (p *Pose) Angles(w Wheel, g Ground) (a Angles) {
 	a.Trail = -from.Dot(a.Heading)
 	atCentre := p.Lower.Add(k.Scale(a.Centre.Sub(p.Lower).Dot(u) * perUp))
 	a.SpindleLength = a.Centre.Sub(atCentre).Dot(a.Outboard)
-	return a
 }
 
 // Rates is how fast the angles change in a motion, per unit of what drives it.

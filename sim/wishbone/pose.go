@@ -36,10 +36,18 @@ func (l *Linkage) At(t, rack float64) (p Pose, err error) {
 }
 
 func (l *Linkage) pose(p *Pose, t, rack float64) error {
+	if err := l.swing(p, t); err != nil {
+		return err
+	}
+	return l.Steer(p, rack)
+}
+
+// swing places what the arms carry: the ball joints, and with them the steering axis.
+func (l *Linkage) swing(p *Pose, t float64) error {
 	// The lower ball joint, from the arm's angle.
 	sin, cos := math.Sincos(t)
 	lo, up := &l.lower, &l.upper
-	p.LowerAngle, p.Rack = t, rack
+	p.LowerAngle = t
 	p.Lower = lo.centre.Add(turned(lo, cos, sin))
 	p.lowerTangent = turned(lo, -sin, cos)
 
@@ -57,11 +65,16 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	upCos, upSin := (a*c-b*root)*perSquare, (b*c+a*root)*perSquare
 	p.Upper = up.centre.Add(turned(up, upCos, upSin))
 	p.upperTangent = turned(up, -upSin, upCos)
-	k := p.Upper.Sub(p.Lower).Scale(1 / l.axisLength)
-	p.Axis = k
+	p.Axis = p.Upper.Sub(p.Lower).Scale(1 / l.axisLength)
+	return nil
+}
 
+// Steer moves the rack of a pose of this linkage to rack, with the arms held. The error is Unreachable with
+// OuterTieJoint.
+func (l *Linkage) Steer(p *Pose, rack float64) error {
 	// The outer tie-rod joint: circle about the steering axis, sphere about the inner joint.
-	p.TieInner = l.inner
+	k := p.Axis
+	p.Rack, p.TieInner = rack, l.inner
 	p.TieInner.Y += rack
 	q := p.Lower.Add(k.Scale(l.tieHeight))
 	w := p.TieInner.Sub(q)
@@ -69,7 +82,7 @@ func (l *Linkage) pose(p *Pose, t, rack float64) error {
 	flat := w.Sub(k.Scale(wk))
 	flatSquare := flat.Dot(flat)
 	e := (l.tieArm*l.tieArm + ww - l.rod*l.rod) / 2
-	reach = l.tieArm*l.tieArm*flatSquare - e*e
+	reach := l.tieArm*l.tieArm*flatSquare - e*e
 	if !(reach > 0) || rack != 0 && !l.rackClear(ww-rack*(2*w.Y-rack), wk-rack*k.Y, w.Y-rack, k.Y, rack, reach) {
 		return errTie
 	}
