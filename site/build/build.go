@@ -48,6 +48,7 @@ type Site struct {
 	byPath     map[string]*Notebook
 	stamp      func(file string) string // what links to a carried file add, so that a browser asks for it anew; or nil
 	drawings   *page.Drawings           // of the page before, where one page is rendered again and again; or nil
+	looks      figure.Looks             // of the labels in figures
 	pages      []string                 // of the pages to be, by path without ending
 	done       atomic.Int64             // notebooks evaluated and pages rendered
 }
@@ -77,6 +78,7 @@ type Claim struct {
 func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*Site, error) {
 	published := c.Published()
 	s := newSite(c, options)
+	s.looks = looks(c, labels(c, nil))
 	s.Notebooks = make([]Notebook, len(published))
 	index, paths := map[string]int{}, make([]string, len(published))
 	for i, nb := range published {
@@ -324,7 +326,7 @@ func digest(parts ...string) string {
 // shared is what every page says of the site around it.
 func (s *Site) shared() page.Site {
 	out := page.Site{
-		Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note,
+		Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note, Looks: s.looks,
 		Reference: own().links, Glossary: glossaryPage + ".html", Explained: own().explained,
 	}
 	for _, section := range s.collection.Sections() {

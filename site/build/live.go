@@ -15,6 +15,7 @@ import (
 	"turnplate/site/collection"
 	"turnplate/site/diag"
 	"turnplate/site/eval"
+	"turnplate/site/figure"
 	"turnplate/site/notebook"
 	"turnplate/site/page"
 	"turnplate/site/parallel"
@@ -34,6 +35,8 @@ type Live struct {
 	entries    map[string]*entry // the published notebooks by path
 	meanings   map[string]*notebook.Notebook
 	rendered   *renderings // shared with the Lives before and after
+	labels     map[string]labelled
+	looks      figure.Looks
 	done       atomic.Int64
 }
 
@@ -76,6 +79,12 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
+	known := l.labels
+	if readings(changed) {
+		known = nil
+	}
+	next.labels = labels(c, known)
+	next.looks = looks(c, next.labels)
 	for _, p := range c.Paths() {
 		nb, _ := c.Notebook(p)
 		next.meanings[p] = nb
@@ -328,7 +337,7 @@ func (l *Live) File(name string) ([]byte, error) {
 // site is a Site of the pages that can be shown now; the others are there by title alone.
 func (l *Live) site() *Site {
 	s := newSite(l.collection, l.options)
-	s.stamp = l.collection.Stamp
+	s.stamp, s.looks = l.collection.Stamp, l.looks
 	for p, e := range l.entries {
 		n := e.good.Load()
 		if n == nil {

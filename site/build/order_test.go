@@ -36,6 +36,7 @@ func digests(t *testing.T, dice *rand.Rand) map[string][32]byte {
 	c, err := collection.Open(jumbled{notebooks.FS, dice}, "Turnplate")
 	require.NoError(t, err)
 	s := newSite(c, Options{Version: "test"})
+	s.looks = looks(c, labels(c, nil))
 	published := c.Published()
 	s.Notebooks = make([]Notebook, len(published))
 	ev := eval.New(c, eval.Options{})

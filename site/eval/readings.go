@@ -35,13 +35,7 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	if path.IsAbs(file) || strings.HasPrefix(file, "..") || strings.Contains(name.Words[0], "\\") {
 		return s.fault(e.Args[0], "", "%q is outside the collection", name.Words[0])
 	}
-	data, err := s.ev.source.File(file)
-	if err != nil {
-		beside := path.Join(path.Dir(s.nb.Path), file)
-		if data, err = s.ev.source.File(beside); err == nil {
-			file = beside
-		}
-	}
+	file, data, err := readingsFile(s.ev.source, s.nb, file)
 	s.files[file] = true
 	if err != nil {
 		return s.fault(e.Args[0], "", "%s can't be read: %s", name.Words[0], err)
@@ -53,6 +47,18 @@ func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		return value.Broken{}
 	}
 	return r
+}
+
+// readingsFile finds a file of readings from the collection's root or, when nothing is there, beside the notebook.
+func readingsFile(source Source, nb *notebook.Notebook, name string) (file string, data []byte, err error) {
+	if data, err = source.File(name); err == nil {
+		return name, data, nil
+	}
+	beside := path.Join(path.Dir(nb.Path), name)
+	if data, err := source.File(beside); err == nil {
+		return beside, data, nil
+	}
+	return name, nil, err
 }
 
 // headEnd is where a heading's words end and its unit may begin.

@@ -16,10 +16,15 @@ type bars struct {
 	*Bars
 	extent
 	shown []shown
+	looks []int // of the sets
 }
 
 func readyBars(b *Bars) *bars {
-	r := &bars{Bars: b}
+	var labels []Words
+	for _, set := range b.Sets {
+		labels = append(labels, set.Label)
+	}
+	r := &bars{Bars: b, looks: b.looks.of(labels)}
 	all := b.reach(nothing.with(0)) // a bar's length stands for the whole value
 	if b.all != nil {
 		all = b.all().with(0)
@@ -109,7 +114,7 @@ func (b *Bars) Draw(system System) Picture {
 	banded := false
 	for k, set := range b.Sets {
 		if len(b.Sets) > 1 || set.Label.Metric != "" {
-			p.Keys = append(p.Keys, Key{barSwatch(k), set.Label.clean(), true, true})
+			p.Keys = append(p.Keys, Key{barSwatch(r.looks[k]), set.Label.clean(), true, true})
 		}
 		for i := range set.Y {
 			_, _, ok := set.bounds(i)
@@ -246,7 +251,7 @@ func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout
 		return
 	}
 	q, about := to.plot(f), f.heightOf(middle)
-	texture(k, func(fill color.Color, edge draw.LineStyle) { q.bar(fill, edge, v, about, row.h) },
+	texture(r.looks[k], func(fill color.Color, edge draw.LineStyle) { q.bar(fill, edge, v, about, row.h) },
 		func(style draw.LineStyle, strokes func(box) [][]point) {
 			tip := f.at(v, 0).x
 			to.stroke(style, strokes(box{min(zero, tip), row.y, math.Abs(tip - zero), row.h})...)
@@ -273,19 +278,28 @@ func barText(a axis, v float64) string {
 	return number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine)
 }
 
-// texture tells sets apart without colour: solid, outlined, hatched one way, hatched the other, and again.
-func texture(k int, bar func(fill color.Color, edge draw.LineStyle), strokes func(style draw.LineStyle, hatch func(box) [][]point)) {
-	ink := canvas.Separate(k)
-	if k%4 == 0 {
+// textures is how many kinds of fill there are.
+const textures = 6
+
+// texture tells sets apart without colour: solid, outlined, hatched one way, the other way, both ways, striped, and again.
+func texture(look int, bar func(fill color.Color, edge draw.LineStyle), strokes func(style draw.LineStyle, hatch func(box) [][]point)) {
+	ink := canvas.Separate(look)
+	if look%textures == 0 {
 		bar(ink, noLine)
 		return
 	}
 	bar(canvas.Paper, stroke(ink, 1.75))
-	switch k % 4 {
+	line := stroke(ink, 1.5)
+	switch look % textures {
 	case 2:
-		strokes(stroke(ink, 1.5), hatch)
+		strokes(line, hatch)
 	case 3:
-		strokes(stroke(ink, 1.5), mirrored)
+		strokes(line, mirrored)
+	case 4:
+		strokes(line, hatch)
+		strokes(line, mirrored)
+	case 5:
+		strokes(line, striped)
 	}
 }
 
@@ -300,10 +314,19 @@ func mirrored(b box) [][]point {
 	return strokes
 }
 
-func barSwatch(k int) Plate {
+// striped is hatch lying level.
+func striped(b box) (strokes [][]point) {
+	const apart = 4
+	for y := b.y + apart; y < b.bottom()-1; y += apart {
+		strokes = append(strokes, []point{{b.x, y}, {b.right(), y}})
+	}
+	return strokes
+}
+
+func barSwatch(look int) Plate {
 	return swatch(func(p *pen, _ point) {
 		b := box{1, 1, swatchWidth - 2, swatchHeight - 2}
-		texture(k, func(fill color.Color, edge draw.LineStyle) { p.area(fill, edge, b.outline()) },
+		texture(look, func(fill color.Color, edge draw.LineStyle) { p.area(fill, edge, b.outline()) },
 			func(style draw.LineStyle, strokes func(box) [][]point) { p.stroke(style, strokes(b)...) })
 	})
 }

@@ -57,8 +57,11 @@ func ready(c *Curves) *curves {
 			}
 		}
 	}
-	for i, label := range r.labels {
-		r.styles[label] = styleOf(i, len(r.labels), c.Ordered)
+	for i, look := range c.looks.of(r.labels) {
+		if c.Ordered {
+			look = i // steps of one quantity keep their order
+		}
+		r.styles[r.labels[i]] = styleOf(look, len(r.labels), c.Ordered)
 	}
 	r.empty = x.empty()
 	r.x, r.y = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI).padded()

@@ -34,6 +34,7 @@ type Figure interface {
 	// steady gives figures of its kind, itself among them, the same axes: they are one figure at the positions of
 	// its dials.
 	steady(all []Figure)
+	dress(Looks)
 	// Sharing says how well it serves as the picture that stands for its page elsewhere.
 	Sharing() Sharing
 	// Template is the page's template that lays it out, and the word that it is counted under ("Figure 3"), or "".
@@ -77,6 +78,7 @@ func (t Text) String() string {
 type Head struct {
 	ID                  string // unique on the page, a valid HTML id
 	Title, Caption, Alt Text
+	looks               Looks
 }
 
 // Scale is what a direction of a plot shows.

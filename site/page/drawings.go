@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"maps"
 
 	"turnplate/site/eval"
 	"turnplate/site/figure"
@@ -13,6 +14,7 @@ import (
 // time, and keeps the figures of the last one only.
 type Drawings struct {
 	system figure.System
+	looks  figure.Looks
 	list   map[figure.Figure]*drawing
 }
 
@@ -39,17 +41,18 @@ func draw(item figure.Figure, system figure.System) *drawing {
 }
 
 // prepare draws every figure of a page that isn't drawn yet, several at once.
-func (d *Drawings) prepare(blocks []eval.Block, system figure.System) {
+func (d *Drawings) prepare(blocks []eval.Block, system figure.System, looks figure.Looks) {
 	before := d.list
-	if d.system != system {
+	if d.system != system || !maps.Equal(d.looks, looks) {
 		before = nil
 	}
-	d.system, d.list = system, map[figure.Figure]*drawing{}
+	d.system, d.looks, d.list = system, looks, map[figure.Figure]*drawing{}
 	var fresh []figure.Figure
 	note := func(f figure.Figure) {
 		if known := before[f]; known != nil {
 			d.list[f] = known
 		} else if f != nil {
+			figure.Dress(f, looks)
 			fresh = append(fresh, f)
 		}
 	}

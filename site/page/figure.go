@@ -31,7 +31,7 @@ func newFigures(p Page) *figures {
 	if drawings == nil {
 		drawings = &Drawings{}
 	}
-	drawings.prepare(p.Eval.Blocks, figure.SystemOf(p.Notebook.Front.Units))
+	drawings.prepare(p.Eval.Blocks, figure.SystemOf(p.Notebook.Front.Units), p.Site.Looks)
 	return &figures{
 		drawings: drawings,
 		stem:     strings.TrimSuffix(p.Path, path.Ext(p.Path)),

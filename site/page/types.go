@@ -12,6 +12,7 @@ import (
 	"html/template"
 
 	"turnplate/site/eval"
+	"turnplate/site/figure"
 	"turnplate/site/notebook"
 )
 
@@ -24,6 +25,8 @@ type Site struct {
 	Sections []Section // in reading order; previous, next and breadcrumbs follow from it
 	Version  string    // of the program
 	Note     string    // a sentence every footer carries ("The Corrie is invented."), or ""
+
+	Looks figure.Looks // of the labels in figures
 
 	Reference []Link            // pages outside the reading order, such as the glossary
 	Glossary  string            // the page that the first use of each trade term links to, from the site's root; or ""
