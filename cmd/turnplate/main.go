@@ -39,6 +39,11 @@ func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(memory)
 	}
+	os.Exit(run(os.Args[1:]))
+}
+
+// untilInterrupted gives a context that an interrupt ends. Work that hasn't stopped by itself soon after is cut off.
+func untilInterrupted(cutOff func()) (context.Context, context.CancelFunc) {
 	ctx, cancel := context.WithCancel(context.Background())
 	signals := make(chan os.Signal, 2)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
@@ -49,11 +54,9 @@ func main() {
 		case <-signals: // who asks twice doesn't want to wait
 		case <-time.After(patience):
 		}
-		// A site is swapped in whole, so at any instant it is the earlier one or the new one.
-		fmt.Fprintln(os.Stderr, "turnplate: stopped in the middle of the work; an earlier site is as it was, or replaced as a whole")
-		os.Exit(bad)
+		cutOff()
 	}()
-	os.Exit(run(ctx, os.Args[1:]))
+	return ctx, cancel
 }
 
 // commands is the command line; kong reads it from the tags.
@@ -79,7 +82,7 @@ A collection is a folder of notebooks. Without one, the built-in demo is used:
 
 Exit status: 0 good, 1 notebooks have mistakes or claims that fail, 2 wrong usage.`
 
-func run(ctx context.Context, args []string) int {
+func run(args []string) int {
 	var c commands
 	parser := kong.Must(&c, kong.Name("turnplate"), kong.Description(about), kong.UsageOnError(), kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}))
 	if len(args) == 0 {
@@ -90,6 +93,15 @@ func run(ctx context.Context, args []string) int {
 		fmt.Fprintf(os.Stderr, "turnplate: %s\nturnplate --help tells how it is used.\n", err)
 		return wrong
 	}
+	ctx, cancel := untilInterrupted(func() {
+		if command.Selected().Name == "preview" { // an interrupt is how a preview ends, and it writes nothing
+			os.Exit(good)
+		}
+		// A site is swapped in whole, so at any instant it is the earlier one or the new one.
+		fmt.Fprintln(os.Stderr, "turnplate: stopped in the middle of the work; an earlier site is as it was, or replaced as a whole")
+		os.Exit(bad)
+	})
+	defer cancel()
 	command.BindTo(ctx, (*context.Context)(nil))
 	status := good
 	command.Bind(&status)
