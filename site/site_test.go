@@ -55,11 +55,10 @@ func makeFolder(t testing.TB, pairs ...string) string {
 
 // Wherever the work is stopped, the earlier site is still there, and nothing is left beside it.
 func TestStopped(t *testing.T) {
-	folder := filepath.Join(t.TempDir(), "notes")
-	_, err := Begin(folder)
-	require.NoError(t, err)
+	const study = "# Study\n\n```go params\nx := span(1, 2, 5)\nCurves{Title: \"Squares\", X: x, Y: x*x}\n```\n"
+	folder := makeFolder(t, "index.md", "# Notes", "a.md", study, "b.md", study)
 	to := filepath.Join(t.TempDir(), "out")
-	_, err = Write(context.Background(), folder, to, nil)
+	_, err := Write(context.Background(), folder, to, nil)
 	require.NoError(t, err)
 	before := look(t, to)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "new.md"), []byte("# New"), 0o644))
@@ -91,7 +90,7 @@ func TestStopped(t *testing.T) {
 func TestProgressReachesTotal(t *testing.T) {
 	var most atomic.Int64
 	var total atomic.Int64
-	o, err := Write(context.Background(), "", filepath.Join(t.TempDir(), "out"), func(done, of int) {
+	o, err := Write(context.Background(), makeFolder(t, "index.md", "# Notes", "a.md", "# A"), filepath.Join(t.TempDir(), "out"), func(done, of int) {
 		total.Store(int64(of))
 		for now := most.Load(); int64(done) > now && !most.CompareAndSwap(now, int64(done)); now = most.Load() {
 		}
