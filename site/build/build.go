@@ -192,6 +192,7 @@ func (s *Site) Render(ctx context.Context, put func(name string, data []byte) er
 	for _, n := range s.Notebooks {
 		carries = append(carries, n.Carries...)
 	}
+	carries = slices.DeleteFunc(carries, collection.IsSketch) // they are part of their pages
 	slices.Sort(carries)
 	carries = slices.Compact(carries)
 	_ = parallel.Do(ctx, len(s.pages)+len(carries), func(i int) {
@@ -268,6 +269,13 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		}
 		return s.collection.Size(t.Path)
 	}
+	p.Sketch = func(dest string) string {
+		t, err := s.collection.Target(n.Notebook, dest, true)
+		if err != nil {
+			return ""
+		}
+		return s.collection.Sketch(t.Path)
+	}
 	return page.Render(p)
 }
 
@@ -309,6 +317,11 @@ func (s *Site) digest(n *Notebook) string {
 	for _, path := range append([]string{n.Path}, n.Eval.Uses...) {
 		if theirs, ok := s.options.Yours[path]; ok {
 			parts = append(parts, theirs.Text)
+		}
+	}
+	for _, name := range n.Carries {
+		if svg := s.collection.Sketch(name); svg != "" {
+			parts = append(parts, name, svg)
 		}
 	}
 	return digest(parts...)

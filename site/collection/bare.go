@@ -3,6 +3,7 @@ package collection
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"hash/crc32"
 	"path"
 	"strings"
@@ -12,6 +13,9 @@ import (
 // where it was taken, to a few metres, when, and with which camera; whoever shows a suspension in a garage
 // needn't publish the garage's address. The picture itself is not touched: what remains is the same bytes.
 func (c *Collection) Carried(name string) ([]byte, error) {
+	if IsSketch(name) {
+		return nil, errors.New("an SVG picture is drawn into its page, and no file of the site")
+	}
 	data, err := c.File(name)
 	if err != nil {
 		return nil, err

@@ -156,7 +156,7 @@ func TestLinks(t *testing.T) {
 		"%2e%2e/%2e%2e/x.png":   "! the link leads outside the collection",
 		`..\data.csv`:           `! folders in a link are parted by "/"`,
 		"%zz.png":               "! the link holds a percent sign that begins no escape",
-		"../x.svg":              "! SVG pictures may hold script, so they are not copied (save it as PNG)",
+		"../x.svg":              "! an SVG picture is drawn into its page, and no file of the site (show it as ![what it shows](file))",
 		"../page.html":          `! files that end in ".html" are not copied, only pictures, .csv and .txt`,
 		"../noext":              `! files that end in "" are not copied, only pictures, .csv and .txt`,
 		"../turnplate/math.txt": "! a site keeps its own files in the folder turnplate",
@@ -172,7 +172,7 @@ func TestLinks(t *testing.T) {
 		}
 	}
 	_, err = c.Target(from, "../data.csv", true)
-	assert.EqualError(t, err, "pictures are PNG, JPEG, GIF or WebP")
+	assert.EqualError(t, err, "pictures are PNG, JPEG, GIF, WebP or SVG")
 	_, err = c.Target(from, "../vehicles/corrie.md", true)
 	assert.Error(t, err)
 }

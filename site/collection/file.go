@@ -85,9 +85,9 @@ func (c *Collection) nearFile(name string) string {
 	return diag.Nearest(name, names)
 }
 
-// What a page may carry along. SVG is not among the pictures: opened by itself it is a page of its own,
-// which may run script and ask other hosts. Files of other kinds are refused for the same reason, unless
-// a browser takes them for plain text.
+// What a page may carry along. An SVG file isn't carried: opened by itself it is a page of its own, which may
+// run script and ask other hosts. It is drawn into the page instead, once it is known to do neither (sketch.go).
+// Files of other kinds are refused for the same reason, unless a browser takes them for plain text.
 var (
 	pictures = map[string]string{ // by ending: how such a file starts, where ? is any byte
 		".png":  "\x89PNG\r\n\x1a\n",
@@ -110,10 +110,11 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	ext := strings.ToLower(path.Ext(name))
 	_, isPicture := pictures[ext]
 	switch {
-	case ext == ".svg":
-		return reason{"SVG pictures may hold script, so they are not copied", "save it as PNG"}
+	case IsSketch(name) && !picture:
+		return reason{"an SVG picture is drawn into its page, and no file of the site", "show it as ![what it shows](file)"}
+	case IsSketch(name):
 	case picture && !isPicture:
-		return errors.New("pictures are PNG, JPEG, GIF or WebP")
+		return errors.New("pictures are PNG, JPEG, GIF, WebP or SVG")
 	case !isPicture && !slices.Contains(texts, ext):
 		return fmt.Errorf("files that end in %q are not copied, only pictures, .csv and .txt", ext)
 	}
@@ -123,7 +124,8 @@ func (c *Collection) checkFile(name string, picture bool) error {
 // checked is what looking into a file came to.
 type checked struct {
 	err           error
-	width, height int // of a picture
+	width, height int    // of a picture
+	sketch        string // of an SVG picture: what a page shows
 }
 
 // check looks into a file, once: it may be shown many times.
@@ -134,12 +136,15 @@ func (c *Collection) check(name string) checked {
 	var found checked
 	var data []byte
 	data, found.err = c.File(name)
-	if start, isPicture := pictures[strings.ToLower(path.Ext(name))]; found.err == nil && isPicture {
-		if startsWith(data, start) {
-			found.width, found.height, found.err = size(data)
-		} else {
-			found.err = errors.New("the file's content is not the picture that its ending says")
-		}
+	start, isPicture := pictures[strings.ToLower(path.Ext(name))]
+	switch {
+	case found.err != nil:
+	case IsSketch(name):
+		found.sketch, found.width, found.height, found.err = sketched(data)
+	case isPicture && startsWith(data, start):
+		found.width, found.height, found.err = size(data)
+	case isPicture:
+		found.err = errors.New("the file's content is not the picture that its ending says")
 	}
 	c.checked.Store(name, found)
 	return found

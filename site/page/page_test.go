@@ -474,4 +474,11 @@ func TestPicturesHaveSizes(t *testing.T) {
 	assert.Contains(t, out, `<figure class="picture"><img src="a.png" alt="wide" width="4000" height="3000" loading="lazy">`)
 	assert.Contains(t, out, `alt="small" width="20" height="10" loading="lazy"`)
 	assert.Contains(t, out, `alt="lost" loading="lazy"`)
+	svg := func(dest string) string {
+		return map[string]string{"a.png": `<svg viewBox="0 0 4000 3000"><path></path></svg>`}[dest]
+	}
+	out = string(render(t, Page{Path: "one.html", Notebook: nb, Eval: &eval.Page{Title: typed("One")}, Size: size, Sketch: svg}).HTML)
+	assert.Contains(t, out, `<figure class="picture"><svg class="drawing sketch" font-size="13" role="img" aria-label="wide" width="4000" height="3000" viewBox="0 0 4000 3000"><path></path></svg></figure>`)
+	assert.NotContains(t, out, `src="a.png"`)
+	assert.Contains(t, out, `alt="small" width="20"`)
 }

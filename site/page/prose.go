@@ -199,8 +199,12 @@ func (r *prose) image(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 	}
 	i := n.(*ast.Image)
 	alt := r.words(i, true)
-	t := r.target(string(i.Destination))
 	whole := n.Parent() != nil && n.Parent().Kind() == ast.KindParagraph && alone(n.Parent())
+	if svg := r.sketch(i, alt); svg != "" {
+		r.shown(w, i, svg, whole)
+		return ast.WalkSkipChildren, nil
+	}
+	t := r.target(string(i.Destination))
 	if !t.ok || t.outside {
 		if whole {
 			put(w, "<p>")
@@ -218,16 +222,33 @@ func (r *prose) image(w util.BufWriter, _ []byte, n ast.Node, entering bool) (as
 		return ast.WalkSkipChildren, nil
 	}
 	img := `<img src="` + escape(t.href) + `" alt="` + escape(alt) + `"` + r.size(string(i.Destination)) + ` loading="lazy">`
+	r.shown(w, i, img, whole)
+	return ast.WalkSkipChildren, nil
+}
+
+// shown puts a picture's element, as a figure where it is the whole of a paragraph.
+func (r *prose) shown(w util.BufWriter, i *ast.Image, element string, whole bool) {
 	if !whole {
-		put(w, img)
-		return ast.WalkSkipChildren, nil
+		put(w, element)
+		return
 	}
-	put(w, `<figure class="picture">`, img)
+	put(w, `<figure class="picture">`, element)
 	if len(i.Title) > 0 {
 		put(w, "<figcaption>", escape(string(i.Title)), "</figcaption>")
 	}
 	put(w, "</figure>\n")
-	return ast.WalkSkipChildren, nil
+}
+
+// sketch is a picture drawn by hand, as part of the page; "" for others.
+func (r *prose) sketch(i *ast.Image, alt string) string {
+	if r.page.Sketch == nil {
+		return ""
+	}
+	rest, ok := strings.CutPrefix(r.page.Sketch(string(i.Destination)), "<svg")
+	if !ok {
+		return ""
+	}
+	return `<svg class="drawing sketch" font-size="13" role="img" aria-label="` + escape(alt) + `"` + r.size(string(i.Destination)) + rest
 }
 
 // size is what keeps a picture's place while it loads; the style sheet makes one that is wider than its

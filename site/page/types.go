@@ -69,6 +69,10 @@ type Page struct {
 	// Size gives the width and height, in its own pixels, of the picture that a destination leads to, or 0.
 	// It may be nil.
 	Size func(dest string) (width, height int)
+
+	// Sketch gives the SVG picture that a destination leads to, as an element that is safe to write into the page, or
+	// "" for any other picture. It may be nil.
+	Sketch func(dest string) string
 }
 
 // Text is a page's text as HTML, with what its contents list.
