@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"turnplate/sim/unit"
 	"turnplate/site/model"
@@ -17,7 +19,9 @@ import (
 //go:embed form.html
 var formFile embed.FS
 
-var formTemplate = template.Must(template.ParseFS(formFile, "form.html"))
+var formTemplate = template.Must(template.New("form.html").Funcs(template.FuncMap{
+	"list": func(words ...string) []string { return words },
+}).ParseFS(formFile, "form.html"))
 
 // Form is what a reader fills in. It is made anew for every change, and says the same whoever makes it.
 type Form struct {
@@ -25,6 +29,7 @@ type Form struct {
 	Page    *value.Record              // the vehicle as the page has it
 	Now     *value.Record              // the vehicle with the changes; nil where it can't be had
 	Notes   []Note                     // doubts and mistakes
+	Said    string                     // what the reader should know of what was done last
 	Remark  func(at value.Mark) string // what the page's author wrote beside a value; nil: nothing
 	US      bool                       // in US units
 }
@@ -34,7 +39,8 @@ type Note struct {
 	Path    string // of a change, or of a box; "" for what is about none
 	Message string
 	Hint    string
-	Doubt   bool // what can be, but hardly ever is
+	Doubt   bool   // what can be, but hardly ever is
+	Typed   string // what stands in the box, where it couldn't be taken
 }
 
 // The view of the template.
@@ -42,11 +48,15 @@ type (
 	formView struct {
 		Name, Truck string // of the page's vehicle: "truck", "Corrie"
 		Count       int
+		Said        string
 		Notes       []Note
+		Printout    []Note // what is wrong with it
 		Groups      []groupView
 	}
 	groupView struct {
+		ID           string
 		Title, Words string
+		Printout     bool // it is asked for here
 		Open         bool
 		Count        int
 		Fields       []fieldView
@@ -77,10 +87,10 @@ type (
 
 // HTML is the form.
 func (f Form) HTML() (template.HTML, error) {
-	v := formView{Name: f.Changes.Name, Truck: f.truck(), Count: len(f.Changes.List)}
+	v := formView{Name: f.Changes.Name, Truck: f.truck(), Count: len(f.Changes.List), Said: f.Said}
 	placed := map[string]bool{}
 	for i, g := range Groups(f.Page.Fields["Right"] != nil) {
-		view := groupView{Title: g.Title, Words: g.Words, Open: i == 0}
+		view := groupView{ID: "yours-group-" + strconv.Itoa(i+1), Title: g.Title, Words: g.Words, Open: i == 0, Printout: i == 0}
 		for _, field := range g.Fields {
 			one := f.field(field, placed)
 			if one.Mine {
@@ -94,7 +104,10 @@ func (f Form) HTML() (template.HTML, error) {
 		v.Groups = append(v.Groups, view)
 	}
 	for _, n := range f.Notes {
-		if !placed[n.Path] {
+		switch {
+		case n.Path == printout:
+			v.Printout = append(v.Printout, n)
+		case !placed[n.Path]:
 			v.Notes = append(v.Notes, n)
 		}
 	}
@@ -123,7 +136,7 @@ func (f Form) given(path string) *Change {
 }
 
 func (f Form) field(field Field, placed map[string]bool) fieldView {
-	view := fieldView{ID: "yours-" + strings.ReplaceAll(field.Path, ".", "-"), Label: field.Label, Words: field.Words}
+	view := fieldView{ID: "yours-" + strings.ReplaceAll(field.Path, ".", "-"), Label: field.Label, Words: sentence(field.Words)}
 	var pageText, nowText []string
 	for i, path := range field.Parts() {
 		box := boxView{ID: "yours-" + strings.ReplaceAll(path, ".", "-"), Path: path, Label: field.Label}
@@ -144,7 +157,9 @@ func (f Form) field(field Field, placed map[string]bool) fieldView {
 			box.Placeholder = now
 		}
 		if field.Of != nil {
-			box.Unit = f.unit(field).Symbol
+			if i == len(field.Parts())-1 {
+				box.Unit = f.unit(field).Symbol
+			}
 			for _, w := range field.Of.Must.Words {
 				box.Options = append(box.Options, option{w, w == box.Value})
 			}
@@ -157,6 +172,12 @@ func (f Form) field(field Field, placed map[string]bool) fieldView {
 		}
 		view.Boxes = append(view.Boxes, box)
 	}
+	if strings.Join(pageText, "") == "000" { // a point of all zeros isn't given
+		pageText = nil
+		for i := range view.Boxes {
+			view.Boxes[i].Placeholder = strings.TrimPrefix(view.Boxes[i].Placeholder, "0")
+		}
+	}
 	view.Page = f.inWords(field, pageText)
 	if !view.Mine {
 		view.Follows = f.follows(field, pageText, nowText)
@@ -168,6 +189,12 @@ func (f Form) field(field Field, placed map[string]bool) fieldView {
 	return view
 }
 
+// sentence makes one of a comment.
+func sentence(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	return string(unicode.ToUpper(first)) + words[size:]
+}
+
 // note puts the field's doubts and mistakes beside it, and tells each box what is said of it.
 func (f Form) note(view *fieldView, field Field, placed map[string]bool) {
 	paths := append(slices.Clone(field.Parts()), field.Path)
@@ -176,6 +203,11 @@ func (f Form) note(view *fieldView, field Field, placed map[string]bool) {
 	}
 	wrong := false
 	for _, n := range f.Notes {
+		for i := range view.Boxes {
+			if n.Path == view.Boxes[i].Path && n.Typed != "" {
+				view.Boxes[i].Value = n.Typed
+			}
+		}
 		if slices.Contains(paths, n.Path) {
 			placed[n.Path] = true
 			view.Notes = append(view.Notes, n)
@@ -209,9 +241,12 @@ func (f Form) show(c *Change, i int) string {
 		u = c.Field.US
 	}
 	text := decimal(c.Numbers[i] / u.SI)
+	if u.Name != "" && !strings.Contains(c.Expr, "*"+u.Name) { // it was given in another unit
+		text = figures(c.Numbers[i]/u.SI, 5)
+	}
 	switch {
 	case c.Half > 0:
-		return text + " ± " + decimal(c.Half/u.SI)
+		return text + " ± " + strconv.FormatFloat(c.Half/u.SI, 'g', 3, 64)
 	case c.Spread && len(c.Numbers) == 1:
 		return c.Expr
 	}
@@ -272,7 +307,7 @@ func (f Form) text(car *value.Record, path string) string {
 	if slices.ContainsFunc(a.Axes, func(x *value.Axis) bool { return !value.IsDraws(x) }) {
 		return "several values"
 	}
-	number := func(x float64) string { return figures(x / u.SI) }
+	number := func(x float64) string { return figures(x/u.SI, 4) }
 	if len(a.Axes) == 0 {
 		return number(a.Num[0])
 	}
@@ -281,9 +316,8 @@ func (f Form) text(car *value.Record, path string) string {
 	return number(mean) + " ± " + strconv.FormatFloat((high-low)/2/u.SI, 'g', 2, 64)
 }
 
-// figures prints a number with four significant figures, its whole part in full.
-func figures(x float64) string {
-	const significant = 4
+// figures prints a number with so many significant figures, its whole part in full.
+func figures(x float64, significant int) string {
 	if x == 0 || math.Abs(x) < 1e-9 {
 		return "0"
 	}

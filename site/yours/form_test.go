@@ -219,8 +219,8 @@ func TestForm(t *testing.T) {
 	f.US = true
 	html, err = f.HTML()
 	require.NoError(t, err)
-	require.Contains(t, string(html), `value="15.74803 ± 0.1543307"`)
-	require.Contains(t, string(html), `value="4629.708"`)
+	require.Contains(t, string(html), `value="15.748 ± 0.154"`)
+	require.Contains(t, string(html), `value="4629.7"`)
 	if to := os.Getenv("YOURS_FORM"); to != "" {
 		require.NoError(t, os.WriteFile(to, []byte(html), 0o644))
 	}
