@@ -1,6 +1,6 @@
 package sim
 
-// Sketch is the left front corner in one pose as a drawing needs it: metres, vehicle axes level with the ground,
+// Sketch is a front corner in one pose as a drawing needs it: metres, vehicle axes level with the ground,
 // z from the ground under the wheel at rest, x and y from below the front axle's middle as measured.
 type Sketch struct {
 	UpperFront, UpperRear, UpperBall Point
@@ -12,6 +12,11 @@ type Sketch struct {
 	ShoulderRadius                   float64 // rounding of the tread's edge in section
 	Caster, Inclination, Camber      float64
 	Trail, ScrubRadius               float64
+
+	// What leads back to the vehicle's own axes, in which its points are typed: a drawn place p is
+	// Forward·p.X + Up·(p.Z + GroundHeight) there, with p.Y as it is.
+	Forward, Up  Point   // level ahead, and the vertical
+	GroundHeight float64 // of the ground under the wheel at rest
 }
 
 // sketched is what a sketch is made from.
@@ -24,26 +29,32 @@ func (sketched) Optional() []string { return kinematicOptional }
 // by bump from rest, as Travel does, and then steered by the rack moved to rack (+ left), as Steer does. The body
 // stays where it rests, so that a wheel which rises is seen to rise.
 func SketchOf(v Vehicle, bump, rack float64) (Sketch, error) {
+	left, _, err := SketchSides(v, bump, rack)
+	return left, err
+}
+
+// SketchSides gives both front corners so, the right one as if it were a left one: laid over each other they show
+// in what the sides differ.
+func SketchSides(v Vehicle, bump, rack float64) (left, right Sketch, err error) {
 	if err := checkInputs(&sketched{v}); err != nil {
-		return Sketch{}, err
+		return left, right, err
 	}
 	a, err := newAxle(&v)
 	if err != nil {
-		return Sketch{}, err
+		return left, right, err
 	}
-	rest := a.left.seen(a.left.rest)
+	rest := a.atRest()
 	posed := rest
 	if bump != 0 || rack != 0 {
-		w, err := a.at(bump)
+		posed, err = a.at(bump)
 		if err == nil && rack != 0 {
-			w, err = a.steered(&w, rack)
+			posed, err = a.steered(&posed, rack)
 		}
 		if err != nil {
-			return Sketch{}, err
+			return left, right, err
 		}
-		posed = w.left
 	}
-	return a.left.sketch(&rest, &posed, &v.Tyre), nil
+	return a.left.sketch(&rest.left, &posed.left, &v.Tyre), a.right.sketch(&rest.right, &posed.right, &v.Tyre), nil
 }
 
 // sketch draws up the stance s of a body that stands as it does in rest.
@@ -59,6 +70,7 @@ func (k *corner) sketch(rest, s *stance, t *Tyre) Sketch {
 		Radius: t.Radius, LoadedRadius: t.LoadedRadius, Width: t.Width, ShoulderRadius: t.ShoulderRadius,
 		Caster: s.Caster, Inclination: s.Inclination, Camber: s.Camber,
 		Trail: s.Trail, ScrubRadius: s.ScrubRadius,
+		Forward: k.ground.Forward, Up: k.ground.Up, GroundHeight: rest.GroundHeight,
 	}
 }
 

@@ -65,3 +65,34 @@ func TestSketchOfAPose(t *testing.T) {
 		}
 	})
 }
+
+// What was typed comes back, whatever lift, tyres and pitch have done to the ground: the rack's end is on the body, and as
+// measured so is all else. The right corner is described as if it were a left one.
+func TestSketchGivesTypedPointsBack(t *testing.T) {
+	typed := func(s *Sketch, p Point) Point {
+		return s.Forward.Scale(p.X).Add(s.Up.Scale(p.Z + s.GroundHeight)).Add(Point{Y: p.Y})
+	}
+	same := func(t require.TestingT, want, got Point) { agree(t, 0, got.Sub(want).Norm(), roundingLength, "place") }
+	rapid.Check(t, func(t *rapid.T) {
+		v := randomVehicle(t)
+		reachable(t, Alignment{v})
+		left, right, err := SketchSides(v, 0, 0)
+		require.NoError(t, err)
+		same(t, v.Front.TieInner, typed(&left, left.TieInner))
+		other := v.Front
+		if v.Right != nil {
+			other = *v.Right
+		}
+		same(t, other.TieInner, typed(&right, right.TieInner))
+		v.Front.Lift, v.Front.Adjust, v.Right, v.RearLift, v.Tyre.OffsetChange = 0, Adjusters{}, nil, 0, 0
+		left, right, err = SketchSides(v, 0, 0)
+		require.NoError(t, err)
+		require.Equal(t, left, right, "one mirrors the other")
+		for _, p := range [...]struct{ typed, drawn Point }{
+			{v.Front.UpperBall, left.UpperBall}, {v.Front.LowerBall, left.LowerBall}, {v.Front.TieOuter, left.TieOuter},
+			{v.Front.WheelCentre, left.WheelCentre}, {v.Front.LowerFront, left.LowerFront},
+		} {
+			same(t, p.typed, typed(&left, p.drawn))
+		}
+	})
+}

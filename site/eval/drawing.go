@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turnplate/sim"
+	"turnplate/sim/geom"
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
 	"turnplate/site/figure"
@@ -21,8 +22,9 @@ type drawnCar struct {
 
 var views = []string{"front", "side", "top", "oblique"}
 
-// drawing makes Drawing{Vehicle, View, By, Sweep, Bump, Rack, Pose, Ghost}: the left front corner to scale, with the
-// tyre's sweep past the obstacles when asked for, and at every position of an axis along which it is posed.
+// drawing makes Drawing{Vehicle, View, By, Sweep, Points, Both, Bump, Rack, Pose, Ghost}: the left front corner to scale,
+// with the tyre's sweep past the obstacles, its points' names and coordinates and the other side laid over it when asked
+// for, and at every position of an axis along which it is posed.
 func drawing(s *scope, a *arguments) figure.Figure {
 	if !a.need(s, "Vehicle", "View") {
 		return nil
@@ -45,20 +47,20 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		return nil
 	}
 	by, pose := a.axis(s, "By"), s.poseOf(a)
-	swept := a.yes(s, "Sweep")
+	asked := asked{sweep: a.yes(s, "Sweep"), points: a.yes(s, "Points"), both: a.yes(s, "Both")}
 	if a.failed {
 		return nil
 	}
-	if swept && (a.exprs["Pose"] != nil || a.exprs["Bump"] != nil || a.exprs["Rack"] != nil) {
+	if asked.sweep && (a.exprs["Pose"] != nil || a.exprs["Bump"] != nil || a.exprs["Rack"] != nil) {
 		s.fault(a.exprs["Sweep"], "leave one of them out", "Sweep shows the whole of lock and travel, and a pose one place of it")
 		return nil
 	}
-	d := &figure.Drawing{View: view.Text}
+	d := &figure.Drawing{View: view.Text, Points: asked.points}
 	if !s.ghost(a, d) {
 		return nil
 	}
 	b := sketchBinder()
-	if swept {
+	if asked.sweep {
 		clearance, _ := sim.Find("Clearance")
 		b.Uses = append(b.Uses, clearance.Uses...)
 		b.Optional = append(b.Optional, clearance.Optional...)
@@ -90,12 +92,14 @@ func drawing(s *scope, a *arguments) figure.Figure {
 			return nil
 		}
 		if problem == "" {
-			if err := sketchInto(&scene, car, swept); err != nil {
+			if err := sketchInto(&scene, car, asked); err != nil {
 				problem = err.Error()
 			}
 		}
 		if problem != "" {
 			why = problem
+		} else if asked.points {
+			scene.Spread = s.spread(a, in, at, b)
 		}
 		if pose != nil {
 			scene.Ends = s.poseEnds(a, in, at, b, pose)
@@ -128,13 +132,20 @@ func allMissing(scenes []figure.Scene) bool {
 	return true
 }
 
+// asked is what a drawing shows beside the corner.
+type asked struct{ sweep, points, both bool }
+
 // sketchInto draws up one vehicle; what can't be swept when it is asked for isn't drawn either.
-func sketchInto(scene *figure.Scene, car drawnCar, swept bool) error {
-	sketch, err := sim.SketchOf(car.Vehicle, car.Bump, car.Rack)
+func sketchInto(scene *figure.Scene, car drawnCar, asked asked) error {
+	sketch, right, err := sim.SketchSides(car.Vehicle, car.Bump, car.Rack)
 	if err != nil {
 		return err
 	}
-	if swept {
+	if asked.both {
+		other := figure.Sketch(right)
+		scene.Other = &other
+	}
+	if asked.sweep {
 		w, err := sim.SweptOf(car.Vehicle)
 		if err != nil {
 			return err
@@ -169,6 +180,77 @@ func (s *scope) drawn(a *arguments, in *value.Record, at map[*value.Axis]int, b 
 		l.Put(mean, 0)
 	}
 	return car, ""
+}
+
+// spread gives the covariance of the measured points as they stand, over the draws of an uncertain vehicle; nil where
+// it isn't uncertain. Draws that can't be are left out.
+func (s *scope) spread(a *arguments, in *value.Record, at map[*value.Axis]int, b model.Binder) []figure.Covariance {
+	var car drawnCar
+	b.Leaves = nil
+	if b.Bind(&car, in) != nil {
+		return nil // it has been told
+	}
+	type leaf struct {
+		model.Leaf
+		here *value.Array
+	}
+	var leaves []leaf
+	draws := 1
+	for _, l := range b.Leaves {
+		here := s.followed(value.Pick(l.From, at))
+		leaves = append(leaves, leaf{l, here})
+		draws = max(draws, len(here.Num))
+	}
+	if draws == 1 {
+		return nil
+	}
+	if !s.take(a.lit, amounts{Numbers: draws * figure.Measured * 3}) {
+		return nil
+	}
+	var n float64
+	var mean [figure.Measured]geom.Point
+	out := make([]figure.Covariance, figure.Measured)
+	for i := range draws {
+		if s.ctx.Err() != nil {
+			return nil
+		}
+		for _, l := range leaves {
+			l.Put(l.here, i%max(len(l.here.Num), len(l.here.Words)))
+		}
+		sketch, err := sim.SketchOf(car.Vehicle, car.Bump, car.Rack)
+		if err != nil {
+			continue
+		}
+		n++
+		for k, p := range figure.Sketch(sketch).MeasuredPoints() {
+			covary(&out[k], &mean[k], n, p)
+		}
+	}
+	for k := range out {
+		for i := range out[k] {
+			for j := range out[k] {
+				out[k][i][j] /= n - 1
+			}
+		}
+	}
+	if n < 2 || !slices.ContainsFunc(out, func(c figure.Covariance) bool { return c != figure.Covariance{} }) {
+		return nil
+	}
+	return out
+}
+
+// covary takes the nth place into a running mean and sum of products (Welford, Technometrics 4, 1962, for several
+// coordinates at once).
+func covary(sum *figure.Covariance, mean *geom.Point, n float64, p geom.Point) {
+	before := p.Sub(*mean)
+	*mean = mean.Add(before.Scale(1 / n))
+	after := p.Sub(*mean)
+	x, y := [3]float64{before.X, before.Y, before.Z}, [3]float64{after.X, after.Y, after.Z}
+	for i := range x {
+		for j := range y {
+			sum[i][j] += x[i] * y[j]
+		}
+	}
 }
 
 // sketchBinder binds what a corner is drawn from.

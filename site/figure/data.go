@@ -147,6 +147,7 @@ type Drawing struct {
 	View   string // "front", "side", "top" or "oblique"
 	Scenes []Scene
 	Ghost  *Sketch // drawn faint behind each; nil: none
+	Points bool    // the points carry their names and coordinates
 	beside []*Drawing
 	boxes  func() []boxed // for those beside it: found once, however many they are
 }
@@ -158,6 +159,11 @@ type Scene struct {
 	Sketch
 	Ends  []Sketch // where the pose of a drawing ends, drawn as ghosts
 	Swept *Swept   // nil: not asked for
+	// Other is the right corner as if it were a left one, to be laid over this one; nil: not asked for.
+	Other *Sketch
+	// Spread is how uncertain each of the Measured points is; nil where they aren't, or it wasn't asked for.
+	Spread   []Covariance
+	labelled bool // its points carry names and coordinates
 }
 
 // Sketch is what a Drawing needs to know of a corner.
@@ -171,6 +177,8 @@ type Sketch struct {
 	ShoulderRadius                   float64 // rounding of the tread's edge in section
 	Caster, Inclination, Camber      float64
 	Trail, ScrubRadius               float64
+	Forward, Up                      geom.Point // level ahead and the vertical, in the axes that points are typed in
+	GroundHeight                     float64    // of the ground under the wheel at rest, in those axes
 }
 
 // Claims and exercises are words alone.

@@ -41,6 +41,9 @@ type sheet struct {
 	layout
 	scenes []*scene
 	named  bool // parts carry their names; else a legend tells them apart
+	points bool // points carry theirs, beside the corner or, where listed, below it
+	listed bool
+	times  float64 // how many times too large ellipses are drawn; 0: there are none
 	height float64
 	ground *inset  // under a lone corner, or nil
 	labels []both  // of the scenes, in lines
@@ -104,16 +107,18 @@ func (d *Drawing) Draw(system System) Picture {
 		case d.Ghost != nil:
 			c.Ends = append(slices.Clone(c.Ends), *d.Ghost)
 		}
+		c.labelled = d.Points
 		scenes = append(scenes, c)
 	}
 	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
+	phone.times = desk.times // the legend speaks of both
 	alternative := Either(d.alternative(v, scenes, Metric), d.alternative(v, scenes, US))
 	drawn := func(sh *sheet) Plate {
 		return sh.plate(d.Head, sh.height, system, alternative, func(to *pen) { sh.draw(to, v) })
 	}
 	p := Picture{Wide: drawn(desk), Narrow: drawn(phone)}
 	if len(scenes) > 0 {
-		p.Keys = partKeys(!desk.named || v.name == "top")
+		p.Keys = append(partKeys(!desk.named || v.name == "top"), d.pointKeys(desk, scenes)...)
 	}
 	if slices.ContainsFunc(scenes, func(c Scene) bool { return c.Swept != nil }) {
 		p.Keys = append(p.Keys, sweepKeys()...)
@@ -159,11 +164,13 @@ func (d *Drawing) measure() []boxed {
 }
 
 func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
-	sh := &sheet{layout: l, named: l.name == wide.name && len(scenes) == 1}
+	points := len(scenes) > 0 && scenes[0].labelled
+	single := l.name == wide.name && len(scenes) == 1
+	sh := &sheet{layout: l, named: single && !points, points: points, listed: points && !single}
 	columns, height := 1, 300.0
 	if l.name == wide.name {
 		columns = min(max(len(scenes), 1), 3)
-		if v.name == "top" { // a value stands beside each
+		if v.name == "top" || points { // a value stands beside each, or a list below
 			columns = min(columns, 2)
 		}
 		height = []float64{390, 340, 290}[columns-1]
@@ -174,6 +181,9 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	switch {
 	case sh.named:
 		left, right = 150, 150
+	case points && single:
+		left, right = 175, 175
+	case points:
 	case v.name == "top": // the trail's value stands outside the tyre
 		left = 26 + arrowTail + textWidth("Trail 100 mm", l.small())*boldness
 	}
@@ -205,7 +215,12 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	const wheelEnd = 15 // of the wheel's centre line above the tyre
 	head := float64(titles)*l.line() + max(rise+1.6*l.letter, wheelEnd+1.5*l.small()) + 8
 	foot := 26 + arrowLong + 2.2*l.letter // a dimension line and its value
-	if v.name == "oblique" {
+	switch {
+	case sh.listed:
+		foot = l.line() + listRows*1.25*l.small() + 2*l.letter
+	case points: // labels reach a little past the corner
+		foot = max(foot, 60)
+	case v.name == "oblique":
 		foot = 0 // it has neither
 	}
 	top := 1.6 * l.line() // where one looks from
@@ -229,12 +244,13 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	if len(scenes) > 0 {
 		sh.height += head + tall + foot
 	}
-	if len(scenes) == 1 {
+	if len(scenes) == 1 && !points {
 		if sh.ground = newInset(l, sh.scenes[0], others[0]); sh.ground != nil {
 			sh.height = max(sh.height, sh.ground.bottom()+2.2*l.line())
 		}
 	}
 	sh.head = head
+	sh.times = sh.magnified(others)
 	return sh
 }
 
@@ -267,6 +283,13 @@ func (sh *sheet) draw(to *pen, v view) {
 		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
 		c.drawParts(to)
+		if sh.times > 0 {
+			c.drawEllipses(to, sh.times)
+		}
+		if sh.points {
+			sh.drawPoints(to, c)
+			continue
+		}
 		if sh.named {
 			c.nameParts(to, place, sh)
 		}
@@ -378,6 +401,9 @@ func (c *scene) drawParts(to *pen) {
 	to.dots(canvas.Black, noLine, hubSize, c.at(c.WheelCentre))
 	to.dots(canvas.Good, paperEdge, placeSize, c.at(c.Contact))
 	to.dots(canvas.Mark, paperEdge, placeSize, c.at(c.AxisGround))
+	if c.Other != nil {
+		c.drawOther(to)
+	}
 }
 
 // round is an outline on the drawing.
@@ -435,6 +461,12 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 			"caster " + degrees(c.Caster, 1), "inclination " + degrees(c.Inclination, 1), "camber " + degrees(c.Camber, 1),
 			"trail " + length(c.Trail, system), "scrub radius " + length(c.ScrubRadius, system),
 		}, ", ") + ".")
+		if d.Points {
+			b.WriteString(" " + (&scene{Scene: c}).pointsSaid(system))
+		}
+		if c.Other != nil {
+			b.WriteString(" " + c.apart().In(system) + ".")
+		}
 		if c.Swept != nil {
 			b.WriteString(" " + c.Swept.says(system))
 		}
@@ -442,17 +474,44 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 	return b.String()
 }
 
-// records are the points drawn, and the measures taken from them.
+// records are the points drawn, in the axes in which they are typed, and the measures taken from them.
 func (d *Drawing) records(system System) [][]string {
 	u, _ := lengthUnit(system)
 	rows := [][]string{{"Corner", "Of", "x (" + u.Name + ")", "y (" + u.Name + ")", "z (" + u.Name + ")", "Value", "Unit"}}
+	unsure := slices.ContainsFunc(d.Scenes, func(c Scene) bool { return c.Spread != nil })
+	if unsure {
+		for _, axis := range []string{"x", "y", "z"} {
+			rows[0] = append(rows[0], "± "+axis+" ("+u.Name+")")
+		}
+	}
+	add := func(cells ...string) {
+		for len(cells) < len(rows[0]) {
+			cells = append(cells, "")
+		}
+		rows = append(rows, cells)
+	}
 	for _, c := range d.Scenes {
 		if !c.drawable() {
 			continue
 		}
 		label := inert(c.Label.clean().In(system))
-		for _, p := range c.places() {
-			rows = append(rows, []string{label, p.name, figures(p.at.X/u.SI, 1), figures(p.at.Y/u.SI, 1), figures(p.at.Z/u.SI, 1), "", ""})
+		place := func(k Sketch, name string, at geom.Point) []string {
+			p := k.typed(at)
+			return []string{label, name, figures(p.X/u.SI, 1), figures(p.Y/u.SI, 1), figures(p.Z/u.SI, 1), "", ""}
+		}
+		for i, p := range c.places() {
+			row := place(c.Sketch, p.name, p.at)
+			if i < len(c.Spread) {
+				for axis := range 3 {
+					row = append(row, figures(c.Spread[i].half(axis)/u.SI, 1))
+				}
+			}
+			add(row...)
+		}
+		if c.Other != nil {
+			for _, p := range c.Other.places() {
+				add(place(*c.Other, "Right: "+strings.ToLower(p.name), p.at)...)
+			}
 		}
 		for _, m := range []struct {
 			name  string
@@ -462,10 +521,12 @@ func (d *Drawing) records(system System) [][]string {
 			{"Caster", c.Caster, degree}, {"Steering-axis inclination", c.Inclination, degree}, {"Camber", c.Camber, degree},
 			{"Trail", c.Trail, u}, {"Scrub radius", c.ScrubRadius, u}, {"Tyre radius", c.Radius, u}, {"Tyre width", c.Width, u},
 		} {
-			rows = append(rows, []string{label, m.name, "", "", "", figures(m.value/m.unit.SI, 1), m.unit.Name})
+			add(label, m.name, "", "", "", figures(m.value/m.unit.SI, 1), m.unit.Name)
 		}
 		if c.Swept != nil {
-			rows = append(rows, c.Swept.records(label, u)...)
+			for _, row := range c.Swept.records(label, u) {
+				add(row...)
+			}
 		}
 	}
 	return rows

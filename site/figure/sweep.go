@@ -93,7 +93,7 @@ func (w *sweep) bounds() (lo, hi flat) {
 	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
 }
 
-// bounds is the box of a corner, its sweep and the ends of its pose in a view.
+// bounds is the box of a corner, its sweep, the ends of its pose and the other side in a view.
 func (c Scene) bounds(v view) (lo, hi flat) {
 	lo, hi = c.Sketch.bounds(v)
 	take := func(l, h flat) {
@@ -103,6 +103,9 @@ func (c Scene) bounds(v view) (lo, hi flat) {
 		if end.drawable() {
 			take(end.bounds(v))
 		}
+	}
+	if c.Other != nil {
+		take(c.Other.bounds(v))
 	}
 	if c.Swept != nil {
 		w := c.sweep(v)

@@ -76,6 +76,8 @@ var Figures = []Entry{
 			{"View", "text", `"front", "side", "top" or "oblique"`, true},
 			{"By", "axis", "one drawing for each of its values; left out: one", false},
 			{"Sweep", "yes or no", "the tyre's way past the obstacles near it, over lock and travel; left out: no", false},
+			{"Points", "yes or no", "each measured point's name and coordinates, as they are typed, and where it is uncertain the ellipse in which it lies with 95 %; left out: no", false},
+			{"Both", "yes or no", "the right side, mirrored, over the left one, so that it shows what was measured wrong on one side; left out: no", false},
 			{"Bump", "mm", "how far the wheel is up; left out: 0", false},
 			{"Rack", "mm", "how far the rack is out, + to turn left; left out: 0", false},
 			{"Pose", "axis", "positions to move through, made by span or list; left out: one position", false},
