@@ -35,7 +35,8 @@ type rolling struct {
 
 	rearCornering, rearLimit float64 // N/rad and N
 
-	giving *Vehicle // whose bushes and rods give under the wheels' forces; nil: rigid
+	giving  *Vehicle    // whose bushes and rods give under the wheels' forces; nil: rigid
+	answers [2]answered // the left and the right corner's last one
 }
 
 // rollingFields are the Vehicle fields that a rolling axle is built from, for Uses.
@@ -138,7 +139,7 @@ func (r *rolling) wheel(k *corner, s *stance, c *course) (wheelForce, error) {
 	if r.giving == nil {
 		return r.held(k, s, c)
 	}
-	gives, err := k.responds(r.giving, &s.pose)
+	gives, err := r.answer(k, &s.pose)
 	if err != nil {
 		return wheelForce{}, err
 	}
@@ -158,6 +159,28 @@ func (r *rolling) wheel(k *corner, s *stance, c *course) (wheelForce, error) {
 		}
 	}
 	return wheelForce{}, fmt.Errorf("%s: bushes and rod are too soft to hold the wheel against its own side force", k.side)
+}
+
+// answer is what a wheel's corner gives in a pose. A search for a turn asks for the same pose many times, so the last is kept.
+func (r *rolling) answer(k *corner, p *wishbone.Pose) (*compliance.Response, error) {
+	last := &r.answers[0]
+	if k.mirror < 0 {
+		last = &r.answers[1]
+	}
+	if last.gives == nil || last.pose != *p {
+		gives, err := k.responds(r.giving, p)
+		if err != nil {
+			return nil, err
+		}
+		*last = answered{*p, gives}
+	}
+	return last.gives, nil
+}
+
+// answered is a pose and what the corner gives in it.
+type answered struct {
+	pose  wishbone.Pose
+	gives *compliance.Response
 }
 
 // How near, in rad, toe and caster come to rest under the forces that move them. Each round leaves a few hundredths of what

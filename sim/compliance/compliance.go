@@ -75,10 +75,12 @@ type row [size]float64
 
 // Response is a corner's answer to loads: Corner.Respond works it out once for all of them.
 type Response struct {
-	free      *mat.Dense // N; nil where all that holds is rigid
-	stiffness mat.Cholesky
-	reference geom.Point
+	flexibility [moving][moving]float64 // the knuckle's movement for each unit force and moment at its reference
+	reference   geom.Point
 }
+
+// moving is how many of the unknowns are the knuckle's.
+const moving = 6
 
 // length, in m, makes turns comparable with movements where rigid conditions are told apart.
 const length = 0.3
@@ -117,7 +119,6 @@ func (c *Corner) Respond() (*Response, error) {
 	if free == 0 {
 		return r, nil
 	}
-	r.free = n
 	// Nᵀ·K·N = (S·N)ᵀ·(S·N), with S the stiff rows times the root of their stiffness.
 	if len(stiff) == 0 {
 		return nil, ErrLoose
@@ -126,8 +127,21 @@ func (c *Corner) Respond() (*Response, error) {
 	moved.Mul(matrix(stiff), n)
 	sum := mat.NewSymDense(free, nil)
 	sum.SymOuterK(1, moved.T())
-	if !r.stiffness.Factorize(sum) || !(r.stiffness.Cond() < poorest) {
+	var stiffness mat.Cholesky
+	if !stiffness.Factorize(sum) || !(stiffness.Cond() < poorest) {
 		return nil, ErrLoose
+	}
+	// Forces act on the knuckle alone, so of N·(Nᵀ·K·N)⁻¹·Nᵀ its own rows and columns do.
+	own := n.Slice(knuckle, knuckle+moving, 0, free)
+	var given, all mat.Dense
+	if err := stiffness.SolveTo(&given, own.T()); err != nil {
+		return nil, ErrLoose
+	}
+	all.Mul(own, &given)
+	for i := range moving {
+		for j := range moving {
+			r.flexibility[i][j] = all.At(i, j)
+		}
 	}
 	return r, nil
 }
@@ -137,24 +151,19 @@ const poorest = 1e12
 
 // To gives the knuckle's movement under loads.
 func (r *Response) To(loads ...Load) Motion {
-	if r.free == nil {
-		return Motion{}
-	}
-	f := mat.NewVecDense(size, nil)
+	var force, moment geom.Point
 	for _, l := range loads {
-		moment := l.Moment.Add(l.At.Sub(r.reference).Cross(l.Force))
-		for i, x := range [...]float64{l.Force.X, l.Force.Y, l.Force.Z, moment.X, moment.Y, moment.Z} {
-			f.SetVec(knuckle+i, f.AtVec(knuckle+i)+x)
+		force = force.Add(l.Force)
+		moment = moment.Add(l.Moment).Add(l.At.Sub(r.reference).Cross(l.Force))
+	}
+	f := [moving]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
+	var q [moving]float64
+	for i, row := range r.flexibility {
+		for j, x := range row {
+			q[i] += x * f[j]
 		}
 	}
-	var along, given, q mat.VecDense
-	along.MulVec(r.free.T(), f)
-	if err := r.stiffness.SolveVecTo(&given, &along); err != nil {
-		panic(err) // Respond has seen to the condition
-	}
-	q.MulVec(r.free, &given)
-	at := func(i int) geom.Point { return geom.Point{X: q.AtVec(i), Y: q.AtVec(i + 1), Z: q.AtVec(i + 2)} }
-	return Motion{Move: at(knuckle), Turn: at(knuckle + 3)}
+	return Motion{Move: geom.Point{X: q[0], Y: q[1], Z: q[2]}, Turn: geom.Point{X: q[3], Y: q[4], Z: q[5]}}
 }
 
 // arm adds an arm's bushes. Two directions square to the axis stand for all.
