@@ -40,6 +40,7 @@ func init() {
 		"Histogram": {kind: &figure.Histogram{}, make: histogram},
 		"Outcome":   {kind: &figure.Table{}, make: outcome},
 		"Sheet":     {kind: &figure.Sheet{}, make: sheet},
+		"Zones":     {kind: &figure.Zones{}, make: zones},
 	}
 	for _, f := range vocabulary.Figures {
 		m, known := figures[f.Name]

@@ -162,6 +162,23 @@ func (s *scope) gaugeEnd(a *arguments, e ast.Expr, like *value.Array) (*value.Ar
 
 // gaugeNumber evaluates a number that dials and poses move and that may be uncertain, and varies over nothing else.
 func (s *scope) gaugeNumber(a *arguments, e ast.Expr, like *value.Array) (*value.Array, bool) {
+	n, ok := s.followedNumber(a, e)
+	if !ok {
+		return nil, false
+	}
+	if like != nil && n.Dim != like.Dim {
+		s.fault(e, "", "this is %s, but the gauge's value is %s", value.Describe(n), value.Describe(like))
+		return nil, false
+	}
+	if left := leftover(n); len(left) > 0 {
+		s.fault(e, pickHint(left)+", or let a Drawing above pose along it", "this varies over %s, and a gauge shows one value", value.Names(left))
+		return nil, false
+	}
+	return n, true
+}
+
+// followedNumber evaluates a number inside a list, once for all positions, as dials and poses stand.
+func (s *scope) followedNumber(a *arguments, e ast.Expr) (*value.Array, bool) {
 	v, known := a.values[e]
 	if !known {
 		v = s.expr(e)
@@ -174,14 +191,5 @@ func (s *scope) gaugeNumber(a *arguments, e ast.Expr, like *value.Array) (*value
 	if !ok {
 		return nil, false
 	}
-	if like != nil && n.Dim != like.Dim {
-		s.fault(e, "", "this is %s, but the gauge's value is %s", value.Describe(n), value.Describe(like))
-		return nil, false
-	}
-	n = s.followed(n)
-	if left := leftover(n); len(left) > 0 {
-		s.fault(e, pickHint(left)+", or let a Drawing above pose along it", "this varies over %s, and a gauge shows one value", value.Names(left))
-		return nil, false
-	}
-	return n, true
+	return s.followed(n), true
 }

@@ -93,6 +93,25 @@ var Figures = []Entry{
 			`Gauges{Rows: []Gauge{{Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1, Limit: 0.9, Better: "less"}}}`,
 	},
 	{
+		Name: "Zones",
+		Words: "Zones divides strips along one scale into named parts: where a quantity is too little, right, too much or out of reach. " +
+			"A mark runs through all strips. An end that is uncertain has its 95 % interval.",
+		Fields: []Field{
+			{"Along", "text", "what the scale is of", true},
+			{"In", "unit", "left out: that of the field", false},
+			{"Rows", "list of Zone", "strip by strip, each from left to right", true},
+			{"Mark", "value", "a place marked on all strips; left out: none", false},
+			{"MarkHead", "text", "what stands over the mark; left out: nothing", false},
+		},
+		Example: "own := Reach{Vehicle: truck, Camber: 0*deg}\n" + `Zones{
+	Title: "What the cams can hold", Along: "Caster", In: deg, Mark: 3*deg, MarkHead: "ask for {3*deg in deg}",
+	Rows: []Zone{
+		{"Upright wheels", "can be set", own.CasterMin, own.CasterMax, "good"},
+		{"Upright wheels", "can't be had", own.CasterMax, 8*deg, "out of reach"},
+	},
+}`,
+	},
+	{
 		Name: "Sheet",
 		Words: "Sheet is one page to print for the alignment shop: what to set, how near, and where the adjusters should come to stand. " +
 			"A target that can't be reached is refused.",
@@ -204,6 +223,18 @@ var Pieces = []Entry{
 			{"Better", "text", `"more" or "less": the good side of Limit`, false},
 		},
 		Example: "now := Alignment{Vehicle: truck}\n" + `Gauges{Rows: []Gauge{{Head: "Caster", Value: now.Caster, In: deg, To: 0.1, From: 0*deg, Until: 8*deg, Limit: 2*deg, Better: "more"}}}`,
+	},
+	{
+		Name:  "Zone",
+		Words: "Zone is one part of a strip of Zones.",
+		Fields: []Field{
+			{"Strip", "text", "the strip that it is on; zones one after the other with the same words share one", true},
+			{"Head", "text", "its name", true},
+			{"From", "value", "where it begins", true},
+			{"Until", "value", "where it ends", true},
+			{"Is", "text", `"good", "fair", "poor" or "out of reach"`, true},
+		},
+		Example: `Zones{Along: "Caster", In: deg, Rows: []Zone{{Strip: "What it buys", Head: "enough", From: 4*deg, Until: 5*deg, Is: "good"}}}`,
 	},
 	{
 		Name:  "Bench",

@@ -1,0 +1,133 @@
+package eval
+
+import (
+	"go/ast"
+	"math"
+
+	"turnplate/site/diag"
+	"turnplate/site/figure"
+	"turnplate/site/value"
+	"turnplate/site/vocabulary"
+)
+
+// zones makes Zones{Along, In, Rows: []Zone{{Strip, Head, From, Until, Is}}, Mark, MarkHead}.
+func zones(s *scope, a *arguments) figure.Figure {
+	if !a.need(s, "Along", "Rows") {
+		return nil
+	}
+	items, ok := s.items(a.exprs["Rows"], "Zone")
+	if !ok {
+		a.failed = true
+		return nil
+	}
+	if len(items) == 0 || len(items) > maxZones {
+		s.fault(a.exprs["Rows"], "", "from 1 to %d zones stand in one figure; these are %d", maxZones, len(items))
+		return nil
+	}
+	z := &figure.Zones{Mark: math.NaN()}
+	var like *value.Array
+	for _, item := range items {
+		if like, ok = s.zone(a, item, like, z); !ok {
+			a.failed = true
+			return nil
+		}
+	}
+	z.X = s.scale(like, a.unit(s, "In", like.Dim), "")
+	if e := a.exprs["Mark"]; e != nil {
+		mark, _, ok := s.zoneEnd(a, e, like)
+		if !ok {
+			a.failed = true
+			return nil
+		}
+		z.Mark = mark.At
+	}
+	a.textInto(s, "Along", &z.Along)
+	a.textInto(s, "MarkHead", &z.Called)
+	a.headInto(s, &z.Head)
+	return z
+}
+
+// maxZones is how many named parts a reader still takes in at one look.
+const maxZones = 24
+
+var standings = []string{string(figure.GoodZone), string(figure.FairZone), string(figure.PoorZone), string(figure.NoZone)}
+
+// zone reads one part and adds it to its strip: to the last one, or to a new one where it names another. like is a value
+// of the dimension that all ends have; nil for the first.
+func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z *figure.Zones) (*value.Array, bool) {
+	fields := map[string]ast.Expr{}
+	if !s.eachField(item, "Zone", vocabulary.FieldsOf("Zone"), func(name string, _ ast.Node, e ast.Expr) bool {
+		fields[name] = e
+		return true
+	}) {
+		return nil, false
+	}
+	for _, name := range []string{"Strip", "Head", "From", "Until", "Is"} {
+		if fields[name] == nil {
+			s.fault(item, "", `a zone needs %s: {Strip: "What it buys", Head: "enough", From: 4*deg, Until: 5*deg, Is: "good"}`, name)
+			return nil, false
+		}
+	}
+	is, ok := s.quoted(fields["Is"])
+	if !ok {
+		return nil, false
+	}
+	if !contains(standings, is.Text) {
+		s.fault(fields["Is"], diag.DidYouMean(is.Text, standings), `Is is "good", "fair", "poor" or "out of reach"`)
+		return nil, false
+	}
+	one := figure.Zone{Standing: figure.Standing(is.Text)}
+	if one.From, like, ok = s.zoneEnd(a, fields["From"], like); !ok {
+		return nil, false
+	}
+	if one.Until, like, ok = s.zoneEnd(a, fields["Until"], like); !ok {
+		return nil, false
+	}
+	if one.Until.At < one.From.At {
+		s.fault(fields["Until"], "", "this zone ends before it begins")
+		return nil, false
+	}
+	strip, ok := s.quoted(fields["Strip"])
+	if !ok {
+		return nil, false
+	}
+	head, ok := s.quoted(fields["Head"])
+	if !ok {
+		return nil, false
+	}
+	last := len(z.Strips) - 1
+	if last < 0 || z.Strips[last].Written != strip.Text {
+		z.Strips = append(z.Strips, figure.ZoneStrip{Written: strip.Text})
+		last++
+		s.board.later = append(s.board.later, func() { z.Strips[last].Name = s.words(strip) })
+	}
+	z.Strips[last].Zones = append(z.Strips[last].Zones, one)
+	i := len(z.Strips[last].Zones) - 1
+	s.board.later = append(s.board.later, func() { z.Strips[last].Zones[i].Name = s.words(head) })
+	return like, true
+}
+
+// zoneEnd evaluates a place on the scale, which may be uncertain, and gives a value of its dimension back.
+func (s *scope) zoneEnd(a *arguments, e ast.Expr, like *value.Array) (figure.Edge, *value.Array, bool) {
+	v, ok := s.followedNumber(a, e)
+	if !ok {
+		return figure.Edge{}, like, false
+	}
+	if like != nil && v.Dim != like.Dim {
+		s.fault(e, "", "this is %s, but the ends before it are %s", value.Describe(v), value.Describe(like))
+		return figure.Edge{}, like, false
+	}
+	if left := leftover(v); len(left) > 0 {
+		s.fault(e, pickHint(left), "this varies over %s, and a zone ends at one place", value.Names(left))
+		return figure.Edge{}, like, false
+	}
+	if v.AllAbsent() {
+		s.fault(e, "", "this has no value: %s", v.Reason())
+		return figure.Edge{}, like, false
+	}
+	mean, low, high := v.Num[0], v.Num[0], v.Num[0]
+	if value.Uncertain(v) {
+		mean, low, high = spread95(v)
+	}
+	return figure.Edge{At: mean, Low: low, High: high}, v, true
+}

@@ -1,0 +1,364 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+
+	"turnplate/site/canvas"
+)
+
+// Zones are strips along one scale, each divided into named parts: where a quantity is too little, right, too much or
+// out of reach. A mark runs through all of them.
+type Zones struct {
+	Head
+	X      Scale // its label is Along
+	Along  Text  // what the scale is of
+	Strips []ZoneStrip
+	Mark   float64       // NaN where there is none
+	Called Text          // what the mark is called
+	all    func() extent // of these and of those where dials stand otherwise; nil where none are
+}
+
+// ZoneStrip is one strip, with its parts from left to right.
+type ZoneStrip struct {
+	Name    Text
+	Written string // the same, as the notebook has it
+	Zones   []Zone
+}
+
+// Zone is one part of a strip. Its ends may be uncertain.
+type Zone struct {
+	Name        Text
+	From, Until Edge
+	Standing    Standing
+}
+
+// Edge is where a zone begins or ends, with its 95 % coverage interval; all three are the same where it is certain.
+type Edge struct{ At, Low, High float64 }
+
+// Standing is how good it is to be in a zone.
+type Standing string
+
+// The standings, by the words of the block language.
+const (
+	GoodZone Standing = "good"
+	FairZone Standing = "fair"
+	PoorZone Standing = "poor"
+	NoZone   Standing = "out of reach"
+)
+
+func (*Zones) Axes() []string             { return nil }
+func (*Zones) Sharing() Sharing           { return SharedFirst }
+func (*Zones) Template() (string, string) { return "picture", "Figure" }
+
+func (z *Zones) Marks() (n int) {
+	for _, s := range z.Strips {
+		n += len(s.Zones)
+	}
+	return n
+}
+
+// reach widens an extent to everything that is drawn.
+func (z *Zones) reach(x extent) extent {
+	for _, s := range z.Strips {
+		for _, one := range s.Zones {
+			x = x.with(one.From.At).with(one.Until.At)
+		}
+	}
+	if finite(z.Mark) {
+		x = x.with(z.Mark)
+	}
+	return x
+}
+
+func (z *Zones) steady(all []Figure) {
+	kind := alike[*Zones](all)
+	axis := sync.OnceValue(func() extent {
+		x := nothing
+		for _, f := range kind {
+			x = f.reach(x)
+		}
+		return x
+	})
+	for _, f := range kind {
+		f.all = axis
+	}
+}
+
+// zones is a Zones made ready.
+type zones struct {
+	*Zones
+	x     extent
+	shown []shown
+}
+
+func readyZones(z *Zones) *zones {
+	labelled := *z
+	labelled.X.Label = z.Along.In(Metric)
+	r := &zones{Zones: &labelled}
+	all := z.reach(nothing)
+	if z.all != nil {
+		all = z.all()
+	}
+	r.x = all.widened(z.X.Unit(Metric).SI)
+	r.shown = shownIn(r.X, Scale{}, r.x, extent{0, 1})
+	return r
+}
+
+func (t Text) called() words { return words{clean(t.In(Metric)), clean(t.In(US))} }
+
+// Draw draws the strips one below the other. The page starts with the given system of units.
+func (z *Zones) Draw(system System) Picture {
+	r := readyZones(z)
+	alternative := words{r.alternative(Metric), r.alternative(US)}
+	var p Picture
+	var inWide, inNarrow map[int]bool
+	p.Wide, inWide = r.plate(wide, system, alternative)
+	p.Narrow, inNarrow = r.plate(narrow, system, alternative)
+	uncertain := false
+	r.each(func(i, _ int, one Zone) {
+		if inWide[i] || inNarrow[i] {
+			name := one.Name.called()
+			p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), numbered(i) + " " + name.metric, numbered(i) + " " + name.in(US), inWide[i], inNarrow[i]})
+		}
+		uncertain = uncertain || one.From.uncertain() || one.Until.uncertain()
+	})
+	if uncertain {
+		p.Notes = append(p.Notes, "Whiskers: the 95 % coverage interval of a zone's end.")
+	}
+	return p
+}
+
+// each visits all zones with their numbers and their strips'.
+func (z *Zones) each(visit func(i, strip int, one Zone)) {
+	i := 0
+	for k, s := range z.Strips {
+		for _, one := range s.Zones {
+			visit(i, k, one)
+			i++
+		}
+	}
+}
+
+func numbered(i int) string { return strconv.Itoa(i + 1) }
+
+func (e Edge) uncertain() bool { return e.High > e.Low }
+
+// plate lays the strips out and draws them; cut tells the zones that hold only their number, for want of room.
+func (r *zones) plate(l layout, system System, alternative words) (plate Plate, cut map[int]bool) {
+	const tall, apart, edge = 40.0, 10.0, 16.0
+	size := l.small()
+	top := 0.6 * l.line()
+	if finite(r.Mark) {
+		top = 1.9 * l.line()
+	}
+	heads := make([]both, len(r.Strips))
+	area := box{edge, top, l.width - 2*edge, 0}
+	var rows []box
+	for i, s := range r.Strips {
+		heads[i], _ = wrapBoth(s.Name.called(), l.letter, area.w/boldness, 2)
+		area.h += float64(heads[i].count()) * l.line()
+		rows = append(rows, box{area.x, area.bottom(), area.w, tall})
+		area.h += tall + apart
+	}
+	f := frame{area, r.x, extent{0, 1}}
+	var rules []rule
+	below := 0
+	for _, sh := range r.shown {
+		xg := sh.x.graduate(max(2, int(area.w/l.apart)), anyRoom)
+		one := rule{shown: sh, xg: xg}
+		one.below, _ = wrap(sh.x.title(xg), l.letter, l.width, 2)
+		below = max(below, len(one.below))
+		rules = append(rules, one)
+	}
+	names, cut := r.fit(f, size)
+	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
+	return l.plate(r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative, func(to *pen) {
+		eachRule(to, rules, sameX, func(one rule) {
+			one.drawX(to, f, false)
+			one.labelX(to, f, l)
+		})
+		to.line(axisLine, point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+		for k, head := range heads {
+			head.each(l.headed(), func(how canvas.Lettering, lines []string) {
+				for n, t := range lines {
+					to.text(how, point{area.x, rows[k].y - 6 - float64(len(lines)-1-n)*l.line()}, t)
+				}
+			})
+		}
+		r.each(func(_, k int, one Zone) { drawZone(to, one.Standing, r.place(f, one, rows[k])) })
+		r.drawMark(to, f, l, rows)
+		r.each(func(i, k int, one Zone) {
+			r.drawEdges(to, f, one, rows[k])
+			b := r.place(f, one, rows[k])
+			names[i].each(l.label(), func(how canvas.Lettering, lines []string) {
+				how.Anchor = canvas.Middle
+				for n, t := range lines {
+					to.text(how, point{b.x + b.w/2, b.y + b.h/2 + (float64(n)-float64(len(lines)-1)/2)*1.15*size + 0.35*size}, t)
+				}
+			})
+		})
+		p.drawAround(to)
+	}), cut
+}
+
+// fit breaks the zones' names into lines that lie inside them; a zone too narrow for its name gets its number.
+func (r *zones) fit(f frame, size float64) (names []both, cut map[int]bool) {
+	const margin, most = 4, 2
+	cut = map[int]bool{}
+	r.each(func(i, _ int, one Zone) {
+		name, short := wrapBoth(one.Name.called(), size, r.place(f, one, box{}).w-2*margin, most)
+		if short {
+			name = both{metric: []string{numbered(i)}}
+			cut[i] = true
+		}
+		names = append(names, name)
+	})
+	return names, cut
+}
+
+// place is the part of a strip that a zone takes.
+func (r *zones) place(f frame, one Zone, row box) box {
+	from, until := f.at(one.From.At, 0).x, f.at(one.Until.At, 0).x
+	return box{min(from, until), row.y, math.Abs(until - from), row.h}
+}
+
+// drawZone tells standings apart without colour: framed, tinted, plain, hatched.
+func drawZone(to *pen, how Standing, b box) {
+	switch how {
+	case GoodZone:
+		to.area(canvas.Good.Faint(0.25), stroke(canvas.Good, 2), b.outline())
+	case FairZone:
+		to.area(canvas.Separate(4).Faint(0.3), noLine, b.outline())
+	case PoorZone:
+		to.area(canvas.Wash, noLine, b.outline())
+	default:
+		to.area(canvas.Paper, stroke(canvas.Rule, 1), b.outline())
+		to.stroke(hatchLine, hatch(b)...)
+	}
+}
+
+func zoneSwatch(how Standing) Plate {
+	return swatch(func(p *pen, _ point) { drawZone(p, how, box{1, 1, swatchWidth - 2, swatchHeight - 2}) })
+}
+
+// drawEdges draws how uncertain a zone's ends are.
+func (r *zones) drawEdges(to *pen, f frame, one Zone, row box) {
+	const half = 4 // of a tick's height, pixels
+	for _, e := range []Edge{one.From, one.Until} {
+		if !e.uncertain() {
+			continue
+		}
+		low, high := f.at(max(e.Low, r.x.lo), 0).x, f.at(min(e.High, r.x.hi), 0).x
+		tick := func(x float64) []point { return []point{{x, row.bottom() - half}, {x, row.bottom() + half}} }
+		to.stroke(whiskerLine, []point{{low, row.bottom()}, {high, row.bottom()}}, tick(low), tick(high))
+	}
+}
+
+// drawMark draws the mark across all strips, and its name over them.
+func (r *zones) drawMark(to *pen, f frame, l layout, rows []box) {
+	if !finite(r.Mark) {
+		return
+	}
+	x := f.at(r.Mark, 0).x
+	var across [][]point
+	for _, row := range rows {
+		across = append(across, []point{{x, row.y - 3}, {x, row.bottom() + 3}})
+	}
+	to.stroke(markLine, across...)
+	text := r.Called.called()
+	how := l.headed()
+	how.Anchor = canvas.Middle
+	half := boldness*max(textWidth(text.metric, l.letter), textWidth(text.us, l.letter))/2 + 2
+	text.write(to, how, point{min(max(x, half), l.width-half), f.area.y - 11})
+}
+
+var markLine = stroke(canvas.Mark, 2.5)
+
+func (r *zones) axis(system System) axis {
+	if system == US {
+		return r.shown[len(r.shown)-1].x
+	}
+	return r.shown[0].x
+}
+
+// alternative names every zone with its ends.
+func (r *zones) alternative(system System) string {
+	if own := clean(r.Alt.In(system)); own != "" {
+		return own
+	}
+	a := r.axis(system)
+	var b strings.Builder
+	b.WriteString("Zones of " + title(clean(a.label), a.unit.Symbol) + ".")
+	for _, s := range r.Strips {
+		for i, one := range s.Zones {
+			switch {
+			case i > 0:
+				b.WriteString("; ")
+			case len(s.Name) > 0:
+				b.WriteString(" " + s.Name.called().in(system) + ": ")
+			default:
+				b.WriteString(" ")
+			}
+			b.WriteString(one.Name.called().in(system) + ", " + a.reading(one.From.At) + " to " + a.reading(one.Until.At))
+		}
+		b.WriteString(".")
+	}
+	if finite(r.Mark) {
+		b.WriteString(" Marked: " + heading(r.Called.called().in(system), a.reading(r.Mark)) + ".")
+	}
+	return b.String()
+}
+
+// records lists every zone, and the mark last.
+func (z *Zones) records(system System) [][]string {
+	u, label := z.X.Unit(system), clean(z.Along.In(system))
+	rows := [][]string{{"Strip", "Zone", "Standing", inert(title(label+" from", u.Name)), "Low", "High", inert(title(label+" until", u.Name)), "Low", "High"}}
+	size := 0.0
+	z.each(func(_, _ int, one Zone) {
+		size = max(size, math.Abs(one.From.At/u.SI), math.Abs(one.Until.At/u.SI))
+	})
+	ends := func(row []string, edges ...Edge) []string {
+		for _, e := range edges {
+			row = append(row, figures(e.At/u.SI, size), figures(e.Low/u.SI, size), figures(e.High/u.SI, size))
+		}
+		return row
+	}
+	z.each(func(_, k int, one Zone) {
+		row := []string{inert(z.Strips[k].Name.called().in(system)), inert(one.Name.called().in(system)), string(one.Standing)}
+		rows = append(rows, ends(row, one.From, one.Until))
+	})
+	if finite(z.Mark) {
+		at := Edge{z.Mark, z.Mark, z.Mark}
+		rows = append(rows, ends([]string{"", inert(z.Called.called().in(system)), "mark"}, at, at))
+	}
+	return rows
+}
+
+// Table is every zone with its ends.
+func (z *Zones) Table(int) (*Table, int) {
+	r := readyZones(z)
+	t := &Table{Head: Head{Title: z.Title}, Rows: []string{}, RowsUS: []string{}}
+	from, until := Column{Head: "From", Unit: z.X.Unit(Metric), US: z.X.Unit(US)}, Column{Head: "To", Unit: z.X.Unit(Metric), US: z.X.Unit(US)}
+	z.each(func(_, k int, one Zone) {
+		t.Rows = append(t.Rows, heading(z.Strips[k].Name.called().metric, one.Name.called().metric))
+		t.RowsUS = append(t.RowsUS, heading(z.Strips[k].Name.called().in(US), one.Name.called().in(US)))
+		for _, c := range []struct {
+			to *Column
+			e  Edge
+		}{{&from, one.From}, {&until, one.Until}} {
+			c.to.Cells = append(c.to.Cells, Cell{Text: r.plain(c.e.At, Metric), US: r.plain(c.e.At, US), Number: true})
+		}
+	})
+	t.Columns = []Column{from, until}
+	return t, 1
+}
+
+// plain is a value as finely as it can be read off the scale, without its unit.
+func (r *zones) plain(v float64, system System) string {
+	a := axis{r.x, r.X.Unit(system), ""}
+	g := a.graduate(6, anyRoom)
+	return number(v/a.unit.SI, max(g.fine-g.power, 0))
+}
