@@ -107,12 +107,12 @@ func readyZones(z *Zones) *zones {
 	return r
 }
 
-func (t Text) called() words { return words{clean(t.In(Metric)), clean(t.In(US))} }
+func (t Text) called() Words { return Either(clean(t.In(Metric)), clean(t.In(US))) }
 
 // Draw draws the strips one below the other. The page starts with the given system of units.
 func (z *Zones) Draw(system System) Picture {
 	r := readyZones(z)
-	alternative := words{r.alternative(Metric), r.alternative(US)}
+	alternative := Either(r.alternative(Metric), r.alternative(US))
 	var p Picture
 	var inWide, inNarrow map[int]bool
 	p.Wide, inWide = r.plate(wide, system, alternative)
@@ -120,8 +120,8 @@ func (z *Zones) Draw(system System) Picture {
 	uncertain := false
 	r.each(func(i, _ int, one Zone) {
 		if inWide[i] || inNarrow[i] {
-			name := one.Name.called()
-			p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), numbered(i) + " " + name.metric, numbered(i) + " " + name.in(US), inWide[i], inNarrow[i]})
+			name := one.Name.called().Each(func(text string) string { return numbered(i) + " " + text })
+			p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), name, inWide[i], inNarrow[i]})
 		}
 		uncertain = uncertain || one.From.uncertain() || one.Until.uncertain()
 	})
@@ -147,7 +147,7 @@ func numbered(i int) string { return strconv.Itoa(i + 1) }
 func (e Edge) uncertain() bool { return e.High > e.Low }
 
 // plate lays the strips out and draws them; cut tells the zones that hold only their number, for want of room.
-func (r *zones) plate(l layout, system System, alternative words) (plate Plate, cut map[int]bool) {
+func (r *zones) plate(l layout, system System, alternative Words) (plate Plate, cut map[int]bool) {
 	const tall, apart, edge = 40.0, 10.0, 16.0
 	size := l.small()
 	top := 0.6 * l.line()
@@ -271,7 +271,7 @@ func (r *zones) drawMark(to *pen, f frame, l layout, rows []box) {
 	text := r.Called.called()
 	how := l.headed()
 	how.Anchor = canvas.Middle
-	half := boldness*max(textWidth(text.metric, l.letter), textWidth(text.us, l.letter))/2 + 2
+	half := boldness*max(textWidth(text.Metric, l.letter), textWidth(text.US, l.letter))/2 + 2
 	text.write(to, how, point{min(max(x, half), l.width-half), f.area.y - 11})
 }
 
@@ -298,16 +298,16 @@ func (r *zones) alternative(system System) string {
 			case i > 0:
 				b.WriteString("; ")
 			case len(s.Name) > 0:
-				b.WriteString(" " + s.Name.called().in(system) + ": ")
+				b.WriteString(" " + s.Name.called().In(system) + ": ")
 			default:
 				b.WriteString(" ")
 			}
-			b.WriteString(one.Name.called().in(system) + ", " + a.reading(one.From.At) + " to " + a.reading(one.Until.At))
+			b.WriteString(one.Name.called().In(system) + ", " + a.reading(one.From.At) + " to " + a.reading(one.Until.At))
 		}
 		b.WriteString(".")
 	}
 	if finite(r.Mark) {
-		b.WriteString(" Marked: " + heading(r.Called.called().in(system), a.reading(r.Mark)) + ".")
+		b.WriteString(" Marked: " + heading(r.Called.called().In(system), a.reading(r.Mark)) + ".")
 	}
 	return b.String()
 }
@@ -327,12 +327,12 @@ func (z *Zones) records(system System) [][]string {
 		return row
 	}
 	z.each(func(_, k int, one Zone) {
-		row := []string{inert(z.Strips[k].Name.called().in(system)), inert(one.Name.called().in(system)), string(one.Standing)}
+		row := []string{inert(z.Strips[k].Name.called().In(system)), inert(one.Name.called().In(system)), string(one.Standing)}
 		rows = append(rows, ends(row, one.From, one.Until))
 	})
 	if finite(z.Mark) {
 		at := Edge{z.Mark, z.Mark, z.Mark}
-		rows = append(rows, ends([]string{"", inert(z.Called.called().in(system)), "mark"}, at, at))
+		rows = append(rows, ends([]string{"", inert(z.Called.called().In(system)), "mark"}, at, at))
 	}
 	return rows
 }
@@ -340,16 +340,18 @@ func (z *Zones) records(system System) [][]string {
 // Table is every zone with its ends.
 func (z *Zones) Table(int) (*Table, int) {
 	r := readyZones(z)
-	t := &Table{Head: Head{Title: z.Title}, Rows: []string{}, RowsUS: []string{}}
-	from, until := Column{Head: "From", Unit: z.X.Unit(Metric), US: z.X.Unit(US)}, Column{Head: "To", Unit: z.X.Unit(Metric), US: z.X.Unit(US)}
+	t := &Table{Head: Head{Title: z.Title}, Rows: []Words{}}
+	from, until := Column{Head: Plain("From"), Unit: z.X.Unit(Metric), US: z.X.Unit(US)}, Column{Head: Plain("To"), Unit: z.X.Unit(Metric), US: z.X.Unit(US)}
 	z.each(func(_, k int, one Zone) {
-		t.Rows = append(t.Rows, heading(z.Strips[k].Name.called().metric, one.Name.called().metric))
-		t.RowsUS = append(t.RowsUS, heading(z.Strips[k].Name.called().in(US), one.Name.called().in(US)))
+		named := func(system System) string {
+			return heading(z.Strips[k].Name.called().In(system), one.Name.called().In(system))
+		}
+		t.Rows = append(t.Rows, Either(named(Metric), named(US)))
 		for _, c := range []struct {
 			to *Column
 			e  Edge
 		}{{&from, one.From}, {&until, one.Until}} {
-			c.to.Cells = append(c.to.Cells, Cell{Text: r.plain(c.e.At, Metric), US: r.plain(c.e.At, US), Number: true})
+			c.to.Cells = append(c.to.Cells, Cell{Text: Either(r.plain(c.e.At, Metric), r.plain(c.e.At, US)), Number: true})
 		}
 	})
 	t.Columns = []Column{from, until}

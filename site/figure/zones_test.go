@@ -65,7 +65,7 @@ func TestZonesLieWhereTheScaleSays(t *testing.T) {
 	}
 	require.NotEmpty(t, p.Keys)
 	last := p.Keys[len(p.Keys)-1]
-	assert.Equal(t, "5 a sliver with a long name that has no room", last.Label)
+	assert.Equal(t, "5 a sliver with a long name that has no room", last.Label.Metric)
 	assert.True(t, last.Wide && last.Narrow)
 	assert.Empty(t, p.Notes)
 	assert.Contains(t, p.Wide.SVG, "What it buys: too little, 0.00° to 4.00°")
@@ -136,6 +136,6 @@ func TestZonesFileReadsBack(t *testing.T) {
 
 	table, _ := sampleZones().Table(100)
 	require.Len(t, table.Columns, 2)
-	assert.Equal(t, "What it buys, right", table.Rows[1])
-	assert.Equal(t, "4.00", table.Columns[0].Cells[1].Text)
+	assert.Equal(t, "What it buys, right", table.Rows[1].Metric)
+	assert.Equal(t, "4.00", table.Columns[0].Cells[1].Text.Metric)
 }
