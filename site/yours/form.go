@@ -30,6 +30,7 @@ type Form struct {
 	Now     *value.Record              // the vehicle with the changes; nil where it can't be had
 	Notes   []Note                     // doubts and mistakes
 	Said    string                     // what the reader should know of what was done last
+	Stops   string                     // why the page can't be worked out, or ""
 	Remark  func(at value.Mark) string // what the page's author wrote beside a value; nil: nothing
 	US      bool                       // in US units
 }
@@ -47,8 +48,6 @@ type Note struct {
 type (
 	formView struct {
 		Name, Truck string // of the page's vehicle: "truck", "Corrie"
-		Count       int
-		Said        string
 		Notes       []Note
 		Printout    []Note // what is wrong with it
 		Groups      []groupView
@@ -87,7 +86,7 @@ type (
 
 // HTML is the form.
 func (f Form) HTML() (template.HTML, error) {
-	v := formView{Name: f.Changes.Name, Truck: f.truck(), Count: len(f.Changes.List), Said: f.Said}
+	v := formView{Name: f.Changes.Name, Truck: f.truck()}
 	placed := map[string]bool{}
 	for i, g := range Groups(f.Page.Fields["Right"] != nil) {
 		view := groupView{ID: "yours-group-" + strconv.Itoa(i+1), Title: g.Title, Words: g.Words, Open: i == 0, Printout: i == 0}
@@ -114,6 +113,40 @@ func (f Form) HTML() (template.HTML, error) {
 	var out bytes.Buffer
 	err := formTemplate.Execute(&out, v)
 	return template.HTML(out.String()), err
+}
+
+// Says is what stands at the head of the page, in a sentence or two: whose truck it shows, and how much of it is the
+// reader's.
+func (f Form) Says() string {
+	var parts []string
+	if f.Said != "" {
+		parts = append(parts, f.Said)
+	}
+	doubts := 0
+	for _, n := range f.Notes {
+		if n.Doubt {
+			doubts++
+		}
+	}
+	switch n := len(f.Changes.List); {
+	case f.Stops != "":
+		parts = append(parts, "The page can’t be worked out with these values: "+f.Stops+". It stays as it was until that is put right.")
+	case n == 0:
+		parts = append(parts, "Nothing is yours yet: all values are as on "+f.truck()+".")
+	default:
+		count := strconv.Itoa(n) + " values are"
+		if n == 1 {
+			count = "1 value is"
+		}
+		parts = append(parts, "Your truck: what this page shows is worked out anew. "+count+" yours; what you left empty is as on "+f.truck()+".")
+	}
+	switch {
+	case doubts == 1:
+		parts = append(parts, "One of yours is doubted.")
+	case doubts > 1:
+		parts = append(parts, strconv.Itoa(doubts)+" doubts stand beside values of yours.")
+	}
+	return strings.Join(parts, " ")
 }
 
 // truck is what the page calls its vehicle.

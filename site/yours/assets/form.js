@@ -1,0 +1,151 @@
+// The form for a reader's own truck, and the page that is worked out for it. What the reader gives is kept as text in
+// this browser, under the site's own place, and goes nowhere else; the program beside the page (engine.js) reads it,
+// makes the form and the page.
+"use strict";
+
+// begin starts that program; place names the site and the vehicle; button is the switch in the page's head.
+function turnplateForm({ begin, place, style, button }) {
+  const root = document.documentElement, title = document.title;
+  const element = (name, properties) => Object.assign(document.createElement(name), properties);
+  const panel = element("section", { className: "yours-panel", ariaLabel: "Your truck" });
+  const status = element("p", { role: "status" }), bar = element("progress", { max: 1, value: 0, ariaLabel: "Getting ready" });
+  const values = element("button", { type: "button", textContent: "Change values", ariaExpanded: "false" });
+  const keep = element("button", { type: "button", textContent: "Keep these as mine", hidden: true });
+  const head = element("div", { className: "yours-head" }), body = element("div", { className: "yours-body", hidden: true });
+  let on = false, visiting = false, text = read("") || "", answer = {}, busy = Promise.resolve();
+
+  head.append(status, bar, keep, values);
+  panel.append(head, body);
+  document.head.append(element("link", { rel: "stylesheet", href: style }));
+
+  function read(what) {
+    try { return localStorage.getItem(place + what); } catch { return null; }
+  }
+
+  // A visitor's values, which came with a link, aren't the reader's until they say so.
+  function store() {
+    if (visiting) return;
+    try {
+      localStorage.setItem(place, text);
+      localStorage.setItem(place + " on", on ? "yes" : "no");
+    } catch { /* for this page only, then */ }
+  }
+
+  function unfold(open) {
+    body.hidden = !open;
+    values.ariaExpanded = String(open);
+    values.textContent = open ? "Fold the values away" : "Change values";
+  }
+
+  const boxes = () => [...body.querySelectorAll("input:not([type=file]), select")];
+  const nameOf = (box) => box.dataset.path || box.dataset.printout;
+
+  // Puts a newer form in place. What is folded out, typed and not yet taken, and where the reader stands, stays.
+  function renew(html, done) {
+    const open = new Set([...body.querySelectorAll("details[open]")].map((d) => d.id)), first = !body.firstChild;
+    const typed = new Map(boxes().filter((b) => !b.matches("select") && b.value !== b.defaultValue).map((b) => [nameOf(b), b.value]));
+    const at = body.contains(document.activeElement) && document.activeElement;
+    const here = at && { name: nameOf(at), does: at.dataset.do, from: at.selectionStart, to: at.selectionEnd };
+    body.innerHTML = html;
+    if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id);
+    for (const b of boxes()) {
+      const name = nameOf(b);
+      if (typed.has(name) && name !== done.Path && !(done.Do === "printout" && b.dataset.printout) && done.Do !== "clear") b.value = typed.get(name);
+      if (here && here.name === name) {
+        b.focus({ preventScroll: true });
+        if (b.matches("input")) b.setSelectionRange(here.from, here.to);
+      }
+    }
+    if (here && here.does) body.querySelector(`[data-do="${here.does}"]`)?.focus({ preventScroll: true });
+  }
+
+  // Everything that a reader does goes this way, one after another: the program takes it, and the page follows.
+  function act(command) {
+    return busy = busy.then(() => work(command)).catch((error) => {
+      status.textContent = `Your truck can’t be shown here: ${error.message}. The page is as it was.`;
+      bar.hidden = true;
+      mark(false);
+    });
+  }
+
+  async function work(command) {
+    const engine = await begin((share) => { bar.value = share; });
+    bar.hidden = true;
+    if (!on) {
+      await engine.show({ Changes: "" });
+      return mark(false);
+    }
+    answer = await engine.show({ Changes: text, Command: { ...command, US: root.dataset.units === "us" } });
+    text = answer.changes;
+    renew(answer.form, command);
+    mark(!answer.stops);
+    status.textContent = (visiting ? "These values came with a link. " : "") + answer.says;
+    keep.hidden = !visiting;
+    store();
+  }
+
+  // The page says whose truck it shows, at its head, beside every figure, and in its title.
+  function mark(yours) {
+    root.toggleAttribute("data-yours", yours);
+    document.title = yours ? "Your truck: " + title : title;
+  }
+
+  function turn(to) {
+    on = to;
+    button.setAttribute("aria-pressed", String(on));
+    if (on) document.querySelector(".bar").after(panel);
+    else panel.remove();
+    if (on && !text) unfold(true);
+    return act({}).then(store);
+  }
+
+  function save() {
+    const url = URL.createObjectURL(new Blob([answer.file], { type: "text/markdown" }));
+    element("a", { href: url, download: "my-truck.md" }).click();
+    setTimeout(() => URL.revokeObjectURL(url), 1000);
+  }
+
+  async function take(file) {
+    if (file) act({ Do: "file", File: file.name, Text: await file.text() });
+  }
+
+  body.addEventListener("change", ({ target }) => {
+    if (target.type === "file") take(target.files[0]);
+    else if (target.dataset.path) act({ Do: "set", Path: target.dataset.path, Text: target.value });
+  });
+  body.addEventListener("click", ({ target }) => {
+    switch (target.dataset.do) {
+      case "save": return save();
+      case "clear": return act({ Do: "clear" });
+      case "printout":
+        return act({ Do: "printout", Values: Object.fromEntries(boxes().filter((b) => b.dataset.printout).map((b) => [b.dataset.printout, b.value])) });
+    }
+  });
+  body.addEventListener("dragover", (event) => event.preventDefault());
+  body.addEventListener("drop", (event) => {
+    event.preventDefault();
+    take(event.dataTransfer.files[0]);
+  });
+  values.addEventListener("click", () => unfold(body.hidden));
+  keep.addEventListener("click", () => {
+    visiting = false;
+    keep.hidden = true;
+    store();
+    status.textContent = answer.says;
+  });
+  document.addEventListener("turnplate-units", () => on && act({}));
+  document.addEventListener("turnplate-view", ({ detail }) => on && answer.link && detail.append("yours", answer.link));
+
+  return {
+    toggle() { return turn(!on); },
+    show() { return turn(true); },
+    visit(link) {
+      visiting = true;
+      text = "";
+      on = true;
+      document.querySelector(".bar").after(panel);
+      button.setAttribute("aria-pressed", "true");
+      return act({ Do: "link", Text: link });
+    },
+  };
+}
