@@ -12,6 +12,7 @@ package eval
 import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
+	"turnplate/site/value"
 )
 
 // Page is everything a notebook's blocks came to.
@@ -27,6 +28,13 @@ type Page struct {
 	Doubts         diag.List // what can be but hardly ever is, in the vehicles that the page writes
 	Uses           []string  // other notebooks this page depends on, directly or not, in order
 	Files          []string  // readings files it has read, in order
+	Offered        *Offered  // the vehicle that readers may put their own in the place of; or nil
+}
+
+// Offered is a vehicle whose fields readers may replace.
+type Offered struct {
+	Page *value.Record // as the notebook has it
+	Now  *value.Record // with the reader's fields; nil where one of them is a mistake
 }
 
 // Block is what one parameter block puts on the page.

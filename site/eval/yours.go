@@ -67,15 +67,19 @@ func (s *scope) takeYours() {
 		}
 		return
 	}
+	car := e.value.(*value.Record)
+	s.page.Offered = &Offered{Page: car, Now: car}
 	theirs, ok := s.ev.options.Yours[s.nb.Path]
 	if !ok {
 		return
 	}
+	s.page.Offered.Now = nil
 	block, faults := lang.Parse(theirs)
 	s.page.Faults = append(s.page.Faults, faults...)
 	if block == nil || len(faults) > 0 {
 		return
 	}
+	before := len(s.page.Faults)
 	s.text = block.Text
 	s.offer.from = s.doubts.step + 1
 	for _, stmt := range block.Stmts {
@@ -86,6 +90,9 @@ func (s *scope) takeYours() {
 	}
 	s.offer.till = s.doubts.step
 	s.text = s.offer.block
+	if len(s.page.Faults) == before {
+		s.page.Offered.Now = e.value.(*value.Record)
+	}
 }
 
 // unoffered tells that front matter names a vehicle that isn't there.

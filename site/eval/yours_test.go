@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/site/diag"
+	"turnplate/site/value"
 )
 
 // yours evaluates a page of a collection with a reader's own values for the vehicle of its notebook "car".
@@ -70,4 +71,17 @@ func TestOfferedVehicles(t *testing.T) {
 		require.Len(t, p.Faults, 1, front)
 		assert.Equal(t, want, p.Faults[0].Error())
 	}
+}
+
+// A page tells what its vehicle is without the reader's fields and with them.
+func TestOffered(t *testing.T) {
+	lib := library{"car.md": offering}
+	mass := func(r *value.Record) float64 { return r.Fields["Mass"].(*value.Array).Num[0] }
+	own := yours(lib, "car", "truck.Mass = 1500*kg").Offered
+	assert.Equal(t, 2000.0, mass(own.Page))
+	assert.Equal(t, 1500.0, mass(own.Now))
+	assert.Nil(t, yours(lib, "car", "truck.Mass = 1500*mm").Offered.Now)
+	assert.NotNil(t, New(lib, Options{}).Page(context.Background(), "car").Offered.Now)
+	lib["car.md"] = strings.TrimPrefix(offering, "---\nyours: truck\n---\n")
+	assert.Nil(t, New(lib, Options{}).Page(context.Background(), "car").Offered)
 }
