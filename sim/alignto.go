@@ -70,9 +70,9 @@ type WheelSetting struct {
 
 	AtLimit string // what stands at an end of its range, reached or not, or "nothing"
 
-	CamUse      float64 `unit:"percent" absent:"there are no cams"` // share of its range, from middle to end, that the further cam uses; absent without cams
-	CamUseFront float64 `unit:"percent" absent:"there are no cams"` // the front cam's share
-	CamUseRear  float64 `unit:"percent" absent:"there are no cams"` // the rear cam's share
+	CamUse      float64 `unit:"percent" absent:"there are no cams" called:"share of the cams' range used"` // share of its range, from middle to end, that the further cam uses; absent without cams
+	CamUseFront float64 `unit:"percent" absent:"there are no cams"`                                        // the front cam's share
+	CamUseRear  float64 `unit:"percent" absent:"there are no cams"`                                        // the rear cam's share
 }
 
 // Uses lists what the result depends on.

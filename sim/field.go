@@ -22,6 +22,7 @@ type Field struct {
 	Of       string  // the default is Default times this field beside it
 	Text     string  // the default of a text or yes/no field
 	Must     Limits  // of an input
+	Called   string  // in figures; empty: the name taken apart says it
 	Absent   string  // of an output, or of a part of a result with all in it: why there may be none; empty: there always is
 }
 
@@ -47,7 +48,7 @@ func describe(t reflect.Type, f reflect.StructField) Field {
 	if d.US.Dim != d.Unit.Dim {
 		panic(fmt.Sprintf("sim: %s.%s: unit and us differ in dimension", t, f.Name))
 	}
-	d.Absent = f.Tag.Get("absent")
+	d.Absent, d.Called = f.Tag.Get("absent"), f.Tag.Get("called")
 	var err error
 	if d.Must, err = limitsOf(f.Tag.Get("must"), f.Type, d.Unit); err != nil {
 		panic(fmt.Sprintf("sim: %s.%s: %s", t, f.Name, err))

@@ -63,9 +63,9 @@ type KickBackResult struct {
 
 // Kick is a torque about the left steering axis and what it does at the rim; + to the left.
 type Kick struct {
-	AxisTorque      float64 `unit:"N*m" us:"lbf*ft"` // about the left wheel's steering axis; + turns it left
-	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // at the handwheel, held; + turns it left
-	RimForce        float64 `unit:"N" us:"lbf"`      // HandwheelTorque at HandwheelRadius
+	AxisTorque      float64 `unit:"N*m" us:"lbf*ft"`                      // about the left wheel's steering axis; + turns it left
+	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"`                      // at the handwheel, held; + turns it left
+	RimForce        float64 `unit:"N" us:"lbf" called:"force at the rim"` // HandwheelTorque at HandwheelRadius
 }
 
 // Uses lists what the result depends on.

@@ -51,11 +51,11 @@ type ParkingEffort struct {
 type ParkingEffortResult struct {
 	ParkingWheel
 	Right           ParkingWheel
-	RackForce       float64 `unit:"N" us:"lbf"`      // both wheels', at the rack, without the rack's own friction
-	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // from the driver, assistance taken off
-	RimForce        float64 `unit:"N" us:"lbf"`      // HandwheelTorque at HandwheelRadius
-	Rack            float64 `unit:"mm" us:"inch"`    // rack from its middle; + turns left
-	HandwheelAngle  float64 `unit:"deg"`             // handwheel from its middle; + left
+	RackForce       float64 `unit:"N" us:"lbf" called:"force at the rack"` // both wheels', at the rack, without the rack's own friction
+	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"`                       // from the driver, assistance taken off
+	RimForce        float64 `unit:"N" us:"lbf" called:"force at the rim"`  // HandwheelTorque at HandwheelRadius
+	Rack            float64 `unit:"mm" us:"inch"`                          // rack from its middle; + turns left
+	HandwheelAngle  float64 `unit:"deg"`                                   // handwheel from its middle; + left
 }
 
 // ParkingWheel is one wheel's part of a ParkingEffortResult.

@@ -35,11 +35,11 @@ type Pull struct {
 
 // PullResult is what the driver holds: + to the left, so a positive torque means that the vehicle pulls to the right.
 type PullResult struct {
-	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // assistance taken off
-	RackForce       float64 `unit:"N" us:"lbf"`      // to be held, before assistance
-	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"` // part at the handwheel, before assistance
-	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"` // part at the handwheel, before assistance
-	Jacking         float64 `unit:"N*m" us:"lbf*ft"` // part at the handwheel, before assistance: unlike casters and inclinations under load
+	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"`                       // assistance taken off
+	RackForce       float64 `unit:"N" us:"lbf" called:"force at the rack"` // to be held, before assistance
+	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"`                       // part at the handwheel, before assistance
+	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"`                       // part at the handwheel, before assistance
+	Jacking         float64 `unit:"N*m" us:"lbf*ft"`                       // part at the handwheel, before assistance: unlike casters and inclinations under load
 
 	FrictionBand   float64 `unit:"N*m" us:"lbf*ft"` // dry friction at the handwheel, either way
 	StaysStraight  bool    // hands off, friction holds the steering where it is

@@ -33,16 +33,16 @@ type ReachResult struct {
 	WheelReach
 	Right WheelReach
 
-	EdgeCamber []float64 `unit:"deg" absent:"the upper ball joint's JointLimit forbids it"` // once round the edge of the left wheel's region: camber; the last point is the first
-	EdgeCaster []float64 `unit:"deg" absent:"the upper ball joint's JointLimit forbids it"` // caster at the same points
+	EdgeCamber []float64 `unit:"deg" absent:"the upper ball joint's JointLimit forbids it" called:"camber at the cams' end"` // once round the edge of the left wheel's region: camber; the last point is the first
+	EdgeCaster []float64 `unit:"deg" absent:"the upper ball joint's JointLimit forbids it" called:"caster at the cams' end"` // caster at the same points
 }
 
 // WheelReach is one wheel's part of a ReachResult.
 type WheelReach struct {
-	CasterMin float64 `unit:"deg" absent:"the camber can't be held"` // least caster at Camber
-	CasterMax float64 `unit:"deg" absent:"the camber can't be held"` // most caster at Camber
-	CamberMin float64 `unit:"deg" absent:"the caster can't be held"` // least camber at Caster
-	CamberMax float64 `unit:"deg" absent:"the caster can't be held"` // most camber at Caster
+	CasterMin float64 `unit:"deg" absent:"the camber can't be held" called:"least caster"` // least caster at Camber
+	CasterMax float64 `unit:"deg" absent:"the camber can't be held" called:"most caster"`  // most caster at Camber
+	CamberMin float64 `unit:"deg" absent:"the caster can't be held"`                       // least camber at Caster
+	CamberMax float64 `unit:"deg" absent:"the caster can't be held"`                       // most camber at Caster
 }
 
 // edgePoints are enough for a smooth line, and share out evenly over the sides that two to five adjusters make.

@@ -57,23 +57,23 @@ type ReturnTorque struct {
 
 // ReturnTorqueResult is the torque at the handwheel, + towards straight ahead (in a turn of exactly nothing: to the right).
 type ReturnTorqueResult struct {
-	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"` // before the gear's losses
-	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"` // before the gear's losses
-	Jacking         float64 `unit:"N*m" us:"lbf*ft"` // before the gear's losses
-	Traction        float64 `unit:"N*m" us:"lbf*ft"` // before the gear's losses
-	Friction        float64 `unit:"N*m" us:"lbf*ft"` // what friction and the gear's losses take; none when Held
-	Total           float64 `unit:"N*m" us:"lbf*ft"` // sum of the five
-	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"` // Held: what the driver holds, assistance taken off; let go: as Total
-	RackForce       float64 `unit:"N" us:"lbf"`      // of the tyres, before losses
+	MechanicalTrail float64 `unit:"N*m" us:"lbf*ft"`                       // before the gear's losses
+	PneumaticTrail  float64 `unit:"N*m" us:"lbf*ft"`                       // before the gear's losses
+	Jacking         float64 `unit:"N*m" us:"lbf*ft"`                       // before the gear's losses
+	Traction        float64 `unit:"N*m" us:"lbf*ft"`                       // before the gear's losses
+	Friction        float64 `unit:"N*m" us:"lbf*ft"`                       // what friction and the gear's losses take; none when Held
+	Total           float64 `unit:"N*m" us:"lbf*ft"`                       // sum of the five
+	HandwheelTorque float64 `unit:"N*m" us:"lbf*ft"`                       // Held: what the driver holds, assistance taken off; let go: as Total
+	RackForce       float64 `unit:"N" us:"lbf" called:"force at the rack"` // of the tyres, before losses
 
-	LateralAcceleration float64 `unit:"gravity"`                                                                                     // + turning left
-	Angle               float64 `unit:"deg"`                                                                                         // mean of both wheels' headings, + left
-	HandwheelAngle      float64 `unit:"deg"`                                                                                         // + left
-	FrictionBand        float64 `unit:"N*m" us:"lbf*ft"`                                                                             // dry friction at the handwheel, either way
-	Gradient            float64 `unit:"N*m/deg" us:"lbf*ft/deg" absent:"no straight course can be held at this speed"`               // on centre, before losses: return torque per handwheel angle
-	GradientPerG        float64 `unit:"N*m/gravity" us:"lbf*ft/gravity" absent:"no straight course can be held at this speed"`       // on centre, before losses: return torque per lateral acceleration
-	HoldAngle           float64 `unit:"deg" absent:"friction holds throughout, or no straight course can be held at this speed"`     // handwheel angle to the left inside which friction holds and the wheel doesn't return; absent when it holds throughout
-	HoldAcceleration    float64 `unit:"gravity" absent:"friction holds throughout, or no straight course can be held at this speed"` // lateral acceleration at HoldAngle
+	LateralAcceleration float64 `unit:"gravity"`                                                                                                                              // + turning left
+	Angle               float64 `unit:"deg"`                                                                                                                                  // mean of both wheels' headings, + left
+	HandwheelAngle      float64 `unit:"deg"`                                                                                                                                  // + left
+	FrictionBand        float64 `unit:"N*m" us:"lbf*ft"`                                                                                                                      // dry friction at the handwheel, either way
+	Gradient            float64 `unit:"N*m/deg" us:"lbf*ft/deg" absent:"no straight course can be held at this speed"`                                                        // on centre, before losses: return torque per handwheel angle
+	GradientPerG        float64 `unit:"N*m/gravity" us:"lbf*ft/gravity" absent:"no straight course can be held at this speed"`                                                // on centre, before losses: return torque per lateral acceleration
+	HoldAngle           float64 `unit:"deg" absent:"friction holds throughout, or no straight course can be held at this speed" called:"handwheel angle that friction holds"` // handwheel angle to the left inside which friction holds and the wheel doesn't return; absent when it holds throughout
+	HoldAcceleration    float64 `unit:"gravity" absent:"friction holds throughout, or no straight course can be held at this speed"`                                          // lateral acceleration at HoldAngle
 
 	Left  WheelReturn // torques about the left wheel's steering axis, + returning
 	Right WheelReturn // the same about the right wheel's

@@ -41,19 +41,19 @@ type Ride struct {
 
 // RideFigures is the corner on one kind of tyre.
 type RideFigures struct {
-	Sprung                float64 `unit:"kg" us:"lb"`                                                                              // body mass over this wheel
-	Unsprung              float64 `unit:"kg" us:"lb"`                                                                              // wheel, tyre and what moves with them
-	BodyFrequency         float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                        // undamped natural frequency; absent when body or hop is damped above critical
-	HopFrequency          float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                        // of the wheel between tyre and spring; absent when body or hop is damped above critical
-	BodyDamping           float64 `unit:"1" absent:"body or hop is damped above critical"`                                         // damping ratio; 1 is critical
-	HopDamping            float64 `unit:"1" absent:"body or hop is damped above critical"`                                         // damping ratio; 1 is critical
-	BodyAcceleration      float64 `unit:"m/s/s" us:"ft/s/s" absent:"the tyre would leave the ground too often for a linear model"` // rms
-	StrokeRMS             float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`      // wheel against body, rms
-	StrokeLikely          float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`      // three times StrokeRMS: passed one way or the other 0.3 % of the time
-	TyreForce             float64 `unit:"N" us:"lbf" absent:"the tyre would leave the ground too often for a linear model"`        // rms about the static load
-	DynamicLoad           float64 `unit:"percent" absent:"the tyre would leave the ground too often for a linear model"`           // dynamic tyre-load coefficient: TyreForce over the static load
-	BodyTransmissibility  float64 `unit:"1" absent:"Frequency isn't given"`                                                        // body movement over road movement at Frequency
-	WheelTransmissibility float64 `unit:"1" absent:"Frequency isn't given"`                                                        // wheel movement over road movement at Frequency
+	Sprung                float64 `unit:"kg" us:"lb"`                                                                                                          // body mass over this wheel
+	Unsprung              float64 `unit:"kg" us:"lb"`                                                                                                          // wheel, tyre and what moves with them
+	BodyFrequency         float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                                                    // undamped natural frequency; absent when body or hop is damped above critical
+	HopFrequency          float64 `unit:"Hz" absent:"body or hop is damped above critical"`                                                                    // of the wheel between tyre and spring; absent when body or hop is damped above critical
+	BodyDamping           float64 `unit:"1" absent:"body or hop is damped above critical"`                                                                     // damping ratio; 1 is critical
+	HopDamping            float64 `unit:"1" absent:"body or hop is damped above critical"`                                                                     // damping ratio; 1 is critical
+	BodyAcceleration      float64 `unit:"m/s/s" us:"ft/s/s" absent:"the tyre would leave the ground too often for a linear model"`                             // rms
+	StrokeRMS             float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`                                  // wheel against body, rms
+	StrokeLikely          float64 `unit:"mm" us:"inch" absent:"the tyre would leave the ground too often for a linear model"`                                  // three times StrokeRMS: passed one way or the other 0.3 % of the time
+	TyreForce             float64 `unit:"N" us:"lbf" absent:"the tyre would leave the ground too often for a linear model"`                                    // rms about the static load
+	DynamicLoad           float64 `unit:"percent" absent:"the tyre would leave the ground too often for a linear model" called:"variation of the tyre's load"` // dynamic tyre-load coefficient: TyreForce over the static load
+	BodyTransmissibility  float64 `unit:"1" absent:"Frequency isn't given"`                                                                                    // body movement over road movement at Frequency
+	WheelTransmissibility float64 `unit:"1" absent:"Frequency isn't given" called:"wheel movement over road movement"`                                         // wheel movement over road movement at Frequency
 }
 
 // RideResult is the corner as it stands, and on its old tyre where it's given.

@@ -61,9 +61,9 @@ type SteerReleaseResult struct {
 	YawRateLeft     float64 `unit:"percent"`                                                     // yaw rate at 5 s, as a share of that at release
 	AngleAtRelease  float64 `unit:"deg"`                                                         // handwheel; + left
 	Stable          bool    // every small motion about straight ahead dies away, friction apart (eigenvalues of the linear system)
-	Frequency       float64 `unit:"Hz" absent:"nothing swings"` // undamped, of the least damped swing about straight ahead; absent when nothing swings
-	DampingRatio    float64 `unit:"1" absent:"nothing swings"`  // of that swing; below 0 it grows
-	SteeringInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"`       // of all that turns, referred to the mean road-wheel angle
+	Frequency       float64 `unit:"Hz" absent:"nothing swings"`                                    // undamped, of the least damped swing about straight ahead; absent when nothing swings
+	DampingRatio    float64 `unit:"1" absent:"nothing swings" called:"damping ratio of the swing"` // of that swing; below 0 it grows
+	SteeringInertia float64 `unit:"kg*m*m" us:"lb*ft*ft"`                                          // of all that turns, referred to the mean road-wheel angle
 }
 
 // releaseSamples evenly spaced samples make up a history of releaseTime.

@@ -44,14 +44,14 @@ type TravelResult struct {
 // TravelWheel is one wheel's part of a TravelResult.
 type TravelWheel struct {
 	WheelAlignment
-	BumpSteer       float64 `unit:"deg/mm" us:"deg/inch"`                               // change of Toe per rise of the wheel centre
-	CamberGain      float64 `unit:"deg/mm" us:"deg/inch"`                               // change of Camber per rise of the wheel centre
-	MotionRatio     float64 `unit:"1" absent:"the coil's ends aren't given"`            // coil's shortening per rise of the wheel centre
-	UpperJointAngle float64 `unit:"deg"`                                                // lean of the upper ball joint's stud from the square to the upper arm's plane, to hold against JointLimit
-	UpperArmTurn    float64 `unit:"deg"`                                                // upper arm about its pivots, from rest, + ball joint up: what a bush tightened at rest is twisted by
-	LowerArmTurn    float64 `unit:"deg"`                                                // the same for the lower arm
-	ShaftAngle      float64 `unit:"deg" absent:"the drive shaft's joints aren't given"` // bend of the drive shaft's inner joint, from the body's y (the axle's axis)
-	ShaftOuterAngle float64 `unit:"deg" absent:"the drive shaft's joints aren't given"` // bend of the drive shaft's outer joint, from the wheel's axis
+	BumpSteer       float64 `unit:"deg/mm" us:"deg/inch"`                                                                              // change of Toe per rise of the wheel centre
+	CamberGain      float64 `unit:"deg/mm" us:"deg/inch"`                                                                              // change of Camber per rise of the wheel centre
+	MotionRatio     float64 `unit:"1" absent:"the coil's ends aren't given"`                                                           // coil's shortening per rise of the wheel centre
+	UpperJointAngle float64 `unit:"deg" called:"lean of the upper ball joint"`                                                         // lean of the upper ball joint's stud from the square to the upper arm's plane, to hold against JointLimit
+	UpperArmTurn    float64 `unit:"deg"`                                                                                               // upper arm about its pivots, from rest, + ball joint up: what a bush tightened at rest is twisted by
+	LowerArmTurn    float64 `unit:"deg"`                                                                                               // the same for the lower arm
+	ShaftAngle      float64 `unit:"deg" absent:"the drive shaft's joints aren't given" called:"bend of the drive shaft's inner joint"` // bend of the drive shaft's inner joint, from the body's y (the axle's axis)
+	ShaftOuterAngle float64 `unit:"deg" absent:"the drive shaft's joints aren't given"`                                                // bend of the drive shaft's outer joint, from the wheel's axis
 }
 
 // Uses lists what the result depends on.

@@ -107,10 +107,10 @@ func labelOf(axis *value.Axis, i int) figure.Words {
 	case len(axis.Labels) > 0:
 		return figure.Plain(axis.Labels[i])
 	case len(axis.Coord) == 0:
-		return figure.Plain(humanise(axis.Name) + " " + axis.LabelAt(i))
+		return figure.Plain(axisWords(axis) + " " + axis.LabelAt(i))
 	}
 	in := func(us bool) string {
-		return humanise(axis.Name) + " " + value.Print(axis.Coord[i], axis.ShowUnit(us).Counterpart(us), 0)
+		return axisWords(axis) + " " + value.Print(axis.Coord[i], axis.ShowUnit(us).Counterpart(us), 0)
 	}
 	return figure.Either(in(false), in(true))
 }

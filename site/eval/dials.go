@@ -123,7 +123,7 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 		if i < 0 {
 			i = len(s.dials.known)
 			s.dials.known = append(s.dials.known, x)
-			d := Dial{Label: humanise(x.Name), Start: s.dials.start(x)}
+			d := Dial{Label: axisWords(x), Start: s.dials.start(x)}
 			if _, posed := s.dials.posed[x]; posed {
 				d.Along = s.board.alongs.of(x)
 			}

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"turnplate/site/figure"
 )
@@ -41,4 +42,31 @@ Curves{X: angle, Y: which * angle, By: which}
 	assert.Equal(t, figure.Words{Metric: metric, US: us}, scene.Label)
 	typed := f[6].(*figure.Curves).Panels[0].Lines[0]
 	assert.Equal(t, figure.Plain("5 mm"), typed.Label, "an author's own words are left alone")
+}
+
+// A figure calls things by their words: those of the field's tag, those that the author gives, or the name taken apart.
+func TestWordsOfAxes(t *testing.T) {
+	p := good(t, "# A\n"+fence(truck+`
+lean := span(0*deg, 4*deg, 3).Called("caster asked for")
+set  := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg, Toe: 0*deg}
+park := ParkingEffort{Vehicle: set.Nearest}
+Curves{X: lean, Y: park.RimForce}
+Curves{X: lean, Y: park.HandwheelTorque}
+gain := (park.RimForce - 1*N).Called("more at the rim")
+Curves{X: lean, Y: gain}
+push := dial(1*N, 0*N, 2*N, 3).Called("your own push")
+Curves{X: lean, Y: park.RimForce + push}
+`))
+	var across, up []string
+	for _, f := range p.Blocks[0].Figures {
+		c := f.(*figure.Curves)
+		across, up = append(across, c.X.Label), append(up, c.Y.Label)
+	}
+	assert.Equal(t, []string{"Caster asked for", "Caster asked for", "Caster asked for", "Caster asked for"}, across)
+	assert.Equal(t, []string{"Force at the rim", "Handwheel torque", "More at the rim"}, up[:3])
+	require.Len(t, p.Dials, 1)
+	assert.Equal(t, "Your own push", p.Dials[0].Label)
+	faults := page(t, "# A\n"+fence("x := (1*mm).Called(3)")).Faults
+	require.Len(t, faults, 1)
+	assert.Contains(t, faults[0].Message, "words in quotes were expected here")
 }

@@ -156,7 +156,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 	if a.failed {
 		return nil
 	}
-	b := &figure.Bars{XLabel: humanise(along.Name), Y: s.scale(y, a.unit(s, "YIn", y.Dim), s.text.Source(a.exprs["Y"]))}
+	b := &figure.Bars{XLabel: axisWords(along), Y: s.scale(y, a.unit(s, "YIn", y.Dim), s.text.Source(a.exprs["Y"]))}
 	y = s.turned(y)
 	a.refuseLeft(s, "Y", y, along, by)
 	if a.failed || !a.few(s, "X", along.Length*lengthOf(by), s.budget.limits.Points) {

@@ -9,12 +9,12 @@ import (
 	"turnplate/site/value"
 )
 
-// method evaluates .At, .Min, .Max and .Mean of a value.
+// method evaluates .At, .Min, .Max, .Mean and .Called of a value.
 func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
 	name := sel.Sel.Name
 	m, ok := methods[name]
 	if !ok {
-		return s.fault(sel.Sel, diag.DidYouMean(name, slices.Collect(maps.Keys(methods))), "only .At, .Min, .Max and .Mean can be called on a value; %s isn't one of them", name)
+		return s.fault(sel.Sel, diag.DidYouMean(name, slices.Collect(maps.Keys(methods))), "only .At, .Min, .Max, .Mean and .Called can be called on a value; %s isn't one of them", name)
 	}
 	if len(e.Args) < m.Min || len(e.Args) > m.Max {
 		return s.fault(e, "", "this call doesn't fit; write %s", m.Call)
@@ -25,6 +25,9 @@ func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
 	}
 	var axis *value.Axis
 	var by value.Value
+	if name == "Called" {
+		return s.called(e, sel, v)
+	}
 	if len(e.Args) > 0 {
 		if by = s.expr(e.Args[0]); isBroken(by) {
 			return by
@@ -50,6 +53,26 @@ func (s *scope) method(e *ast.CallExpr, sel *ast.SelectorExpr) value.Value {
 		over = func(x *value.Axis) bool { return x == axis }
 	}
 	return value.Reduce(a, over, fold)
+}
+
+// called gives a value its words for figures, and the axis that it makes, if it does.
+func (s *scope) called(e *ast.CallExpr, sel *ast.SelectorExpr, v value.Value) value.Value {
+	text := s.expr(e.Args[0])
+	if isBroken(text) {
+		return text
+	}
+	words, ok := text.(*value.Array)
+	if !ok || words.Kind != value.Words || len(words.Axes) > 0 || words.Words[0] == "" {
+		return s.fault(e.Args[0], "", "words in quotes were expected here")
+	}
+	a, ok := s.number(sel.X, v)
+	if !ok {
+		return value.Broken{}
+	}
+	if _, fresh := sel.X.(*ast.CallExpr); fresh && a.Own != nil {
+		a.Own.Called = words.Words[0]
+	}
+	return a.Named(words.Words[0], nil)
 }
 
 // at reads a value where an axis has a value or a label.

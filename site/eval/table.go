@@ -29,7 +29,7 @@ func table(s *scope, a *arguments) figure.Figure {
 	}
 	t := &figure.Table{}
 	if rows != nil {
-		t.RowHead = humanise(rows.Name)
+		t.RowHead = axisWords(rows)
 		v, _ := a.value(s, "Rows")
 		t.Rows, t.Steps = s.rowLabels(v, rows)
 	}

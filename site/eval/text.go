@@ -1,12 +1,15 @@
 package eval
 
 import (
+	"cmp"
 	"fmt"
 	"go/ast"
 	"go/token"
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
@@ -253,8 +256,15 @@ func resolution(half float64) float64 {
 	return step
 }
 
+// axisWords is what an axis is called in figures.
+func axisWords(x *value.Axis) string { return humanise(cmp.Or(x.Called, x.Name)) }
+
 // humanise turns a name into words: RimForce into "Rim force", steeringAxis into "Steering axis".
+// What has a space is somebody's own words, and only begins with a capital letter.
 func humanise(name string) string {
+	if first, size := utf8.DecodeRuneInString(name); strings.Contains(name, " ") {
+		return string(unicode.ToUpper(first)) + name[size:]
+	}
 	var out strings.Builder
 	runes := []rune(name)
 	for i, r := range runes {
@@ -262,10 +272,8 @@ func humanise(name string) string {
 		switch {
 		case i == 0:
 			out.WriteString(strings.ToUpper(string(r)))
-		case upper && runes[i-1] != ' ' && (runes[i-1] < 'A' || runes[i-1] > 'Z'):
+		case upper && (runes[i-1] < 'A' || runes[i-1] > 'Z'):
 			out.WriteString(" " + strings.ToLower(string(r)))
-		case upper && runes[i-1] == ' ':
-			out.WriteString(strings.ToLower(string(r)))
 		default:
 			out.WriteRune(r)
 		}

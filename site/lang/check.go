@@ -119,7 +119,7 @@ func (c *checker) expr(e ast.Expr, depth int) {
 		case *ast.Ident, *ast.SelectorExpr:
 			c.left(e.Fun, depth)
 		default:
-			c.refuse(e.Fun, "", "only listed functions, and .At, .Min, .Max and .Mean of a value, can be called")
+			c.refuse(e.Fun, "", "only listed functions, and .At, .Min, .Max, .Mean and .Called of a value, can be called")
 		}
 		for _, a := range e.Args {
 			c.expr(a, depth-1)

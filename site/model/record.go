@@ -18,11 +18,11 @@ func (j *Job) Record(newAxis func(value.AxisKind, int) *value.Axis, inCurrency f
 		along = j.nameAxis(newAxis(value.Span, j.length))
 	}
 	for _, c := range j.columns {
-		a := &value.Array{Kind: c.kind, Axes: j.axes, Num: c.nums, Words: c.words, Why: cmp.Or(j.reason, c.field.Absent), Label: strings.Join(c.path, " ")}
-		a.Label = c.path[len(c.path)-1]
+		a := &value.Array{Kind: c.kind, Axes: j.axes, Num: c.nums, Words: c.words, Why: cmp.Or(j.reason, c.field.Absent), Label: c.path[len(c.path)-1]}
 		if len(c.path) > 1 && c.path[0] != "Right" {
-			a.Label = strings.Join(c.path, " ")
+			a.Label = strings.Join(c.path, "")
 		}
+		a.Label = cmp.Or(c.field.Called, a.Label)
 		if c.kind == value.Number {
 			a.Dim, a.Show = c.field.Unit.Dim, &value.Show{Metric: inCurrency(c.field.Unit), US: inCurrency(c.field.US)}
 		}

@@ -157,6 +157,7 @@ const (
 type Axis struct {
 	Kind   AxisKind
 	Name   string // the first name or field it was assigned to
+	Called string // in figures; "": the name taken apart says it
 	File   string // the notebook that made it, and
 	Seq    int    // its place there: the two give the order of axes
 	Length int

@@ -48,4 +48,5 @@ var Methods = []Function{
 	{"Min", ".Min() or .Min(axis)", 0, 1, OnValues, "gives the smallest over one axis, or over every axis but dials and draws.", "lean := span(0*deg, 8*deg, 17)\nleast := sin(lean).Min()"},
 	{"Max", ".Max() or .Max(axis)", 0, 1, OnValues, "gives the largest over one axis, or over every axis but dials and draws.", "lean := span(0*deg, 8*deg, 17)\nmost := sin(lean).Max()"},
 	{"Mean", ".Mean() or .Mean(axis)", 0, 1, OnValues, "gives the mean over one axis, or over every axis but dials and draws.", "lean := span(0*deg, 8*deg, 17)\nabout := sin(lean).Mean()"},
+	{"Called", `.Called("words")`, 1, 1, OnValues, "gives the same value with its words for axes, sliders and headings, where its name taken apart (RimForce: rim force) won't do. Called right behind what makes an axis it names the axis.", "edge := dial(3*deg, 0*deg, 8*deg, 9).Called(\"caster at the cams' end\")"},
 }
