@@ -128,6 +128,10 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 				d.Along = s.board.alongs.of(x)
 			}
 			for k := range x.Length {
+				if x.Kind == value.Choice {
+					d.Positions = append(d.Positions, labelOf(x, k))
+					continue
+				}
 				in := func(us bool) string { return value.Print(x.Coord[k], x.ShowUnit(us).Counterpart(us), 0) }
 				d.Positions = append(d.Positions, figure.Either(in(false), in(true)))
 			}
@@ -191,9 +195,14 @@ func (s *scope) rebuild(p placed) figure.Figure {
 	return f
 }
 
+// sliders are those of a page's dials that count: a walk's is moved by reading on.
+func sliders(axes []*value.Axis) []*value.Axis {
+	return slices.DeleteFunc(slices.Clone(axes), func(x *value.Axis) bool { return x.Kind == value.Choice })
+}
+
 // fits refuses more dials or positions than a page can carry.
 func (s *scope) fits(dials []*value.Axis, p placed) bool {
-	all := value.Union(s.dials.known, dials)
+	all := sliders(value.Union(s.dials.known, dials))
 	if len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "", "this would be dial number %d on the page (%s); the most is %d", len(all), value.Names(all), MaxDials))
 		return false
@@ -213,7 +222,7 @@ func (s *scope) turnText(snippet diag.Snippet) (figure.Span, *TextStates) {
 		return start, nil
 	}
 	n, err := value.Size(dials)
-	if all := value.Union(s.dials.known, dials); err != nil || n > MaxStates || len(all) > MaxDials {
+	if all := sliders(value.Union(s.dials.known, dials)); err != nil || n > MaxStates || len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, snippet.Fault(1, 1, len(snippet.Text), "", "the dials %s have too many positions together, or are more than %d", value.Names(all), MaxDials))
 		return start, nil
 	}

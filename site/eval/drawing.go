@@ -10,6 +10,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/model"
+	"turnplate/site/notebook"
 	"turnplate/site/value"
 )
 
@@ -260,7 +261,7 @@ func sketchBinder() model.Binder {
 	return model.Binder{Uses: slices.Concat(alignment.Uses, more), Optional: slices.Concat(alignment.Optional, more)}
 }
 
-// poseOf reads Pose: a span axis along which the drawing is posed, or nil.
+// poseOf reads Pose: a span axis along which the drawing is posed, in a walk also one of choices, a step each; or nil.
 func (s *scope) poseOf(a *arguments) *value.Axis {
 	pose := a.axis(s, "Pose")
 	if pose == nil {
@@ -270,8 +271,16 @@ func (s *scope) poseOf(a *arguments) *value.Axis {
 	switch {
 	case pose.Kind == value.Dial:
 		hint = "leave Pose out: a dial moves every drawing that depends on it"
+	case pose.Kind == value.Choice && a.block.Fold == notebook.Walk:
+		if pose.Length == a.block.Steps() {
+			s.dials.pose(pose)
+			return pose
+		}
+		s.fault(a.exprs["Pose"], "give each step of the list its choice, in order", "%s has %d choices, and the list below has %d steps", pose.Name, pose.Length, a.block.Steps())
+		a.failed = true
+		return nil
 	case pose.Kind == value.Choice || len(pose.Coord) == 0:
-		hint = "show alternatives side by side with By"
+		hint = "show alternatives side by side with By, or one for each step of a walk (go params walk)"
 	case pose.Length > MaxStates:
 		hint = "use fewer points"
 	default:

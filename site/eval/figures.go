@@ -10,6 +10,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/lang"
+	"turnplate/site/notebook"
 	"turnplate/site/value"
 	"turnplate/site/vocabulary"
 )
@@ -74,7 +75,7 @@ func (s *scope) statement(e ast.Expr, block int) {
 		}
 		return
 	}
-	a := &arguments{lit: lit, text: s.text, name: name, exprs: map[string]ast.Expr{}, values: map[ast.Expr]value.Value{}}
+	a := &arguments{lit: lit, text: s.text, block: s.nb.Blocks[block], name: name, exprs: map[string]ast.Expr{}, values: map[ast.Expr]value.Value{}}
 	if !s.eachField(lit, name, m.fields, func(field string, _ ast.Node, e ast.Expr) bool {
 		a.exprs[field] = e
 		return true
@@ -127,6 +128,7 @@ type arguments struct {
 	text   *lang.Text
 	name   string
 	exprs  map[string]ast.Expr
+	block  *notebook.Block
 	values map[ast.Expr]value.Value // evaluated once, however many dial positions are drawn
 	head   figure.Head
 	failed bool

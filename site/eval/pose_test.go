@@ -11,6 +11,7 @@ import (
 
 	"turnplate/sim"
 	"turnplate/site/figure"
+	"turnplate/site/value"
 )
 
 // A posed drawing is shown at every place of its axis, as Travel has it there, and prose and gauges follow.
@@ -84,6 +85,25 @@ func TestPoseFaults(t *testing.T) {
 		require.NotEmpty(t, p.Faults, test.text)
 		assert.Contains(t, p.Faults[0].Message, test.want, test.text)
 	}
+}
+
+// In a walk a drawing is posed along choices, one for each step, which take no place among the page's dials.
+func TestWalkIsPosedByChoices(t *testing.T) {
+	block := strings.Replace(fence(truck+`
+low := truck
+low.Front.Lift = 30*mm
+stage := Choices{"As it was": truck, "Lifted": low}
+Drawing{Vehicle: stage, View: "side", Pose: stage}
+`), "params", "params walk", 1)
+	p := good(t, "# A\n"+block+"\n1. So it was.\n2. So it is.\n")
+	require.Len(t, p.Dials, 1)
+	assert.Equal(t, []figure.Words{figure.Plain("As it was"), figure.Plain("Lifted")}, p.Dials[0].Positions)
+	assert.Len(t, p.Blocks[0].States[0].Figures, 2)
+	assert.Equal(t, 0, len(sliders([]*value.Axis{{Kind: value.Choice}})))
+
+	p = New(library{"a.md": "# A\n" + block + "\n1. So it was.\n2. So it is.\n3. So it will be.\n"}, Options{}).Page(context.Background(), "a")
+	require.NotEmpty(t, p.Faults)
+	assert.Equal(t, "stage has 2 choices, and the list below has 3 steps", p.Faults[0].Message)
 }
 
 // An uncertain value has its interval on the strip, and a verdict that knows it.

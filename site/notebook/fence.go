@@ -59,9 +59,11 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 				nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), "leave the word out here",
 					fmt.Sprintf("a page has one lead, and the block of line %d is it", first.Snippet.Starts[0].Line-1)))
 			}
+		case "walk":
+			fold = Walk
 		default:
-			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden", "lead"}),
-				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, lead, or left out to fold it", third.text)))
+			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden", "lead", "walk"}),
+				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, lead, walk, or left out to fold it", third.text)))
 		}
 	}
 	if len(words) > 3 {
@@ -73,6 +75,21 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 	block.SetBlankPreviousLines(fence.HasBlankPreviousLines())
 	nb.Blocks = append(nb.Blocks, block)
 	fence.Parent().ReplaceChild(fence.Parent(), fence, block)
+	if fold == Walk {
+		nb.takeSteps(src, block, words[2])
+	}
+}
+
+// takeSteps makes the numbered list below a walk its own.
+func (nb *Notebook) takeSteps(src *source, block *Block, at word) {
+	list, ok := block.NextSibling().(*ast.List)
+	if !ok || !list.IsOrdered() {
+		nb.Faults = append(nb.Faults, src.fault(at.at, len(at.text), "write the steps as 1., 2., 3. below the block",
+			"a walk's figure stays beside its steps: a numbered list right below it, and there is none"))
+		return
+	}
+	block.Parent().RemoveChild(block.Parent(), list)
+	block.AppendChild(block, list)
 }
 
 // body is what stands inside a fence.

@@ -46,6 +46,22 @@ func placesTrue(t *testing.T, s diag.Snippet) {
 	}
 }
 
+// A walk's block holds the numbered list below it as its steps.
+func TestWalk(t *testing.T) {
+	nb := read(t, "```go params walk\nx := 1\n```\n\n1. One: {x}.\n2. Two.\n\nAfter.\n")
+	block := nb.Blocks[0]
+	assert.Equal(t, Walk, block.Fold)
+	assert.Equal(t, 2, block.Steps())
+	assert.Equal(t, ast.KindParagraph, block.NextSibling().Kind())
+	require.Len(t, nb.Inserts, 1)
+	for _, below := range []string{"", "Words.\n", "- One.\n- Two.\n", "Words.\n\n1. One.\n"} {
+		nb = Read("a/b", []byte("```go params walk\nx := 1\n```\n\n"+below))
+		require.Len(t, nb.Faults, 1, below)
+		assert.Contains(t, nb.Faults[0].Message, "a numbered list right below it, and there is none")
+		assert.Equal(t, 1, nb.Faults[0].Pos.Line)
+	}
+}
+
 func TestOneLead(t *testing.T) {
 	nb := read(t, "```go params\nx := 1\n```\n\n```go params lead\ny := 2\n```\n")
 	assert.Same(t, nb.Blocks[1], nb.LeadBlock())
@@ -104,8 +120,8 @@ func TestByteOrderMark(t *testing.T) {
 
 func TestFenceFaults(t *testing.T) {
 	for text, want := range map[string][]string{
-		"```go params show\n```\n":              {`1:14: "show" is not a way to show a block; it is shown, hidden, lead, or left out to fold it (did you mean shown?)`},
-		"```go params x y\n```\n":               {`1:14: "x" is not a way to show a block; it is shown, hidden, lead, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
+		"```go params show\n```\n":              {`1:14: "show" is not a way to show a block; it is shown, hidden, lead, walk, or left out to fold it (did you mean shown?)`},
+		"```go params x y\n```\n":               {`1:14: "x" is not a way to show a block; it is shown, hidden, lead, walk, or left out to fold it`, `1:16: nothing may follow "x" on a parameter block's first line`},
 		"```go params shown open\n```\n":        {`1:20: nothing may follow "shown" on a parameter block's first line`},
 		"```go parms\nx := 1\n```\n":            {"1:4: a parameter block starts with the words go params (did you mean go params?)"},
 		"```Go params\nx := 1\n```\n":           {"1:4: a parameter block starts with the words go params (did you mean go params?)"},

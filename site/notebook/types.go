@@ -59,6 +59,7 @@ const (
 	Shown              // open
 	Hidden             // not on the page
 	Lead               // as Folded, with what it shows at the top of the page; one a page
+	Walk               // as Folded, with what it shows staying beside the numbered list below, which is the block's child
 )
 
 // LeadBlock is the block whose figures open the page, or nil.
@@ -77,6 +78,14 @@ type Block struct {
 	Index   int // in Notebook.Blocks
 	Fold    Fold
 	Snippet diag.Snippet // the body
+}
+
+// Steps is how many steps a walk has.
+func (b *Block) Steps() int {
+	if b.FirstChild() == nil {
+		return 0
+	}
+	return b.FirstChild().ChildCount()
 }
 
 // KindBlock is the kind of *Block.

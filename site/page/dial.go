@@ -22,7 +22,7 @@ type moving struct {
 	dials   []eval.Dial
 	words   words
 	parts   []part
-	leading []int // dials that the lead has shown
+	leading []int // dials that the lead, or the walk being written, has shown
 }
 
 // part is one element that dials move, as the script reads it.
@@ -94,16 +94,16 @@ func (m *moving) start(dials []int) int {
 	return k
 }
 
-// control is what a reader sees of a dial: its name and where it stands. The script adds the slider. In a lead one
-// control moves all that stands there.
-func (m *moving) control(dials []int, lead bool) string {
+// control is what a reader sees of a dial: its name and where it stands. The script adds the slider. In a lead and a
+// walk one control moves all that stands there.
+func (m *moving) control(dials []int, once bool) string {
 	var out strings.Builder
 	for _, i := range dials {
 		d := m.dials[i]
-		if lead && slices.Contains(m.leading, i) {
+		if once && slices.Contains(m.leading, i) {
 			continue
 		}
-		if lead {
+		if once {
 			m.leading = append(m.leading, i)
 		}
 		fmt.Fprintf(&out, `<div class="dial" data-dial="%d"><span class="dial-name">%s</span> <output><span class="in-metric">%s</span><span class="in-us">%s</span></output></div>`+"\n",

@@ -74,14 +74,23 @@ type keyView struct {
 // block writes what a parameter block puts on the page, and the block's own text as its author wished:
 // open before its figures, or folded under the last of them.
 func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
 	b := n.(*notebook.Block)
-	if b == r.lead {
-		return ast.WalkSkipChildren, nil // it stands at the top of the page
+	walk := b.Fold == notebook.Walk
+	switch {
+	case b == r.lead: // it stands at the top of the page
+	case !entering && walk:
+		put(w, "</div>\n")
+	case !entering:
+	case !walk:
+		return ast.WalkContinue, r.show(w, b)
+	default:
+		r.moving.leading = nil
+		put(w, `<div class="walk"><div class="stays">`, "\n")
+		err := r.show(w, b)
+		put(w, "</div>\n")
+		return ast.WalkContinue, err
 	}
-	return ast.WalkSkipChildren, r.show(w, b)
+	return ast.WalkContinue, nil
 }
 
 // show writes one block.
@@ -95,7 +104,7 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 		put(w, code, "\n")
 	}
 	working := template.HTML("")
-	if b.Fold == notebook.Folded || b.Fold == notebook.Lead {
+	if b.Fold != notebook.Shown && b.Fold != notebook.Hidden {
 		working = template.HTML(code)
 	}
 	for i, f := range block.Figures {
@@ -120,7 +129,7 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 				return err
 			}
 			r.moving.add(v.ID, states.Dials, strings.TrimSpace(out.String()), positions)
-			put(w, r.moving.control(states.Dials, b == r.lead))
+			put(w, r.moving.control(states.Dials, b == r.lead || b.Fold == notebook.Walk))
 		}
 		put(w, out.String())
 	}

@@ -80,7 +80,7 @@ var Figures = []Entry{
 			{"Both", "yes or no", "the right side, mirrored, over the left one, so that it shows what was measured wrong on one side; left out: no", false},
 			{"Bump", "mm", "how far the wheel is up; left out: 0", false},
 			{"Rack", "mm", "how far the rack is out, + to turn left; left out: 0", false},
-			{"Pose", "axis", "positions to move through, made by span or list; left out: one position", false},
+			{"Pose", "axis", "positions to move through, made by span or list, in a walk also Choices, one for each step; left out: one position", false},
 			{"Ghost", "Vehicle", "drawn faint behind, as it rests; left out: none", false},
 		},
 		Example: "bump := span(-60*mm, 60*mm, 9)\n" + `Drawing{Title: "From the front", Vehicle: truck, View: "front", Bump: bump, Pose: bump}`,

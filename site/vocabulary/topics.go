@@ -20,7 +20,7 @@ var Topics = []Entry{
 		Name: "blocks",
 		Words: "Parameter blocks are fences that start with ```go params. They hold a small, safe part of Go: names with :=, assignments to names and fields with =, " +
 			"expressions, calls, and literals of models, vehicles and figures. There are no loops, function literals, imports, files or network.\n\n" +
-			"A third word says where a block shows: shown prints it open, hidden leaves it out of the page, lead puts what it shows at the top, under the summary. " +
+			"A third word says where a block shows: shown prints it open, hidden leaves it out of the page, lead puts what it shows at the top, under the summary, walk lets it stay beside the numbered list below while that is read. " +
 			"Without one it is folded under what it shows.\n\n" +
 			"Assignment copies. A name or field can't change once something has used it, so that a page has one value for a name. " +
 			"Operators are + - * /, the comparisons < <= > >= == !=, and && || ! for yes and no.",

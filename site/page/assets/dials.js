@@ -51,10 +51,28 @@
       control.querySelector(".in-metric").textContent = metric[position];
       control.querySelector(".in-us").textContent = us[position];
       const slider = control.querySelector("input");
+      stepsOf(control).forEach((step, i) => i === position ? step.setAttribute("aria-current", "step") : step.removeAttribute("aria-current"));
       slider.value = position;
       slider.setAttribute("aria-valuetext", data.dials[dial][units()][position]);
     }
     data.parts.filter((p) => p.dials.includes(dial)).forEach(show);
+  }
+
+  // The steps of the walk that a slider stands in.
+  function stepsOf(control) { return [...control.closest(".walk")?.querySelectorAll(":scope > ol > li") || []]; }
+
+  // A walk's figure shows the step that its reader has reached. Where less motion is asked for only its slider moves it.
+  function walk(control) {
+    const dial = Number(control.dataset.dial), steps = stepsOf(control), stays = control.parentElement;
+    if (steps.length !== data.dials[dial].metric.length || matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+    stays.parentElement.classList.add("walking");
+    let reached = at[dial];
+    addEventListener("scroll", () => {
+      const box = stays.getBoundingClientRect(), above = box.width > innerWidth * 0.6 ? Math.min(box.bottom, innerHeight * 0.6) : 0;
+      const now = Math.max(0, steps.findLastIndex((s) => s.getBoundingClientRect().top < (above + innerHeight) / 2));
+      if (now !== reached && stays.isConnected) turn(dial, now);
+      reached = now;
+    }, { passive: true });
   }
 
   // A pose and the curves over its axis share one cursor.
@@ -74,7 +92,8 @@
       share(Number(control.dataset.dial));
     });
     control.insertBefore(input, control.querySelector("output"));
-    if (data.dials[dial].along) player(control);
+    if (control.closest(".walk")) walk(control);
+    else if (data.dials[dial].along) player(control);
   }
 
   // Runs a pose through its positions and back to where it was; with less motion asked for there is no such button.
