@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // At rest without lift, and with cams as they stood when measured, the wheel stands exactly as it was measured.
@@ -21,17 +23,17 @@ func TestAlignmentAsMeasured(t *testing.T) {
 		v.Front.Adjust = Adjusters{CamOffset: 0.006, CamFront: 0.3, CamFrontMeasured: 0.3, CamRear: -0.7, CamRearMeasured: -0.7}
 		v.Tyre.OffsetChange = 0.02
 		r := reachable(t, Alignment{v})
-		agree(t, v.Front.Camber, r.Camber, roundingAngle, "camber")
-		agree(t, v.Front.Toe, r.Toe, roundingAngle, "toe")
-		agree(t, 2*v.Front.Toe, r.TotalToe, roundingAngle, "total toe")
+		agree.Absolute(t, v.Front.Camber, r.Camber, roundingAngle, "camber")
+		agree.Absolute(t, v.Front.Toe, r.Toe, roundingAngle, "toe")
+		agree.Absolute(t, 2*v.Front.Toe, r.TotalToe, roundingAngle, "total toe")
 		axis := v.Front.UpperBall.Sub(v.Front.LowerBall)
-		agree(t, math.Atan(-axis.X/axis.Z), r.Caster, roundingAngle, "caster")
-		agree(t, math.Atan(-axis.Y/axis.Z), r.SteeringAxisInclination, roundingAngle, "inclination")
+		agree.Absolute(t, math.Atan(-axis.X/axis.Z), r.Caster, roundingAngle, "caster")
+		agree.Absolute(t, math.Atan(-axis.Y/axis.Z), r.SteeringAxisInclination, roundingAngle, "inclination")
 		inboard := v.Tyre.OffsetChange * math.Cos(v.Front.Camber) * math.Cos(v.Front.Toe)
-		agree(t, v.Front.WheelCentre.Y-inboard, r.WheelY, roundingLength, "wheel centre, moved inboard by the offset")
-		agree(t, -r.WheelY, r.Right.WheelY, roundingLength, "right wheel centre")
-		agree(t, v.Front.WheelCentre.Z+v.Tyre.OffsetChange*math.Sin(v.Front.Camber)-v.Tyre.LoadedRadius*math.Cos(v.Front.Camber), r.GroundHeight, roundingLength, "ground")
-		agree(t, 0, r.BodyPitch, 0, "pitch")
+		agree.Absolute(t, v.Front.WheelCentre.Y-inboard, r.WheelY, roundingLength, "wheel centre, moved inboard by the offset")
+		agree.Absolute(t, -r.WheelY, r.Right.WheelY, roundingLength, "right wheel centre")
+		agree.Absolute(t, v.Front.WheelCentre.Z+v.Tyre.OffsetChange*math.Sin(v.Front.Camber)-v.Tyre.LoadedRadius*math.Cos(v.Front.Camber), r.GroundHeight, roundingLength, "ground")
+		agree.Absolute(t, 0, r.BodyPitch, 0, "pitch")
 	})
 }
 
@@ -43,19 +45,19 @@ func TestAlignmentSigns(t *testing.T) {
 	require.NoError(t, err)
 	// The axis from (12, 735, 245) to (−22, 665, 620) meets the ground, 245 mm further down, at:
 	x, y := 12+34*245./375, 735+70*245./375
-	agree(t, x/1e3, r.Trail, 1e-9, "trail: the axis meets the ground ahead of the wheel centre's foot at x = 0")
-	agree(t, (800-y)/1e3, r.ScrubRadius, 1e-9, "scrub radius: contact outboard of the axis")
-	agree(t, (800-(735-70*140./375))/1e3, r.SpindleLength, 1e-9, "spindle length at 385 mm height")
+	agree.Absolute(t, x/1e3, r.Trail, 1e-9, "trail: the axis meets the ground ahead of the wheel centre's foot at x = 0")
+	agree.Absolute(t, (800-y)/1e3, r.ScrubRadius, 1e-9, "scrub radius: contact outboard of the axis")
+	agree.Absolute(t, (800-(735-70*140./375))/1e3, r.SpindleLength, 1e-9, "spindle length at 385 mm height")
 	assert.Positive(t, r.Caster)
 	assert.Positive(t, r.SteeringAxisInclination)
-	agree(t, 0, r.GroundHeight, roundingLength, "ground at the origin")
+	agree.Absolute(t, 0, r.GroundHeight, roundingLength, "ground at the origin")
 
 	v.Tyre.LoadedRadius += 0.02
 	tall, err := Alignment{v}.Run()
 	require.NoError(t, err)
-	agree(t, -0.02, tall.GroundHeight, roundingLength, "a taller tyre lowers the ground")
+	agree.Absolute(t, -0.02, tall.GroundHeight, roundingLength, "a taller tyre lowers the ground")
 	assert.Greater(t, tall.Trail, r.Trail)
-	agree(t, r.Caster, tall.Caster, 0, "and leaves the points where they are")
+	agree.Absolute(t, r.Caster, tall.Caster, 0, "and leaves the points where they are")
 
 	v.Front.Adjust.UpperShift = 0.005
 	moved, err := Alignment{v}.Run()
@@ -90,9 +92,9 @@ func TestPitchCountsInCaster(t *testing.T) {
 	noseUp, err := Alignment{v}.Run()
 	require.NoError(t, err)
 	pitch := math.Atan(0.05 / 2.85)
-	agree(t, 0, level.BodyPitch, 0, "equal lift")
-	agree(t, pitch, noseUp.BodyPitch, roundingAngle, "pitch")
-	agree(t, level.Caster+pitch, noseUp.Caster, roundingAngle, "caster")
+	agree.Absolute(t, 0, level.BodyPitch, 0, "equal lift")
+	agree.Absolute(t, pitch, noseUp.BodyPitch, roundingAngle, "pitch")
+	agree.Absolute(t, level.Caster+pitch, noseUp.Caster, roundingAngle, "caster")
 	assert.Greater(t, noseUp.Trail, level.Trail)
 
 	v.Wheelbase = 0
@@ -108,18 +110,18 @@ func TestMirrorSymmetry(t *testing.T) {
 		a, b := reachable(t, Travel{v, bump}), reachable(t, Travel{swapped(v), bump})
 		sameWheel(t, a.TravelWheel.WheelAlignment, b.Right.WheelAlignment)
 		sameWheel(t, a.Right.WheelAlignment, b.TravelWheel.WheelAlignment)
-		agree(t, a.MotionRatio, b.Right.MotionRatio, roundingAngle, "motion ratio")
-		agree(t, a.CasterDifference, -b.CasterDifference, roundingAngle, "caster difference")
-		agree(t, a.CamberDifference, -b.CamberDifference, roundingAngle, "camber difference")
-		agree(t, a.TotalToe, b.TotalToe, roundingAngle, "total toe")
-		agree(t, a.RollCentreHeight, b.RollCentreHeight, 1e-10, "roll centre")
-		agree(t, a.AntiDive, b.AntiDive, 1e-10, "anti-dive")
+		agree.Absolute(t, a.MotionRatio, b.Right.MotionRatio, roundingAngle, "motion ratio")
+		agree.Absolute(t, a.CasterDifference, -b.CasterDifference, roundingAngle, "caster difference")
+		agree.Absolute(t, a.CamberDifference, -b.CamberDifference, roundingAngle, "camber difference")
+		agree.Absolute(t, a.TotalToe, b.TotalToe, roundingAngle, "total toe")
+		agree.Absolute(t, a.RollCentreHeight, b.RollCentreHeight, 1e-10, "roll centre")
+		agree.Absolute(t, a.AntiDive, b.AntiDive, 1e-10, "anti-dive")
 
 		c, d := reachable(t, Steer{Vehicle: v, Rack: &rack, Bump: bump}), reachable(t, Steer{Vehicle: swapped(v), Rack: ptr(-rack), Bump: bump})
 		sameWheel(t, c.SteerWheel.WheelAlignment, d.Right.WheelAlignment)
-		agree(t, c.RoadWheelAngle, -d.Right.RoadWheelAngle, roundingAngle, "road wheel angle")
-		agree(t, c.Rise, d.Right.Rise, roundingLength, "rise")
-		agree(t, c.AckermannError, d.AckermannError, 1e-10, "Ackermann error")
+		agree.Absolute(t, c.RoadWheelAngle, -d.Right.RoadWheelAngle, roundingAngle, "road wheel angle")
+		agree.Absolute(t, c.Rise, d.Right.Rise, roundingLength, "rise")
+		agree.Absolute(t, c.AckermannError, d.AckermannError, 1e-10, "Ackermann error")
 
 		if v.Right == nil {
 			same := v.Front
@@ -135,7 +137,7 @@ func sameWheel(t require.TestingT, left, right WheelAlignment) {
 	right.WheelY = -right.WheelY
 	l, r := reflect.ValueOf(left), reflect.ValueOf(right)
 	for i := range l.NumField() {
-		agree(t, l.Field(i).Float(), r.Field(i).Float(), roundingAngle, l.Type().Field(i).Name)
+		agree.Absolute(t, l.Field(i).Float(), r.Field(i).Float(), roundingAngle, l.Type().Field(i).Name)
 	}
 }
 
@@ -193,15 +195,15 @@ func TestVehicleAgainstRootFinder(t *testing.T) {
 			}
 			require.NoError(t, err)
 			compared++
-			agree(t, pose.Camber, r.Camber, promisedAngle, "camber")
-			agree(t, pose.Toe, r.Toe, promisedAngle, "toe")
-			agree(t, pose.Caster, r.Caster, promisedAngle, "caster")
-			agree(t, pose.Inclination, r.SteeringAxisInclination, promisedAngle, "inclination")
-			agree(t, pose.Scrub, r.ScrubRadius, promisedLength, "scrub radius")
-			agree(t, pose.Trail, r.Trail, promisedLength, "trail")
-			agree(t, pose.Spindle, r.SpindleLength, promisedLength, "spindle length")
-			agree(t, pose.Ground, r.GroundHeight, promisedLength, "ground")
-			agree(t, -pose.Toe, r.RoadWheelAngle, promisedAngle, "heading")
+			agree.Absolute(t, pose.Camber, r.Camber, promisedAngle, "camber")
+			agree.Absolute(t, pose.Toe, r.Toe, promisedAngle, "toe")
+			agree.Absolute(t, pose.Caster, r.Caster, promisedAngle, "caster")
+			agree.Absolute(t, pose.Inclination, r.SteeringAxisInclination, promisedAngle, "inclination")
+			agree.Absolute(t, pose.Scrub, r.ScrubRadius, promisedLength, "scrub radius")
+			agree.Absolute(t, pose.Trail, r.Trail, promisedLength, "trail")
+			agree.Absolute(t, pose.Spindle, r.SpindleLength, promisedLength, "spindle length")
+			agree.Absolute(t, pose.Ground, r.GroundHeight, promisedLength, "ground")
+			agree.Absolute(t, -pose.Toe, r.RoadWheelAngle, promisedAngle, "heading")
 		}
 	}
 	assert.Equal(t, 180, compared)

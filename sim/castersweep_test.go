@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // leaned is the test truck without camber and toe, its steering axis leaned as given.
@@ -31,15 +33,15 @@ func TestCasterSweepOracle(t *testing.T) {
 	} {
 		r, err := CasterSweep{leaned(row.caster*deg, row.inclination*deg), 20 * deg}.Run()
 		require.NoError(t, err)
-		agree(t, row.caster*deg, r.Caster, roundingAngle, "true caster")
-		agree(t, row.left*deg, r.CamberTurnedLeft, camberPrinted, "camber turned left")
-		agree(t, row.right*deg, r.CamberTurnedRight, camberPrinted, "camber turned right")
-		agree(t, row.gauge*deg, r.GaugeCaster, casterPrinted, "by the exact factor")
-		agree(t, row.shop*deg, r.ShopCaster, casterPrinted, "by the shop's factor")
+		agree.Absolute(t, row.caster*deg, r.Caster, roundingAngle, "true caster")
+		agree.Absolute(t, row.left*deg, r.CamberTurnedLeft, camberPrinted, "camber turned left")
+		agree.Absolute(t, row.right*deg, r.CamberTurnedRight, camberPrinted, "camber turned right")
+		agree.Absolute(t, row.gauge*deg, r.GaugeCaster, casterPrinted, "by the exact factor")
+		agree.Absolute(t, row.shop*deg, r.ShopCaster, casterPrinted, "by the shop's factor")
 		// The right wheel's camber is what the left one's is, steered the other way.
-		agree(t, r.CamberTurnedLeft, r.Right.CamberTurnedRight, 1e-11, "right wheel turned right")
-		agree(t, r.GaugeCaster, r.Right.GaugeCaster, 1e-11, "right gauge")
-		agree(t, -r.RackTurnedLeft, r.Right.RackTurnedRight, 1e-11, "rack")
+		agree.Absolute(t, r.CamberTurnedLeft, r.Right.CamberTurnedRight, 1e-11, "right wheel turned right")
+		agree.Absolute(t, r.GaugeCaster, r.Right.GaugeCaster, 1e-11, "right gauge")
+		agree.Absolute(t, -r.RackTurnedLeft, r.Right.RackTurnedRight, 1e-11, "rack")
 	}
 }
 
@@ -53,9 +55,9 @@ func TestGaugeIsNearTheTruth(t *testing.T) {
 		}
 		caster := anywhere(t, "caster", 2*deg, most)
 		r := reachable(t, CasterSweep{leaned(caster, anywhere(t, "inclination", 0, steepest)), 20 * deg})
-		agree(t, 1, r.GaugeCaster/caster, within, "share of the true caster")
-		agree(t, 1.5*2*math.Sin(20*deg), r.ShopCaster/r.GaugeCaster, 1e-12, "the two factors")
-		agree(t, r.GaugeCaster-r.Caster, r.GaugeError, roundingAngle, "error")
+		agree.Absolute(t, 1, r.GaugeCaster/caster, within, "share of the true caster")
+		agree.Absolute(t, 1.5*2*math.Sin(20*deg), r.ShopCaster/r.GaugeCaster, 1e-12, "the two factors")
+		agree.Absolute(t, r.GaugeCaster-r.Caster, r.GaugeError, roundingAngle, "error")
 	})
 }
 
@@ -65,14 +67,14 @@ func TestGaugeErrorGrowsWithCamber(t *testing.T) {
 	v.Front.Camber = 1 * deg
 	r, err := CasterSweep{v, 20 * deg}.Run()
 	require.NoError(t, err)
-	agree(t, 0.0136, math.Abs(r.GaugeError/r.Caster), 5e-5, "error")
+	agree.Absolute(t, 0.0136, math.Abs(r.GaugeError/r.Caster), 5e-5, "error")
 }
 
 func TestCasterSweepLimits(t *testing.T) {
 	r, err := CasterSweep{testTruck(), 10 * deg}.Run()
 	require.NoError(t, err)
 	assert.True(t, math.IsNaN(r.ShopCaster), "the shop's factor belongs to 20°")
-	agree(t, 1, r.GaugeCaster/r.Caster, 0.005, "10° serves as well")
+	agree.Absolute(t, 1, r.GaugeCaster/r.Caster, 0.005, "10° serves as well")
 	for _, sweep := range []float64{0, -1 * deg, 46 * deg, math.NaN()} {
 		_, err := CasterSweep{testTruck(), sweep}.Run()
 		assert.ErrorContains(t, err, "Sweep ")

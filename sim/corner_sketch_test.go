@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // What a drawing shows measures what the numbers beside it say, pitch and lift included.
@@ -16,20 +18,20 @@ func TestSketchMeasuresWhatItSays(t *testing.T) {
 		s, err := SketchOf(v, 0, 0)
 		require.NoError(t, err)
 		axis := s.UpperBall.Sub(s.LowerBall)
-		agree(t, r.Caster, math.Atan(-axis.X/axis.Z), roundingAngle, "caster")
-		agree(t, r.SteeringAxisInclination, math.Atan(-axis.Y/axis.Z), roundingAngle, "inclination")
-		agree(t, r.Camber, -math.Asin(s.Spin.Z), roundingAngle, "camber")
-		agree(t, r.Toe, math.Atan2(s.Spin.X, s.Spin.Y), roundingAngle, "toe")
-		agree(t, 0, s.Contact.Z, roundingLength, "contact on the ground")
-		agree(t, 0, s.AxisGround.Z, roundingLength, "axis at the ground")
+		agree.Absolute(t, r.Caster, math.Atan(-axis.X/axis.Z), roundingAngle, "caster")
+		agree.Absolute(t, r.SteeringAxisInclination, math.Atan(-axis.Y/axis.Z), roundingAngle, "inclination")
+		agree.Absolute(t, r.Camber, -math.Asin(s.Spin.Z), roundingAngle, "camber")
+		agree.Absolute(t, r.Toe, math.Atan2(s.Spin.X, s.Spin.Y), roundingAngle, "toe")
+		agree.Absolute(t, 0, s.Contact.Z, roundingLength, "contact on the ground")
+		agree.Absolute(t, 0, s.AxisGround.Z, roundingLength, "axis at the ground")
 		along := s.AxisGround.Sub(s.LowerBall)
-		agree(t, 0, along.Cross(axis).Norm(), roundingLength, "on the axis")
-		agree(t, v.Tyre.LoadedRadius, s.WheelCentre.Sub(s.Contact).Norm(), roundingLength, "loaded radius")
+		agree.Absolute(t, 0, along.Cross(axis).Norm(), roundingLength, "on the axis")
+		agree.Absolute(t, v.Tyre.LoadedRadius, s.WheelCentre.Sub(s.Contact).Norm(), roundingLength, "loaded radius")
 		from := s.Contact.Sub(s.AxisGround)
 		heading := Point{X: math.Cos(r.Toe), Y: -math.Sin(r.Toe)}
-		agree(t, r.Trail, -from.Dot(heading), roundingLength, "trail")
-		agree(t, r.ScrubRadius, from.Dot(Point{X: math.Sin(r.Toe), Y: math.Cos(r.Toe)}), roundingLength, "scrub radius")
-		agree(t, v.Front.TieOuter.Sub(v.Front.TieInner).Norm()+v.Front.Adjust.TieRod, s.TieOuter.Sub(s.TieInner).Norm(), roundingLength, "tie rod")
+		agree.Absolute(t, r.Trail, -from.Dot(heading), roundingLength, "trail")
+		agree.Absolute(t, r.ScrubRadius, from.Dot(Point{X: math.Sin(r.Toe), Y: math.Cos(r.Toe)}), roundingLength, "scrub radius")
+		agree.Absolute(t, v.Front.TieOuter.Sub(v.Front.TieInner).Norm()+v.Front.Adjust.TieRod, s.TieOuter.Sub(s.TieInner).Norm(), roundingLength, "tie rod")
 	})
 }
 
@@ -48,20 +50,20 @@ func TestSketchOfAPose(t *testing.T) {
 		turned, err := SketchOf(v, bump, rack)
 		require.NoError(t, err)
 
-		agree(t, travel.Caster, raised.Caster, roundingAngle, "caster raised")
-		agree(t, travel.Trail, raised.Trail, roundingLength, "trail raised")
-		agree(t, steer.Camber, turned.Camber, roundingAngle, "camber turned")
-		agree(t, steer.ScrubRadius, turned.ScrubRadius, roundingLength, "scrub radius turned")
-		agree(t, -steer.Toe, math.Atan2(-turned.Spin.X, turned.Spin.Y), roundingAngle, "heading, + left")
+		agree.Absolute(t, travel.Caster, raised.Caster, roundingAngle, "caster raised")
+		agree.Absolute(t, travel.Trail, raised.Trail, roundingLength, "trail raised")
+		agree.Absolute(t, steer.Camber, turned.Camber, roundingAngle, "camber turned")
+		agree.Absolute(t, steer.ScrubRadius, turned.ScrubRadius, roundingLength, "scrub radius turned")
+		agree.Absolute(t, -steer.Toe, math.Atan2(-turned.Spin.X, turned.Spin.Y), roundingAngle, "heading, + left")
 		for _, now := range []Sketch{raised, turned} {
-			agree(t, rest.UpperFront.Z, now.UpperFront.Z, roundingLength, "the body stands still")
-			agree(t, 0, now.LowerBall.Sub(raised.LowerBall).Norm(), roundingLength, "steering holds the arms")
+			agree.Absolute(t, rest.UpperFront.Z, now.UpperFront.Z, roundingLength, "the body stands still")
+			agree.Absolute(t, 0, now.LowerBall.Sub(raised.LowerBall).Norm(), roundingLength, "steering holds the arms")
 		}
 		// The wheel's height is held against the body, which may be pitched against the ground.
 		pitch := reachable(t, Alignment{v}).BodyPitch
 		moved := raised.WheelCentre.Sub(rest.WheelCentre)
 		if v.Tyre.OffsetChange == 0 {
-			agree(t, bump, moved.Z*math.Cos(pitch)-moved.X*math.Sin(pitch), roundingLength, "rise in the body's axes")
+			agree.Absolute(t, bump, moved.Z*math.Cos(pitch)-moved.X*math.Sin(pitch), roundingLength, "rise in the body's axes")
 		}
 	})
 }

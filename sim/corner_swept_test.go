@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/clearance"
 )
 
@@ -44,13 +45,13 @@ func TestSweptMeasuresWhatClearanceSays(t *testing.T) {
 
 		tyre := v.Tyre.shape()
 		gap, _ := tyre.Gap(&s.Tyre, &s.Edge)
-		agree(t, want.SmallestGap, gap, close, "between the tyre and the edge that are drawn")
-		agree(t, math.Abs(want.SmallestGap), s.OnEdge.Sub(s.OnTyre).Norm(), close, "the gap's line")
+		agree.Absolute(t, want.SmallestGap, gap, close, "between the tyre and the edge that are drawn")
+		agree.Absolute(t, math.Abs(want.SmallestGap), s.OnEdge.Sub(s.OnTyre).Norm(), close, "the gap's line")
 		onTyre, _ := tyre.Gap(&s.Tyre, &clearance.Edge{From: s.OnTyre, To: s.OnTyre})
-		agree(t, 0, onTyre, close, "one end on the tyre")
+		agree.Absolute(t, 0, onTyre, close, "one end on the tyre")
 		along := want.Along[s.Nearest] / s.Edge.To.Sub(s.Edge.From).Norm()
 		middle := s.Edge.From.Add(s.Edge.To.Sub(s.Edge.From).Scale(along))
-		agree(t, s.Edge.Radius, s.OnEdge.Sub(middle).Norm(), close, "the other on the edge's rounding")
+		agree.Absolute(t, s.Edge.Radius, s.OnEdge.Sub(middle).Norm(), close, "the other on the edge's rounding")
 		if gap < 0 {
 			overlaps++
 		}
@@ -64,7 +65,7 @@ func TestSweptMeasuresWhatClearanceSays(t *testing.T) {
 			p, err := a.left.height(bump)
 			require.NoError(t, err)
 			w := a.left.seen(p)
-			agree(t, 0, s.Ends[i].Centre.Sub(rest.WheelCentre).Sub(a.left.level(w.Centre.Sub(a.left.rest.Centre.Sub(a.left.rest.Spin.Scale(v.Tyre.OffsetChange))))).Norm(), roundingLength, "moved as the wheel does")
+			agree.Absolute(t, 0, s.Ends[i].Centre.Sub(rest.WheelCentre).Sub(a.left.level(w.Centre.Sub(a.left.rest.Centre.Sub(a.left.rest.Spin.Scale(v.Tyre.OffsetChange))))).Norm(), roundingLength, "moved as the wheel does")
 		}
 		require.Len(t, s.Locks, 2)
 		assert.Greater(t, s.Locks[0].Axis.X, rest.Spin.X, "turned right, the axis of a left wheel leans forward")

@@ -101,10 +101,3 @@ func anywhere(t *rapid.T, name string, low, high float64) float64 {
 }
 
 func ptr(x float64) *float64 { return &x }
-
-// agree fails unless two values are within tolerance; a NaN agrees with nothing.
-func agree(t require.TestingT, want, got, tolerance float64, what string) {
-	if d := math.Abs(want - got); !(d <= tolerance) {
-		t.Errorf("%s: want %v, got %v, %g apart", what, want, got, d)
-	}
-}

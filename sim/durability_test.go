@@ -1,9 +1,7 @@
 package sim
 
 import (
-	"math"
 	"strings"
-	"testing"
 )
 
 // loadedTruck is the test truck with all that mass, ride and joint models read.
@@ -21,12 +19,6 @@ func loadedTruck() Vehicle {
 func tallTyre() Tyre {
 	return Tyre{Radius: 0.4445, LoadedRadius: 0.4245, RollingRadius: 0.431, Width: 0.3175, Mass: 34, RimMass: 14,
 		Inertia: 5.4, RimInertia: 0.55, VerticalStiffness: 280e3, Friction: 0.8}
-}
-
-// close fails unless got lies within a share `rel` of want; a NaN fails.
-func close(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	agree(t, want, got, rel*math.Abs(want), what)
 }
 
 // spaces makes the no-break spaces of a message plain ones.

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/size"
 )
 
@@ -26,14 +27,14 @@ func TestGearingSpeedometer(t *testing.T) {
 	old := sized(t, "265/70R17")
 	r, err := Gearing{Vehicle: v, Speed: 100 / 3.6, Old: &old}.Run()
 	require.NoError(t, err)
-	agree(t, -0.097, r.SpeedometerError, 5e-5, "speedometer error")
-	agree(t, -0.097, r.OdometerError, 5e-5, "odometer error")
-	agree(t, 0.10737, r.RadiusRise, 5e-6, "radius")
+	agree.Absolute(t, -0.097, r.SpeedometerError, 5e-5, "speedometer error")
+	agree.Absolute(t, -0.097, r.OdometerError, 5e-5, "odometer error")
+	agree.Absolute(t, 0.10737, r.RadiusRise, 5e-6, "radius")
 	assert.False(t, r.WithinR39)
-	close(t, 100/1.10737, r.Shown*3.6, 1e-5, "shown at 100 km/h")
-	close(t, 4.1*1.10737, r.EquivalentRatio, 1e-5, "equivalent ratio")
-	close(t, 4.1/1.10737, r.FeelsLikeRatio, 1e-5, "feels like")
-	close(t, r.OldEngineSpeed/1.10737, r.EngineSpeed, 1e-5, "engine speed")
+	agree.Relative(t, 100/1.10737, r.Shown*3.6, 1e-5, "shown at 100 km/h")
+	agree.Relative(t, 4.1*1.10737, r.EquivalentRatio, 1e-5, "equivalent ratio")
+	agree.Relative(t, 4.1/1.10737, r.FeelsLikeRatio, 1e-5, "feels like")
+	agree.Relative(t, r.OldEngineSpeed/1.10737, r.EngineSpeed, 1e-5, "engine speed")
 
 	for _, c := range []struct {
 		optimism float64
@@ -42,7 +43,7 @@ func TestGearingSpeedometer(t *testing.T) {
 		r, err := Gearing{Vehicle: v, Speed: 100 / 3.6, Old: &old, Optimism: c.optimism}.Run()
 		require.NoError(t, err)
 		assert.Equal(t, c.legal, r.WithinR39, "optimism of %g", c.optimism)
-		close(t, r.Shown/(100/3.6)-1, r.SpeedometerError, byHand, "error")
+		agree.Relative(t, r.Shown/(100/3.6)-1, r.SpeedometerError, byHand, "error")
 	}
 	// The band's far end: a smaller tyre makes the speedometer show too much.
 	small := loadedTruck()
@@ -51,14 +52,14 @@ func TestGearingSpeedometer(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, over.Shown, over.MostAllowed)
 	assert.False(t, over.WithinR39)
-	close(t, 114, over.MostAllowed*3.6, 1e-12, "most allowed at 100 km/h")
+	agree.Relative(t, 114, over.MostAllowed*3.6, 1e-12, "most allowed at 100 km/h")
 }
 
 func TestGearingGapsAndRefusals(t *testing.T) {
 	r, err := Gearing{Vehicle: loadedTruck(), Speed: 25}.Run()
 	require.NoError(t, err)
-	close(t, 25/0.39*4.1*0.85, r.EngineSpeed, byHand, "engine speed")
-	close(t, 1/0.39, r.WheelTurns, byHand, "wheel turns")
+	agree.Relative(t, 25/0.39*4.1*0.85, r.EngineSpeed, byHand, "engine speed")
+	agree.Relative(t, 1/0.39, r.WheelTurns, byHand, "wheel turns")
 	assert.True(t, math.IsNaN(r.Shown) && math.IsNaN(r.EquivalentRatio) && math.IsNaN(r.SpeedometerError) && !r.WithinR39)
 	for _, c := range []struct {
 		spoil func(*Gearing)

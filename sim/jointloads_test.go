@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -34,7 +35,7 @@ func TestJointLoadsAgainstNumpy(t *testing.T) {
 			r.UpperBall.X, r.UpperBall.Y, r.UpperBall.Z, r.LowerBall.X, r.LowerBall.Y, r.LowerBall.Z, r.TieTension, r.Spring} {
 			want, err := strconv.ParseFloat(row[i+1], 64)
 			require.NoError(t, err)
-			agree(t, want, got, printedForce*30000, row[0]+" "+rows[0][i+1])
+			agree.Absolute(t, want, got, printedForce*30000, row[0]+" "+rows[0][i+1])
 		}
 	}
 }
@@ -63,7 +64,7 @@ func TestJointLoadsBalance(t *testing.T) {
 		sin, cos := math.Sincos(level.BodyPitch)
 		for _, c := range []CornerLoads{r.CornerLoads, r.Right} {
 			up := sin*(c.UpperBall.X+c.LowerBall.X+c.TieRod.X) + cos*(c.UpperBall.Z+c.LowerBall.Z+c.TieRod.Z)
-			agree(t, *m.Bump*(v.Unsprung+36)-c.WheelVertical, up, equilibrium*load, "vertical")
+			agree.Absolute(t, *m.Bump*(v.Unsprung+36)-c.WheelVertical, up, equilibrium*load, "vertical")
 		}
 	})
 }
@@ -79,9 +80,9 @@ func TestJointLoadsShareTheAxle(t *testing.T) {
 		mass := 1990.0 + 144
 		axle := 1990*0.54 + 72
 		height := (1990*0.72 + 144*0.385) / mass
-		agree(t, axle*unit.StandardGravity+mass*braking*height/2.85, r.WheelVertical+r.Right.WheelVertical, 1e-6, "vertical")
-		agree(t, axle*cornering, r.WheelSide+r.Right.WheelSide, 1e-6, "side")
-		agree(t, 0.65*mass*braking, r.WheelRearward+r.Right.WheelRearward, 1e-6, "rearward")
+		agree.Absolute(t, axle*unit.StandardGravity+mass*braking*height/2.85, r.WheelVertical+r.Right.WheelVertical, 1e-6, "vertical")
+		agree.Absolute(t, axle*cornering, r.WheelSide+r.Right.WheelSide, 1e-6, "side")
+		agree.Absolute(t, 0.65*mass*braking, r.WheelRearward+r.Right.WheelRearward, 1e-6, "rearward")
 		if cornering > 0 && v.LeftShare == 0.5 && r.WheelVertical > r.Right.WheelVertical {
 			t.Fatal("a left turn loads the right wheel")
 		}
@@ -99,8 +100,8 @@ func TestJointLoadsWheelLifts(t *testing.T) {
 	assert.Zero(t, r.Right.WheelVertical)
 	assert.Zero(t, r.Right.WheelSide)
 	assert.True(t, math.IsNaN(r.Right.UsedFriction))
-	close(t, (1990*0.54+72)*unit.StandardGravity, r.WheelVertical, byHand, "the outer wheel carries the axle")
-	close(t, 1, r.UsedFriction, byHand, "side over vertical at 1 g")
+	agree.Relative(t, (1990*0.54+72)*unit.StandardGravity, r.WheelVertical, byHand, "the outer wheel carries the axle")
+	agree.Relative(t, 1, r.UsedFriction, byHand, "side over vertical at 1 g")
 }
 
 // Only vertical, so three times static throughout.
@@ -111,12 +112,12 @@ func TestJointLoadsBumpIsThreeTimesStatic(t *testing.T) {
 	require.NoError(t, err)
 	for _, pair := range [][2]Force{{static.UpperBall, bump.UpperBall}, {static.LowerBall, bump.LowerBall}, {static.TieRod, bump.TieRod},
 		{static.UpperFront, bump.UpperFront}, {static.UpperRear, bump.UpperRear}, {static.LowerFront, bump.LowerFront}, {static.LowerRear, bump.LowerRear}} {
-		agree(t, 3*pair[0].X, pair[1].X, 1e-6, "x")
-		agree(t, 3*pair[0].Y, pair[1].Y, 1e-6, "y")
-		agree(t, 3*pair[0].Z, pair[1].Z, 1e-6, "z")
-		agree(t, 3*pair[0].Magnitude, pair[1].Magnitude, 1e-6, "magnitude")
+		agree.Absolute(t, 3*pair[0].X, pair[1].X, 1e-6, "x")
+		agree.Absolute(t, 3*pair[0].Y, pair[1].Y, 1e-6, "y")
+		agree.Absolute(t, 3*pair[0].Z, pair[1].Z, 1e-6, "z")
+		agree.Absolute(t, 3*pair[0].Magnitude, pair[1].Magnitude, 1e-6, "magnitude")
 	}
-	close(t, 3*static.Spring, bump.Spring, byHand, "spring")
+	agree.Relative(t, 3*static.Spring, bump.Spring, byHand, "spring")
 }
 
 // The vehicle in a mirror, turning the other way: left and right change places and every y its sign.
@@ -130,11 +131,11 @@ func TestJointLoadsMirror(t *testing.T) {
 		s := reachable(t, m)
 		scale := 1e-9 * (r.Spring + r.Right.Spring + 1e5)
 		for _, pair := range [][2]CornerLoads{{r.CornerLoads, s.Right}, {r.Right, s.CornerLoads}} {
-			agree(t, pair[0].Spring, pair[1].Spring, scale, "spring")
-			agree(t, pair[0].TieTension, pair[1].TieTension, scale, "tie rod")
-			agree(t, pair[0].UpperBall.Y, -pair[1].UpperBall.Y, scale, "upper ball joint's y")
-			agree(t, pair[0].LowerFront.X, pair[1].LowerFront.X, scale, "lower front pivot's x")
-			agree(t, pair[0].WheelSide, -pair[1].WheelSide, scale, "side force")
+			agree.Absolute(t, pair[0].Spring, pair[1].Spring, scale, "spring")
+			agree.Absolute(t, pair[0].TieTension, pair[1].TieTension, scale, "tie rod")
+			agree.Absolute(t, pair[0].UpperBall.Y, -pair[1].UpperBall.Y, scale, "upper ball joint's y")
+			agree.Absolute(t, pair[0].LowerFront.X, pair[1].LowerFront.X, scale, "lower front pivot's x")
+			agree.Absolute(t, pair[0].WheelSide, -pair[1].WheelSide, scale, "side force")
 		}
 	})
 }
@@ -156,7 +157,7 @@ func TestJointLoadsSpringByVirtualWork(t *testing.T) {
 		require.True(t, ok)
 		up := a.left.ground.Up
 		work := r.WheelVertical*twist.At(w.left.Contact).Dot(up) - (v.Unsprung+36)*unit.StandardGravity*twist.At(w.left.Centre).Dot(up)
-		agree(t, work, r.Spring*a.left.motionRatio(&w.left.pose), 1e-8*r.WheelVertical, "work per rise")
+		agree.Absolute(t, work, r.Spring*a.left.motionRatio(&w.left.pose), 1e-8*r.WheelVertical, "work per rise")
 	})
 }
 
@@ -180,13 +181,13 @@ func TestJointLoadsBrakeTorqueOnKnuckle(t *testing.T) {
 		return torque.Dot(s.pose.Spin)
 	}
 	const scale = 1e-9 * 10000
-	agree(t, 0, about(JointLoads{Vehicle: v}), scale, "standing")
-	agree(t, 0, about(JointLoads{Vehicle: v, Strike: ptr(20)}), scale, "a blow on a rolling wheel")
-	agree(t, 0, about(JointLoads{Vehicle: v, Case: "cornering"}), scale, "cornering")
+	agree.Absolute(t, 0, about(JointLoads{Vehicle: v}), scale, "standing")
+	agree.Absolute(t, 0, about(JointLoads{Vehicle: v, Strike: ptr(20)}), scale, "a blow on a rolling wheel")
+	agree.Absolute(t, 0, about(JointLoads{Vehicle: v, Case: "cornering"}), scale, "cornering")
 	braking, err := JointLoads{Vehicle: v, Case: "braking"}.Run()
 	require.NoError(t, err)
 	torque := braking.WheelRearward*0.385 + 3.45*unit.StandardGravity/0.39
-	agree(t, -torque, about(JointLoads{Vehicle: v, Case: "braking"}), scale, "braking")
+	agree.Absolute(t, -torque, about(JointLoads{Vehicle: v, Case: "braking"}), scale, "braking")
 }
 
 // A wheel moved outboard by offset loads the ball joints and, braking, the tie rod more.

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
 	"turnplate/sim/unit"
@@ -36,26 +37,26 @@ func TestParkingScrub(t *testing.T) {
 		return r
 	}
 	free, held := park(v, false), park(v, true)
-	agree(t, 6000, free.WheelLoad, 1e-9, "load")
-	agree(t, 265.343*upright, free.KingpinTorque.Scrub, printed, "free to roll")
-	agree(t, 314.626*upright, held.KingpinTorque.Scrub, printed, "brakes held")
+	agree.Absolute(t, 6000, free.WheelLoad, 1e-9, "load")
+	agree.Absolute(t, 265.343*upright, free.KingpinTorque.Scrub, printed, "free to roll")
+	agree.Absolute(t, 314.626*upright, held.KingpinTorque.Scrub, printed, "brakes held")
 	assert.Greater(t, held.RimForce, free.RimForce)
 
 	wide := v
 	wide.Tyre.Pressure *= 0.5 // 0.4 m wide, and so as wide as the tyre and longer
 	soft := park(wide, true)
 	patch := tyre.Patch{Length: 6000 / (120e3 * v.Tyre.Width), Width: v.Tyre.Width}
-	agree(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, soft.KingpinTorque.Scrub, 1e-6, "no wider than the tyre")
+	agree.Absolute(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, soft.KingpinTorque.Scrub, 1e-6, "no wider than the tyre")
 
 	estimated := v
 	estimated.Tyre.PatchLength = 0
 	length := tyre.PatchLengthFromDeflection(v.Tyre.Radius, v.Tyre.Radius-v.Tyre.LoadedRadius)
 	patch = tyre.Patch{Length: length, Width: 6000 / (240e3 * length)}
-	agree(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, park(estimated, true).KingpinTorque.Scrub, 1e-6, "length from the deflection")
+	agree.Absolute(t, patch.ScrubTorque(0.7, 6000, k.ScrubRadius)*upright, park(estimated, true).KingpinTorque.Scrub, 1e-6, "length from the deflection")
 
 	plain, err := ParkingEffort{Vehicle: v}.Run()
 	require.NoError(t, err)
-	agree(t, 0.8/0.7, plain.KingpinTorque.Scrub/free.KingpinTorque.Scrub, 1e-12, "the tyre's own friction")
+	agree.Absolute(t, 0.8/0.7, plain.KingpinTorque.Scrub/free.KingpinTorque.Scrub, 1e-12, "the tyre's own friction")
 }
 
 // Two tyres of one load and pressure: the wide low one asks more than the tall narrow one about a scrub radius across its
@@ -107,7 +108,7 @@ func TestParkingEnergyBalance(t *testing.T) {
 		}
 		way := math.Abs(end.Rack - start.Rack)
 		raised := load*(end.Rise-start.Rise) + rightLoad*(end.Right.Rise-start.Right.Rise)
-		agree(t, raised, work*way/n/3, 1e-3, "work in J, of some 10")
+		agree.Absolute(t, raised, work*way/n/3, 1e-3, "work in J, of some 10")
 	})
 }
 
@@ -154,7 +155,7 @@ func TestScrubWorkAtTheGround(t *testing.T) {
 	}
 	work := 0.8 * with.WheelLoad * (slid(&lo.left, &hi.left) + slid(&lo.right, &hi.right))
 	// The axis leans, so points slide in slight ellipses: their mean way is k_z to second order in the lean.
-	agree(t, 1, work/((with.RackForce-without.RackForce)*2*step), 0.002, "work at the ground over work at the rack")
+	agree.Absolute(t, 1, work/((with.RackForce-without.RackForce)*2*step), 0.002, "work at the ground over work at the rack")
 }
 
 // Turned to the right, the right wheel of a like-sided vehicle gives what the left one gives turned left.
@@ -169,12 +170,12 @@ func TestParkingMirror(t *testing.T) {
 		b, err := ParkingEffort{Vehicle: swapped(v), Angle: -angle, BrakesHeld: true}.Run()
 		require.NoError(t, err)
 		const force = 1e-6 // N or N·m
-		agree(t, a.RackForce, b.RackForce, force, "rack force")
-		agree(t, a.KingpinTorque.Total, b.Right.KingpinTorque.Total, force, "total")
-		agree(t, a.KingpinTorque.Jacking, b.Right.KingpinTorque.Jacking, force, "jacking")
-		agree(t, a.Rack, -b.Rack, 1e-10, "rack")
-		agree(t, a.KingpinTorque.Scrub+a.KingpinTorque.Jacking+a.KingpinTorque.Friction, a.KingpinTorque.Total, force, "sum")
-		agree(t, a.KingpinTorque.Total*a.AxisRate+a.Right.KingpinTorque.Total*a.Right.AxisRate, a.RackForce, force, "virtual work")
+		agree.Absolute(t, a.RackForce, b.RackForce, force, "rack force")
+		agree.Absolute(t, a.KingpinTorque.Total, b.Right.KingpinTorque.Total, force, "total")
+		agree.Absolute(t, a.KingpinTorque.Jacking, b.Right.KingpinTorque.Jacking, force, "jacking")
+		agree.Absolute(t, a.Rack, -b.Rack, 1e-10, "rack")
+		agree.Absolute(t, a.KingpinTorque.Scrub+a.KingpinTorque.Jacking+a.KingpinTorque.Friction, a.KingpinTorque.Total, force, "sum")
+		agree.Absolute(t, a.KingpinTorque.Total*a.AxisRate+a.Right.KingpinTorque.Total*a.Right.AxisRate, a.RackForce, force, "virtual work")
 	})
 }
 
@@ -185,22 +186,22 @@ func TestParkingHandwheel(t *testing.T) {
 	r, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
 	require.NoError(t, err)
 	perRadian := 0.044 / (2 * math.Pi)
-	agree(t, (r.RackForce+200)*perRadian/0.9, r.HandwheelTorque, 1e-9, "unassisted")
-	agree(t, r.HandwheelTorque/0.19, r.RimForce, 1e-9, "rim")
-	agree(t, 10, r.KingpinTorque.Friction, 0, "kingpin friction")
+	agree.Absolute(t, (r.RackForce+200)*perRadian/0.9, r.HandwheelTorque, 1e-9, "unassisted")
+	agree.Absolute(t, r.HandwheelTorque/0.19, r.RimForce, 1e-9, "rim")
+	agree.Absolute(t, 10, r.KingpinTorque.Friction, 0, "kingpin friction")
 	turned, err := ParkingEffort{Vehicle: v, Angle: 10 * deg}.Run()
 	require.NoError(t, err)
-	agree(t, turned.Rack/perRadian, turned.HandwheelAngle, 1e-12, "handwheel angle")
+	agree.Absolute(t, turned.Rack/perRadian, turned.HandwheelAngle, 1e-12, "handwheel angle")
 	assert.Greater(t, turned.HandwheelAngle, 10*10*deg, "+ left, and geared down")
 
 	v.Steering.AssistGain, v.Steering.AssistCeiling = 4, 1e5
 	boosted, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
 	require.NoError(t, err)
-	agree(t, r.RimForce/5, boosted.RimForce, 1e-9, "a fifth is the driver's")
+	agree.Absolute(t, r.RimForce/5, boosted.RimForce, 1e-9, "a fifth is the driver's")
 	v.Steering.AssistCeiling = 1000
 	capped, err := ParkingEffort{Vehicle: v, BrakesHeld: true}.Run()
 	require.NoError(t, err)
-	agree(t, (r.RackForce+200-1000)*perRadian/0.9, capped.HandwheelTorque, 1e-9, "all but the ceiling")
+	agree.Absolute(t, (r.RackForce+200-1000)*perRadian/0.9, capped.HandwheelTorque, 1e-9, "all but the ceiling")
 }
 
 func TestParkingErrors(t *testing.T) {

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 )
 
 // Checks of whole models against figures of real vehicles: an army manual, and service data of light vehicles, whose makers
@@ -46,8 +48,8 @@ func TestShimsOfAMilitaryTruck(t *testing.T) {
 		"half rear":  {0, 1.525, -0.3, 0},
 	} {
 		r := stand(row.front*1e-3, row.back*1e-3)
-		agree(t, row.caster*deg, r.Caster-none.Caster, printed, name+": caster")
-		agree(t, row.camber*deg, r.Camber-none.Camber, printed, name+": camber")
+		agree.Absolute(t, row.caster*deg, r.Caster-none.Caster, printed, name+": caster")
+		agree.Absolute(t, row.camber*deg, r.Camber-none.Camber, printed, name+": camber")
 	}
 }
 
@@ -73,7 +75,7 @@ func TestReturnFromNinetyDegrees(t *testing.T) {
 		}
 	}
 	r := at(low)
-	agree(t, 90*deg, r.AngleAtRelease, 0.01*deg, "let go at 90°")
+	agree.Absolute(t, 90*deg, r.AngleAtRelease, 0.01*deg, "let go at 90°")
 	assert.GreaterOrEqual(t, r.AngleAtRelease-r.AngleLeft, 70*deg)
 	assert.LessOrEqual(t, math.Abs(r.AngleLeft), 20*deg)
 }

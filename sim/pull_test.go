@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -37,11 +39,11 @@ func TestPullDownTheCrown(t *testing.T) {
 	assert.Positive(t, out.CrabAngle, "the nose points up the slope")
 	assert.False(t, out.StaysStraight, "no friction to hold it")
 	assert.Negative(t, out.Drift, "hands off it runs down to the right")
-	within(t, out.MechanicalTrail+out.PneumaticTrail+out.Jacking, out.RackForce*v.Steering.RackPerTurn/(2*math.Pi), 1e-9, "parts add up")
-	within(t, out.RackForce*v.Steering.RackPerTurn/(2*math.Pi)/5, out.HandwheelTorque, 1e-9, "assistance of four")
+	agree.Relative(t, out.MechanicalTrail+out.PneumaticTrail+out.Jacking, out.RackForce*v.Steering.RackPerTurn/(2*math.Pi), 1e-9, "parts add up")
+	agree.Relative(t, out.RackForce*v.Steering.RackPerTurn/(2*math.Pi)/5, out.HandwheelTorque, 1e-9, "assistance of four")
 
 	double := pull(t, v, 0.04)
-	within(t, 2, double.RackForce/out.RackForce, 0.05, "in proportion, nearly")
+	agree.Relative(t, 2, double.RackForce/out.RackForce, 0.05, "in proportion, nearly")
 
 	// By hand: front weight times slope through trail and pneumatic trail, and the moved load as in ReturnTorque.
 	r, err := newRolling(&v, 25)
@@ -50,7 +52,7 @@ func TestPullDownTheCrown(t *testing.T) {
 	a := r.rest.left
 	up := a.pose.Axis.Z
 	wantTrail := r.frontAsked(down) * a.Trail * up * r.axle.left.axisRate(&a) * v.Steering.RackPerTurn / (2 * math.Pi)
-	within(t, wantTrail, out.MechanicalTrail, 0.01, "front axle's share of m·g·sin θ times trail")
+	agree.Relative(t, wantTrail, out.MechanicalTrail, 0.01, "front axle's share of m·g·sin θ times trail")
 }
 
 // A vehicle with more caster on the right is the mirror of one with more on the left, and pulls towards the side with less.

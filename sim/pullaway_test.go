@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -17,13 +18,13 @@ func TestPullAwayByHand(t *testing.T) {
 	require.NoError(t, err)
 	mass, overall := 1990.0+144, 4.1*gear
 	effective := mass + (4*3.45+inertia*overall*overall)/(0.39*0.39)
-	close(t, effective, r.EffectiveMass, byHand, "effective mass")
-	close(t, effective/mass, r.MassFactor, byHand, "mass factor")
-	close(t, torque*overall*0.9, r.WheelTorque, byHand, "wheel torque")
-	close(t, torque*overall*0.9/0.39, r.Pull, byHand, "pull")
-	close(t, (torque*overall*0.9/0.39-mass*unit.StandardGravity*math.Sin(slope))/effective, r.Acceleration, byHand, "acceleration")
-	close(t, math.Asin(torque*overall*0.9/0.39/(mass*unit.StandardGravity)), r.Steepest, byHand, "steepest slope")
-	close(t, 1.04+0.0025*overall*overall, r.TypicalMassFactor, byHand, "Gillespie's rule")
+	agree.Relative(t, effective, r.EffectiveMass, byHand, "effective mass")
+	agree.Relative(t, effective/mass, r.MassFactor, byHand, "mass factor")
+	agree.Relative(t, torque*overall*0.9, r.WheelTorque, byHand, "wheel torque")
+	agree.Relative(t, torque*overall*0.9/0.39, r.Pull, byHand, "pull")
+	agree.Relative(t, (torque*overall*0.9/0.39-mass*unit.StandardGravity*math.Sin(slope))/effective, r.Acceleration, byHand, "acceleration")
+	agree.Relative(t, math.Asin(torque*overall*0.9/0.39/(mass*unit.StandardGravity)), r.Steepest, byHand, "steepest slope")
+	agree.Relative(t, 1.04+0.0025*overall*overall, r.TypicalMassFactor, byHand, "Gillespie's rule")
 	assert.False(t, r.GripLimited)
 	assert.True(t, math.IsNaN(r.Old.Acceleration) && math.IsNaN(r.EquivalentRatio) && math.IsNaN(r.TorqueRise))
 }
@@ -47,12 +48,12 @@ func TestPullAwayIsLimitedByGrip(t *testing.T) {
 		if r.SpinsFirst == "rear" {
 			used = (1 - share) * force / (weight*math.Cos(0.05) - front)
 		}
-		close(t, 0.8, used, byHand, "friction used")
+		agree.Relative(t, 0.8, used, byHand, "friction used")
 		// On the steepest slope it can just stand.
 		m.Slope = r.Steepest
 		up, err := m.Run()
 		require.NoError(t, err)
-		agree(t, 0, up.Acceleration, byHand, "acceleration on the steepest slope")
+		agree.Absolute(t, 0, up.Acceleration, byHand, "acceleration on the steepest slope")
 	}
 }
 
@@ -67,11 +68,11 @@ func TestPullAwayEquivalentRatioRestoresAcceleration(t *testing.T) {
 		require.NoError(t, err)
 		assert.Less(t, r.Acceleration, r.Old.Acceleration)
 		assert.Greater(t, r.EquivalentRatio, 4.1*0.431/0.390, "more than the radius alone asks for: the mass counts too")
-		close(t, r.EffectiveMass*0.431/(r.Old.EffectiveMass*0.390)-1, r.TorqueRise, byHand, "torque for the same acceleration")
+		agree.Relative(t, r.EffectiveMass*0.431/(r.Old.EffectiveMass*0.390)-1, r.TorqueRise, byHand, "torque for the same acceleration")
 		m.Vehicle.AxleRatio = r.EquivalentRatio
 		again, err := m.Run()
 		require.NoError(t, err)
-		close(t, r.Old.Acceleration, again.Acceleration, byHand, "acceleration")
+		agree.Relative(t, r.Old.Acceleration, again.Acceleration, byHand, "acceleration")
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
 )
@@ -46,10 +48,10 @@ func TestReturnOnCentreAgainstClosedForm(t *testing.T) {
 		steer := perTurn * r.axle.left.axisRate(&a) / r.axle.left.headingRate(&a)
 
 		want := v.Steering.RackPerTurn / (2 * math.Pi) * rate * (r.frontAsked(1)*trail*up - 2*r.transfer*lever + 2*load*gradient*steer)
-		within(t, want, out.GradientPerG, closedForm, "gradient per acceleration")
+		agree.Relative(t, want, out.GradientPerG, closedForm, "gradient per acceleration")
 		// A handwheel angle θ moves the rack by i·θ and so the mean heading by i·θ·headingRate.
 		perHandwheel := v.Steering.RackPerTurn / (2 * math.Pi) * r.axle.left.headingRate(&a) / perTurn
-		within(t, want*perHandwheel, out.Gradient, closedForm, "gradient per handwheel angle")
+		agree.Relative(t, want*perHandwheel, out.Gradient, closedForm, "gradient per handwheel angle")
 	}
 }
 
@@ -70,19 +72,19 @@ func TestReturnPartsAgainstSteer(t *testing.T) {
 			mirror float64
 		}{{out.Left, steer.WheelAlignment, 1}, {out.Right, steer.Right.WheelAlignment, -1}} {
 			up := 1 / math.Sqrt(1+math.Pow(math.Tan(side.of.Caster), 2)+math.Pow(math.Tan(side.of.SteeringAxisInclination), 2))
-			within(t, -back*side.got.LateralForce*side.of.Trail*up, side.got.MechanicalTrail, 1e-9, "mechanical trail")
+			agree.Relative(t, -back*side.got.LateralForce*side.of.Trail*up, side.got.MechanicalTrail, 1e-9, "mechanical trail")
 			brush, err := brushOf(&v.Tyre, (out.Left.WheelLoad+out.Right.WheelLoad)/2)
 			require.NoError(t, err)
 			force := brush.Force(math.Tan(side.mirror*side.got.SlipAngle), side.of.Camber, side.got.WheelLoad)
-			within(t, side.mirror*force.Lateral, side.got.LateralForce, 1e-9, "lateral force")
-			within(t, back*side.mirror*force.Aligning*up, side.got.PneumaticTrail, 1e-9, "pneumatic trail")
+			agree.Relative(t, side.mirror*force.Lateral, side.got.LateralForce, 1e-9, "lateral force")
+			agree.Relative(t, back*side.mirror*force.Aligning*up, side.got.PneumaticTrail, 1e-9, "pneumatic trail")
 			assert.InDelta(t, side.got.MechanicalTrail+side.got.PneumaticTrail+side.got.Jacking+side.got.Traction, side.got.Total, 1e-9)
 		}
 		// Virtual work from the wheels to the rack, with ParkingEffort's axis rates.
 		park, err := ParkingEffort{Vehicle: v, Angle: angle}.Run()
 		require.NoError(t, err)
 		rack := out.Left.Total*park.AxisRate + out.Right.Total*park.Right.AxisRate
-		within(t, rack, out.RackForce, 1e-9, "rack force")
+		agree.Relative(t, rack, out.RackForce, 1e-9, "rack force")
 	}
 }
 
@@ -122,8 +124,8 @@ func TestReturnFrictionBand(t *testing.T) {
 		// What the gear passes on: ηr of the force, less the band.
 		big := returnTorque(t, v, speed, 2)
 		sum := big.MechanicalTrail + big.PneumaticTrail + big.Jacking + big.Traction
-		within(t, 0.8*sum-big.FrictionBand, big.Total, 1e-12, "let go")
-		within(t, big.Total, sum+big.Friction, 1e-12, "parts add up")
+		agree.Relative(t, 0.8*sum-big.FrictionBand, big.Total, 1e-12, "let go")
+		agree.Relative(t, big.Total, sum+big.Friction, 1e-12, "parts add up")
 	}
 	stiff := v
 	stiff.Steering.Friction = 50e3
@@ -139,11 +141,11 @@ func TestReturnHeld(t *testing.T) {
 	require.NoError(t, err)
 	assert.Zero(t, out.Friction)
 	assert.InDelta(t, out.MechanicalTrail+out.PneumaticTrail+out.Jacking+out.Traction, out.Total, 1e-12)
-	within(t, out.Total/5, out.HandwheelTorque, 1e-9, "an assistance of four times the driver's own leaves a fifth")
+	agree.Relative(t, out.Total/5, out.HandwheelTorque, 1e-9, "an assistance of four times the driver's own leaves a fifth")
 	v.Steering.AssistCeiling = 100
 	out, err = ReturnTorque{Vehicle: v, Speed: 15, LateralAcceleration: &turn, Held: true}.Run()
 	require.NoError(t, err)
-	within(t, out.Total-100*v.Steering.RackPerTurn/(2*math.Pi), out.HandwheelTorque, 1e-9, "past the ceiling the rest is the driver's")
+	agree.Relative(t, out.Total-100*v.Steering.RackPerTurn/(2*math.Pi), out.HandwheelTorque, 1e-9, "past the ceiling the rest is the driver's")
 }
 
 // Drive reacted by a level half-shaft acts at the wheel's centre, with a lever d·cos σ + r·sin σ straight ahead; both sides
@@ -158,7 +160,7 @@ func TestReturnTraction(t *testing.T) {
 	require.NoError(t, err)
 	lever := a.ScrubRadius*math.Cos(a.SteeringAxisInclination) + v.Tyre.LoadedRadius*math.Sin(a.SteeringAxisInclination)
 	// Each wheel has a quarter; the left one is turned to the right, which is "returning" in a turn of nothing.
-	within(t, 1000*lever, out.Left.Traction, 0.005, "lever d·cos σ + r·sin σ, caster aside")
+	agree.Relative(t, 1000*lever, out.Left.Traction, 0.005, "lever d·cos σ + r·sin σ, caster aside")
 	assert.InDelta(t, -out.Left.Traction, out.Right.Traction, 1e-9)
 	assert.InDelta(t, 0, out.Traction, 1e-9)
 	// In a turn the levers part.

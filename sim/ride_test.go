@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/ride"
 	"turnplate/sim/unit"
 )
@@ -38,7 +39,7 @@ func TestRideWheelRateIsTheSlopeOfTheWheelForce(t *testing.T) {
 			return r.SpringForce*x + v.Spring.Rate*x*x/2
 		}
 		up, down := energy(step), energy(-step)
-		close := func(want, got, rel float64, what string) { agree(t, want, got, rel*math.Abs(want), what) }
+		close := func(want, got, rel float64, what string) { agree.Absolute(t, want, got, rel*math.Abs(want), what) }
 		close((up-down)/(2*step), r.SpringForce*r.MotionRatio, smooth, "force at the wheel")
 		close((up+down)/(step*step), r.WheelRate, smooth, "wheel rate")
 		close(r.Sprung*unit.StandardGravity, r.SpringForce*r.MotionRatio, 1e-12, "the coil holds up the body")
@@ -54,23 +55,23 @@ func TestRideIsTheQuarterCar(t *testing.T) {
 	require.NoError(t, err)
 	unsprung := 55.0 + 36
 	sprung := (1990*0.54+72)/2 - unsprung
-	close(t, unsprung, r.Unsprung, byHand, "unsprung")
-	close(t, sprung, r.Sprung, byHand, "sprung")
+	agree.Relative(t, unsprung, r.Unsprung, byHand, "unsprung")
+	agree.Relative(t, sprung, r.Sprung, byHand, "sprung")
 	car := ride.QuarterCar{Sprung: sprung, Unsprung: unsprung, Spring: r.WheelRate, Damping: r.WheelDamping, Tyre: 260e3}
 	body, hop := car.Modes()
-	close(t, body.Frequency/(2*math.Pi), r.BodyFrequency, byHand, "body frequency")
-	close(t, hop.Frequency/(2*math.Pi), r.HopFrequency, byHand, "hop frequency")
-	close(t, hop.DampingRatio, r.HopDamping, byHand, "hop damping")
+	agree.Relative(t, body.Frequency/(2*math.Pi), r.BodyFrequency, byHand, "body frequency")
+	agree.Relative(t, hop.Frequency/(2*math.Pi), r.HopFrequency, byHand, "hop frequency")
+	agree.Relative(t, hop.DampingRatio, r.HopDamping, byHand, "hop damping")
 	rms := car.RMS(ride.VelocityNoise(256e-6, 20))
-	close(t, rms.BodyAcceleration, r.BodyAcceleration, byHand, "acceleration")
-	close(t, rms.Stroke, r.StrokeRMS, byHand, "stroke")
-	close(t, 3*rms.Stroke/0.1, r.BumpUsed, byHand, "bump used")
-	close(t, rms.TyreForce/((sprung+unsprung)*unit.StandardGravity), r.DynamicLoad, byHand, "dynamic load")
-	close(t, r.WheelRate+12e3, r.RollRate, byHand, "with the bar")
-	close(t, 6500*r.MotionRatio*r.MotionRatio, r.WheelDamping, byHand, "damper where the coil is")
+	agree.Relative(t, rms.BodyAcceleration, r.BodyAcceleration, byHand, "acceleration")
+	agree.Relative(t, rms.Stroke, r.StrokeRMS, byHand, "stroke")
+	agree.Relative(t, 3*rms.Stroke/0.1, r.BumpUsed, byHand, "bump used")
+	agree.Relative(t, rms.TyreForce/((sprung+unsprung)*unit.StandardGravity), r.DynamicLoad, byHand, "dynamic load")
+	agree.Relative(t, r.WheelRate+12e3, r.RollRate, byHand, "with the bar")
+	agree.Relative(t, 6500*r.MotionRatio*r.MotionRatio, r.WheelDamping, byHand, "damper where the coil is")
 	b, w := car.Transmissibility(6 * math.Pi)
-	close(t, b, r.BodyTransmissibility, byHand, "body transmissibility")
-	close(t, w, r.WheelTransmissibility, byHand, "wheel transmissibility")
+	agree.Relative(t, b, r.BodyTransmissibility, byHand, "body transmissibility")
+	agree.Relative(t, w, r.WheelTransmissibility, byHand, "wheel transmissibility")
 	assert.Empty(t, r.Note)
 	// What ordinary trucks have.
 	assert.True(t, r.BodyFrequency > 0.9 && r.BodyFrequency < 2.5, "%g Hz", r.BodyFrequency)
@@ -78,7 +79,7 @@ func TestRideIsTheQuarterCar(t *testing.T) {
 
 	same, err := Ride{Vehicle: v, Roughness: ptr(256e-6), Speed: 20}.Run()
 	require.NoError(t, err)
-	close(t, r.TyreForce, same.TyreForce, byHand, "a class is its number")
+	agree.Relative(t, r.TyreForce, same.TyreForce, byHand, "a class is its number")
 	assert.True(t, math.IsNaN(same.BodyTransmissibility) && math.IsNaN(same.Old.Sprung) && math.IsNaN(same.DampingForOldHop))
 }
 
@@ -88,7 +89,7 @@ func TestRideLiftLeavesMoreBump(t *testing.T) {
 	v.Front.Lift, v.RearLift = 0.04, 0.04
 	r, err := Ride{Vehicle: v, Road: "B", Speed: 20}.Run()
 	require.NoError(t, err)
-	close(t, r.StrokeLikely/0.14, r.BumpUsed, byHand, "bump used")
+	agree.Relative(t, r.StrokeLikely/0.14, r.BumpUsed, byHand, "bump used")
 }
 
 func TestRideDamperElsewhere(t *testing.T) {
@@ -97,7 +98,7 @@ func TestRideDamperElsewhere(t *testing.T) {
 	r, err := Ride{Vehicle: v, Road: "B", Speed: 20}.Run()
 	require.NoError(t, err)
 	assert.Greater(t, r.DamperRatio, r.MotionRatio, "further out on the arm")
-	close(t, 6500*r.DamperRatio*r.DamperRatio, r.WheelDamping, byHand, "damping at the wheel")
+	agree.Relative(t, 6500*r.DamperRatio*r.DamperRatio, r.WheelDamping, byHand, "damping at the wheel")
 }
 
 // A heavier tyre hardly changes the ride and clearly the tyre's hold on the road; with DampingForOldHop fitted,
@@ -111,7 +112,7 @@ func TestRideHeavierTyre(t *testing.T) {
 	require.NoError(t, err)
 	alone, err := Ride{Vehicle: loadedTruck(), Road: "C", Speed: 20}.Run()
 	require.NoError(t, err)
-	close(t, alone.HopFrequency, r.Old.HopFrequency, 1e-3, "the old tyre on the same suspension")
+	agree.Relative(t, alone.HopFrequency, r.Old.HopFrequency, 1e-3, "the old tyre on the same suspension")
 	assert.Less(t, r.HopFrequency, r.Old.HopFrequency)
 	assert.Less(t, r.HopDamping, r.Old.HopDamping)
 	assert.Less(t, math.Abs(r.AccelerationRise), 0.05)
@@ -120,7 +121,7 @@ func TestRideHeavierTyre(t *testing.T) {
 	m.Vehicle.Spring.Damping = r.DampingForOldHop
 	again, err := m.Run()
 	require.NoError(t, err)
-	close(t, r.Old.HopDamping, again.HopDamping, 1e-8, "hop damped as before")
+	agree.Relative(t, r.Old.HopDamping, again.HopDamping, 1e-8, "hop damped as before")
 }
 
 func TestRideAboveCriticalSaysSo(t *testing.T) {

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 	"turnplate/sim/tyre"
 )
 
@@ -51,13 +53,6 @@ func mirrored(v Vehicle) Vehicle {
 	}
 	v.LeftShare = 1 - v.LeftShare
 	return v
-}
-
-func within(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
 }
 
 func value(x float64) *float64 { return &x }
@@ -123,7 +118,7 @@ func TestLoadTransfer(t *testing.T) {
 	assert.InDelta(t, r.weight.front, p.left.load+p.right.load, 1e-9)
 	assert.Greater(t, p.right.load, p.left.load, "a left turn loads the right wheel")
 	track := 2 * r.rest.left.Contact.Y
-	within(t, 0.55*r.weight.mass*3*r.weight.height/track, (p.right.load-p.left.load)/2, 1e-12, "front share of m·a·h/t")
+	agree.Relative(t, 0.55*r.weight.mass*3*r.weight.height/track, (p.right.load-p.left.load)/2, 1e-12, "front share of m·a·h/t")
 }
 
 func TestRollingRefusals(t *testing.T) {
@@ -215,7 +210,7 @@ func TestHeldBelowTheOnset(t *testing.T) {
 		if want > 1 {
 			want = (want + 4) / 5 // T + 4·(T − 1) = the whole
 		}
-		within(t, want, math.Abs(helped.HandwheelTorque), 1e-9, "held")
+		agree.Relative(t, want, math.Abs(helped.HandwheelTorque), 1e-9, "held")
 	}
 	steep, err := Pull{Vehicle: bare, Speed: 25, RoadCrown: 0.06}.Run()
 	require.NoError(t, err)

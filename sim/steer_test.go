@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // A positive rack turns both wheels left, with the rack ahead of the axle and behind it.
@@ -18,11 +20,11 @@ func TestPositiveRackTurnsLeft(t *testing.T) {
 		r := reachable(t, Steer{Vehicle: v, Rack: &rack})
 		assert.Greater(t, r.RoadWheelAngle, ahead.RoadWheelAngle)
 		assert.Greater(t, r.Right.RoadWheelAngle, ahead.Right.RoadWheelAngle)
-		agree(t, -r.Toe, r.RoadWheelAngle, 0, "left heading is toe-out")
-		agree(t, r.Right.Toe, r.Right.RoadWheelAngle, 0, "right heading is toe-in")
+		agree.Absolute(t, -r.Toe, r.RoadWheelAngle, 0, "left heading is toe-out")
+		agree.Absolute(t, r.Right.Toe, r.Right.RoadWheelAngle, 0, "right heading is toe-in")
 		// The steering axes don't move: the arms are held.
-		agree(t, ahead.Caster, r.Caster, roundingAngle, "caster")
-		agree(t, ahead.SteeringAxisInclination, r.SteeringAxisInclination, roundingAngle, "inclination")
+		agree.Absolute(t, ahead.Caster, r.Caster, roundingAngle, "caster")
+		agree.Absolute(t, ahead.SteeringAxisInclination, r.SteeringAxisInclination, roundingAngle, "inclination")
 	})
 }
 
@@ -32,7 +34,7 @@ func TestAngleAndRackAgree(t *testing.T) {
 		v := randomVehicle(t)
 		angle, bump := anywhere(t, "angle", -30*deg, 30*deg), anywhere(t, "bump", -0.03, 0.03)
 		byAngle := reachableAngle(t, Steer{Vehicle: v, Angle: &angle, Bump: bump})
-		agree(t, angle, (byAngle.RoadWheelAngle+byAngle.Right.RoadWheelAngle)/2, 1e-11, "mean heading")
+		agree.Absolute(t, angle, (byAngle.RoadWheelAngle+byAngle.Right.RoadWheelAngle)/2, 1e-11, "mean heading")
 		byRack := reachable(t, Steer{Vehicle: v, Rack: &byAngle.Rack, Bump: bump})
 		assert.Equal(t, byRack, byAngle)
 	})
@@ -71,12 +73,12 @@ func TestSteerTakesOneInput(t *testing.T) {
 func TestAckermannRelation(t *testing.T) {
 	const ratio = 1.6 / 2.8
 	outer := ackermannOuter(30*deg, ratio)
-	agree(t, 23.46691*deg, outer, 1e-5*deg, "outer")
-	agree(t, ratio, 1/math.Tan(outer)-1/math.Tan(30*deg), roundingAngle, "cot δo − cot δi = c/L")
-	agree(t, 0, ackermannError(30*deg, outer, ratio), roundingAngle, "left turn")
-	agree(t, 0, ackermannError(-outer, -30*deg, ratio), roundingAngle, "right turn")
-	agree(t, 30*deg-outer, ackermannError(30*deg, 30*deg, ratio), roundingAngle, "parallel steer: the outer wheel turned too far")
-	agree(t, 0, ackermannError(0, 0, ratio), 0, "straight ahead")
+	agree.Absolute(t, 23.46691*deg, outer, 1e-5*deg, "outer")
+	agree.Absolute(t, ratio, 1/math.Tan(outer)-1/math.Tan(30*deg), roundingAngle, "cot δo − cot δi = c/L")
+	agree.Absolute(t, 0, ackermannError(30*deg, outer, ratio), roundingAngle, "left turn")
+	agree.Absolute(t, 0, ackermannError(-outer, -30*deg, ratio), roundingAngle, "right turn")
+	agree.Absolute(t, 30*deg-outer, ackermannError(30*deg, 30*deg, ratio), roundingAngle, "parallel steer: the outer wheel turned too far")
+	agree.Absolute(t, 0, ackermannError(0, 0, ratio), 0, "straight ahead")
 	assert.Greater(t, ackermannOuter(100*deg, ratio), 30*deg, "past a right angle")
 }
 
@@ -88,7 +90,7 @@ func TestAckermannErrorOfACorner(t *testing.T) {
 	k, err := SketchOf(v, 0, 0)
 	require.NoError(t, err)
 	want := r.Right.RoadWheelAngle - ackermannOuter(r.RoadWheelAngle, 2*k.AxisGround.Y/v.Wheelbase)
-	agree(t, want, r.AckermannError, roundingAngle, "error of the right, outer wheel")
+	agree.Absolute(t, want, r.AckermannError, roundingAngle, "error of the right, outer wheel")
 }
 
 // The rise of the body is the integral of dz/dδ over the rotation about the steering axis, from straight ahead.
@@ -116,8 +118,8 @@ func TestRiseIsTheIntegralOfJacking(t *testing.T) {
 		if math.Abs(end.RoadWheelAngle) > 40*deg || math.Abs(end.Right.RoadWheelAngle) > 40*deg {
 			t.Skip("too near the end of the tie rod's reach for the rule")
 		}
-		agree(t, left*rack/n/3, end.Rise, 1e-7, "left rise")
-		agree(t, right*rack/n/3, end.Right.Rise, 1e-7, "right rise")
-		agree(t, (end.Rise+end.Right.Rise)/2, end.MeanRise, roundingLength, "mean")
+		agree.Absolute(t, left*rack/n/3, end.Rise, 1e-7, "left rise")
+		agree.Absolute(t, right*rack/n/3, end.Right.Rise, 1e-7, "right rise")
+		agree.Absolute(t, (end.Rise+end.Right.Rise)/2, end.MeanRise, roundingLength, "mean")
 	})
 }

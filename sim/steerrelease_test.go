@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 	"turnplate/sim/release"
 )
 
@@ -26,8 +28,8 @@ func TestReleaseShape(t *testing.T) {
 	}
 	assert.Zero(t, out.Time[0])
 	assert.Equal(t, 5.0, out.Time[250])
-	within(t, 1.5, out.LateralAcceleration[0], 1e-6, "the turn let go of")
-	within(t, 1.5/15, out.YawRate[0], 1e-9, "its yaw rate")
+	agree.Relative(t, 1.5, out.LateralAcceleration[0], 1e-6, "the turn let go of")
+	agree.Relative(t, 1.5/15, out.YawRate[0], 1e-9, "its yaw rate")
 	assert.Equal(t, out.HandwheelAngle[0], out.AngleAtRelease)
 	assert.True(t, out.Stable)
 }
@@ -40,12 +42,12 @@ func TestReleaseHeldByFrictionGoesOn(t *testing.T) {
 		out := steerRelease(t, v, 20, turn)
 		const goesOn = 1e-5
 		for _, i := range []int{0, 10, 100, 250} {
-			within(t, out.HandwheelAngle[0], out.HandwheelAngle[i], 1e-12, "handwheel")
-			within(t, turn, out.LateralAcceleration[i], goesOn, "lateral acceleration")
-			within(t, turn/20, out.YawRate[i], goesOn, "yaw rate")
+			agree.Relative(t, out.HandwheelAngle[0], out.HandwheelAngle[i], 1e-12, "handwheel")
+			agree.Relative(t, turn, out.LateralAcceleration[i], goesOn, "lateral acceleration")
+			agree.Relative(t, turn/20, out.YawRate[i], goesOn, "yaw rate")
 		}
 		assert.True(t, math.IsNaN(out.TimeToHalf))
-		within(t, 1, out.YawRateLeft, goesOn, "yaw rate left")
+		agree.Relative(t, 1, out.YawRateLeft, goesOn, "yaw rate left")
 		assert.Zero(t, out.Overshoot)
 	}
 }
@@ -85,10 +87,10 @@ func TestReleaseAgainstEigenvalues(t *testing.T) {
 	half := (crossings[n-1] - crossings[n-5]) / 4
 	damped := out.Frequency * math.Sqrt(1-out.DampingRatio*out.DampingRatio)
 	const reading = 0.01 // of figures read off samples 20 ms apart
-	within(t, 1/(2*damped), half, reading, "half a swing")
+	agree.Relative(t, 1/(2*damped), half, reading, "half a swing")
 	m := len(peaks)
 	decay := math.Log(peaks[m-5]/peaks[m-1]) / 4
-	within(t, math.Pi*out.DampingRatio/math.Sqrt(1-out.DampingRatio*out.DampingRatio), decay, 0.03, "decay per half swing")
+	agree.Relative(t, math.Pi*out.DampingRatio/math.Sqrt(1-out.DampingRatio*out.DampingRatio), decay, 0.03, "decay per half swing")
 }
 
 // The model's linear system against package release's own FreeSteer, whose matrix is checked against scipy: parameters
@@ -173,7 +175,7 @@ func TestYawMomentumFromPoses(t *testing.T) {
 			momentum := turning.Scale(1.6 + 0.7).Add(spin.Scale((2.6 + 0.35 - 1.6) * turning.Dot(spin)))
 			want += side.k.mirror * momentum.Z
 		}
-		within(t, want, system.Momentum, 1e-6, "yaw momentum per rack speed")
+		agree.Relative(t, want, system.Momentum, 1e-6, "yaw momentum per rack speed")
 	}
 }
 
@@ -201,7 +203,7 @@ func TestYawMomentumTakesDamping(t *testing.T) {
 	t.Logf("damping ratio %.3f with the wheels' yaw momentum, %.3f without", with, without)
 	assert.Less(t, with, 0.9*without)
 	out := steerRelease(t, v, 60/3.6, 1)
-	within(t, with, out.DampingRatio, 1e-9, "the model's own")
+	agree.Relative(t, with, out.DampingRatio, 1e-9, "the model's own")
 }
 
 func TestReleaseMirrors(t *testing.T) {
@@ -277,7 +279,7 @@ func TestSwivelInertia(t *testing.T) {
 	lever := s.SpindleLength * math.Cos(math.Atan(math.Tan(s.Inclination)*math.Cos(s.Caster)))
 	lean := math.Sin(s.Inclination)
 	want := v.Steering.KnuckleInertia + 1.6*(1-lean*lean) + (2.6+0.35)*lean*lean + 36*lever*lever
-	within(t, want, got, 0.02, "sum of parts")
+	agree.Relative(t, want, got, 0.02, "sum of parts")
 	v.Tyre.OffsetChange = -0.05
 	r, err = newRolling(&v, 10)
 	require.NoError(t, err)

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -18,21 +19,21 @@ func TestStoppingByHand(t *testing.T) {
 	require.NoError(t, err)
 	mass := 1990.0 + 4*(24+12)
 	effective := mass + 4*3.45/(0.39*0.39)
-	close(t, mass, r.Mass, byHand, "mass")
-	close(t, effective, r.EffectiveMass, byHand, "effective mass")
-	close(t, effective*6*0.39, r.BrakeTorque, byHand, "torque")
-	close(t, 0.65*mass*6*0.39/2+3.45*6/0.39, r.FrontTorque, byHand, "a front wheel's torque: force at the ground and spin")
-	close(t, 1-effective*6*0.39/9000, r.Margin, byHand, "margin")
-	close(t, 9000/(effective*0.39), r.Strongest, byHand, "strongest")
-	close(t, effective*25*25/2, r.Energy, byHand, "energy")
-	close(t, effective*25*6, r.Power, byHand, "power")
-	close(t, 25.0*25/12, r.Distance, byHand, "distance")
+	agree.Relative(t, mass, r.Mass, byHand, "mass")
+	agree.Relative(t, effective, r.EffectiveMass, byHand, "effective mass")
+	agree.Relative(t, effective*6*0.39, r.BrakeTorque, byHand, "torque")
+	agree.Relative(t, 0.65*mass*6*0.39/2+3.45*6/0.39, r.FrontTorque, byHand, "a front wheel's torque: force at the ground and spin")
+	agree.Relative(t, 1-effective*6*0.39/9000, r.Margin, byHand, "margin")
+	agree.Relative(t, 9000/(effective*0.39), r.Strongest, byHand, "strongest")
+	agree.Relative(t, effective*25*25/2, r.Energy, byHand, "energy")
+	agree.Relative(t, effective*25*6, r.Power, byHand, "power")
+	agree.Relative(t, 25.0*25/12, r.Distance, byHand, "distance")
 	// Two rear wheels take the rest.
 	rear := (0.35*mass*6*0.39)/2 + 3.45*6/0.39
-	close(t, r.BrakeTorque, 2*r.FrontTorque+2*rear, byHand, "the wheels' torques add up")
+	agree.Relative(t, r.BrakeTorque, 2*r.FrontTorque+2*rear, byHand, "the wheels' torques add up")
 	height := (1990*0.72 + 144*0.385) / mass
 	front := (1990*0.54 + 72) * unit.StandardGravity
-	close(t, front+mass*6*height/2.85, r.FrontLoad, byHand, "front axle load")
+	agree.Relative(t, front+mass*6*height/2.85, r.FrontLoad, byHand, "front axle load")
 	assert.True(t, math.IsNaN(r.Old.BrakeTorque) && math.IsNaN(r.TorqueRise) && math.IsNaN(r.EnergyRise))
 }
 
@@ -52,7 +53,7 @@ func TestStoppingLocksAtTheGripLimit(t *testing.T) {
 		if r.LocksFirst == "rear" {
 			front, rear = rear, front
 		}
-		close(t, 0.8, front, byHand, "the first axle's use of friction")
+		agree.Relative(t, 0.8, front, byHand, "the first axle's use of friction")
 		assert.Less(t, rear, 0.8)
 		// Braked this hard, 73 % of the load stands on the front axle.
 		assert.Equal(t, share > 0.73, r.LocksFirst == "front", "share %g", share)
@@ -69,7 +70,7 @@ func TestStoppingHeavierTyreCosts(t *testing.T) {
 	alone, err := Stopping{Vehicle: loadedTruck(), Deceleration: 6, Speed: 25}.Run()
 	require.NoError(t, err)
 	assert.Equal(t, alone.StoppingFigures, r.Old)
-	close(t, r.BrakeTorque/alone.BrakeTorque-1, r.TorqueRise, byHand, "torque")
+	agree.Relative(t, r.BrakeTorque/alone.BrakeTorque-1, r.TorqueRise, byHand, "torque")
 	assert.Greater(t, r.TorqueRise, r.EnergyRise, "radius costs torque, not energy")
 	assert.Less(t, r.Margin, r.Old.Margin)
 	assert.Greater(t, r.EnergyRise, 0.0)

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // planar is a corner whose arms' pivot axes lie along the vehicle, with every joint in the transverse plane
@@ -31,8 +33,8 @@ func TestRollCentreOracle(t *testing.T) {
 	r, err := Travel{v, 0}.Run()
 	require.NoError(t, err)
 	const printed = 1e-6
-	agree(t, 0.182872, r.RollCentreHeight, printed, "roll centre height")
-	agree(t, 0.0351403*deg/1e-3, -r.CamberGain, 1e-6*deg/1e-3, "camber gain, top inward as the wheel rises")
+	agree.Absolute(t, 0.182872, r.RollCentreHeight, printed, "roll centre height")
+	agree.Absolute(t, 0.0351403*deg/1e-3, -r.CamberGain, 1e-6*deg/1e-3, "camber gain, top inward as the wheel rises")
 }
 
 // With parallel arms the instant centre is at infinity, and the roll centre is where the line through the
@@ -45,8 +47,8 @@ func TestRollCentreOfParallelArms(t *testing.T) {
 		v.Front.TieOuter = Point{X: 0.13, Y: 0.69, Z: 0.3 - 0.29*slope}
 		r, err := Travel{v, 0}.Run()
 		require.NoError(t, err)
-		agree(t, 0.75*slope, r.RollCentreHeight, roundingLength, "roll centre height")
-		agree(t, 0, r.CamberGain, 1e-10, "camber gain")
+		agree.Absolute(t, 0.75*slope, r.RollCentreHeight, roundingLength, "roll centre height")
+		agree.Absolute(t, 0, r.CamberGain, 1e-10, "camber gain")
 	}
 }
 
@@ -69,7 +71,7 @@ func TestAntiDiveOracle(t *testing.T) {
 	c.TieInner, c.TieOuter = mm(140, 370, 300), mm(140, 720, 300)
 	r, err := Travel{v, 0}.Run()
 	require.NoError(t, err)
-	agree(t, 0.27815, r.AntiDive, 5e-6, "anti-dive")
+	agree.Absolute(t, 0.27815, r.AntiDive, 5e-6, "anti-dive")
 	v.Front.LowerFront, v.Front.LowerRear = v.Front.LowerRear.Add(mm(298, 0, 0)), v.Front.LowerFront.Add(mm(-298, 0, 0)) // slope the other way
 	lower, err := Travel{v, 0}.Run()
 	require.NoError(t, err)
@@ -89,9 +91,9 @@ func TestTravelSlopes(t *testing.T) {
 			t.Skip("near the end of a joint's reach")
 		}
 		slope := func(a, b float64) float64 { return (b - a) / (2 * step) }
-		agree(t, slope(lo.Camber, hi.Camber), r.CamberGain, byStep, "camber gain")
-		agree(t, slope(lo.Toe, hi.Toe), r.BumpSteer, byStep, "bump steer")
-		agree(t, slope(lo.Right.Camber, hi.Right.Camber), r.Right.CamberGain, byStep, "right camber gain")
+		agree.Absolute(t, slope(lo.Camber, hi.Camber), r.CamberGain, byStep, "camber gain")
+		agree.Absolute(t, slope(lo.Toe, hi.Toe), r.BumpSteer, byStep, "bump steer")
+		agree.Absolute(t, slope(lo.Right.Camber, hi.Right.Camber), r.Right.CamberGain, byStep, "right camber gain")
 
 		length := func(bump float64) float64 {
 			a, err := newAxle(&v)
@@ -105,7 +107,7 @@ func TestTravelSlopes(t *testing.T) {
 			}
 			return v.Spring.UpperPoint.Sub(end).Norm()
 		}
-		agree(t, -slope(length(bump-step), length(bump+step)), r.MotionRatio, byStep, "motion ratio")
+		agree.Absolute(t, -slope(length(bump-step), length(bump+step)), r.MotionRatio, byStep, "motion ratio")
 	})
 }
 
@@ -145,9 +147,9 @@ func TestContactMovesAsRollCentreAndAntiDiveSay(t *testing.T) {
 		if rise < step {
 			t.Skip("near the end of the travel")
 		}
-		agree(t, w.left.Contact.Y*move.Y/rise, r.RollCentreHeight, 1e-6, "roll centre")
+		agree.Absolute(t, w.left.Contact.Y*move.Y/rise, r.RollCentreHeight, 1e-6, "roll centre")
 		forward := move.X*cos - move.Z*sin
-		agree(t, v.FrontBrakeShare*forward/rise*v.Wheelbase/v.CentreHeight, r.AntiDive, 1e-6, "anti-dive")
+		agree.Absolute(t, v.FrontBrakeShare*forward/rise*v.Wheelbase/v.CentreHeight, r.AntiDive, 1e-6, "anti-dive")
 	})
 }
 
@@ -193,13 +195,13 @@ func TestJointAngles(t *testing.T) {
 	v.Front.ShaftInner, v.Front.ShaftOuter = mm(0, 200, 300), mm(0, 700, 380)
 	r, err := Travel{v, 0}.Run()
 	require.NoError(t, err)
-	agree(t, math.Atan(0.08/0.5), r.ShaftAngle, roundingAngle, "shaft at the inner joint")
-	agree(t, math.Atan(0.08/0.5), r.ShaftOuterAngle, roundingAngle, "shaft at the outer joint, wheel upright")
-	agree(t, math.Atan(0.05/0.25), r.UpperJointAngle, roundingAngle, "stud along the steering axis, arm level")
+	agree.Absolute(t, math.Atan(0.08/0.5), r.ShaftAngle, roundingAngle, "shaft at the inner joint")
+	agree.Absolute(t, math.Atan(0.08/0.5), r.ShaftOuterAngle, roundingAngle, "shaft at the outer joint, wheel upright")
+	agree.Absolute(t, math.Atan(0.05/0.25), r.UpperJointAngle, roundingAngle, "stud along the steering axis, arm level")
 	v.Front.UpperStud = Point{X: -0.1, Z: -1} // given downward
 	r, err = Travel{v, 0}.Run()
 	require.NoError(t, err)
-	agree(t, math.Atan(0.1), r.UpperJointAngle, roundingAngle, "stud as given")
+	agree.Absolute(t, math.Atan(0.1), r.UpperJointAngle, roundingAngle, "stud as given")
 	v.Front.JointLimit = math.Atan(0.1) + 0.5*deg
 	_, err = Travel{v, 0}.Run()
 	assert.NoError(t, err)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/size"
 	"turnplate/sim/unit"
 )
@@ -33,17 +34,17 @@ func TestTyreLoadsAddUp(t *testing.T) {
 		v.LeftShare = rapid.Float64Range(0.4, 0.6).Draw(rt, "left")
 		r := tyreLoad(t, v)
 		wheel := v.Tyre.Mass + v.Tyre.RimMass
-		agree(rt, v.Mass+4*wheel, r.Load+r.Right.Load+r.Rear.Load+r.RearRight.Load, 1e-9, "all")
-		agree(rt, v.Mass*v.FrontShare+2*wheel, r.Load+r.Right.Load, 1e-9, "front axle")
-		agree(rt, v.LeftShare, r.Load/(r.Load+r.Right.Load), 1e-12, "left of the front axle")
-		agree(rt, v.LeftShare, r.Rear.Load/(r.Rear.Load+r.RearRight.Load), 1e-12, "left of the rear axle")
+		agree.Absolute(rt, v.Mass+4*wheel, r.Load+r.Right.Load+r.Rear.Load+r.RearRight.Load, 1e-9, "all")
+		agree.Absolute(rt, v.Mass*v.FrontShare+2*wheel, r.Load+r.Right.Load, 1e-9, "front axle")
+		agree.Absolute(rt, v.LeftShare, r.Load/(r.Load+r.Right.Load), 1e-12, "left of the front axle")
+		agree.Absolute(rt, v.LeftShare, r.Rear.Load/(r.Rear.Load+r.RearRight.Load), 1e-12, "left of the rear axle")
 		most := max(r.Load, r.Right.Load, r.Rear.Load, r.RearRight.Load)
-		agree(rt, most/r.Capacity, r.MostUsed, 1e-12, "the most used")
+		agree.Absolute(rt, most/r.Capacity, r.MostUsed, 1e-12, "the most used")
 		// At the pressure that it needs, the tyre carries just what it has to.
 		v.Tyre.Pressure = r.PressureForAll
 		at := tyreLoad(t, v)
-		agree(rt, 1, at.MostUsed, 1e-9, "at the pressure that carries it")
-		agree(rt, r.PressureForAll, max(r.PressureNeeded, r.Right.PressureNeeded, r.Rear.PressureNeeded, r.RearRight.PressureNeeded), 1e-9, "the most loaded asks for it")
+		agree.Absolute(rt, 1, at.MostUsed, 1e-9, "at the pressure that carries it")
+		agree.Absolute(rt, r.PressureForAll, max(r.PressureNeeded, r.Right.PressureNeeded, r.Rear.PressureNeeded, r.RearRight.PressureNeeded), 1e-9, "the most loaded asks for it")
 	})
 }
 
@@ -53,7 +54,7 @@ func TestTyreLoadCapacity(t *testing.T) {
 	for _, row := range []struct{ share, capacity float64 }{{1, 1450}, {1.3, 1450}, {0.5, 1450 * math.Pow(0.5, 0.7)}, {0.4, 1450 * math.Pow(0.4, 0.7)}} {
 		v.Tyre.Pressure = row.share * v.Tyre.LoadPressure
 		r := tyreLoad(t, v)
-		agree(t, row.capacity, r.Capacity, 1e-9, "capacity")
+		agree.Absolute(t, row.capacity, r.Capacity, 1e-9, "capacity")
 		assert.Equal(t, row.share >= 25.0/65, r.Tabled)
 	}
 	v.Tyre.Pressure = 0.3 * v.Tyre.LoadPressure
@@ -94,9 +95,9 @@ func TestTyreLoadCorneringEstimate(t *testing.T) {
 	v.Mass = 4 * (1450 - v.Tyre.Mass - v.Tyre.RimMass)
 	r := tyreLoad(t, v)
 	const perDegree = math.Pi / 180
-	agree(t, 2133, r.Cornering*perDegree, 0.5, "likely")
-	agree(t, 1564, r.CorneringLeast*perDegree, 0.5, "least")
-	agree(t, 2702, r.CorneringMost*perDegree, 0.5, "most")
+	agree.Absolute(t, 2133, r.Cornering*perDegree, 0.5, "likely")
+	agree.Absolute(t, 1564, r.CorneringLeast*perDegree, 0.5, "least")
+	agree.Absolute(t, 2702, r.CorneringMost*perDegree, 0.5, "most")
 	// The 205/60R15 reference tyre (Pacejka app. 3, coefficients from memory): 803 N/deg at 4 kN is 0.20 of it, a little above the
 	// range for a radial, as low profiles are.
 	assert.InDelta(t, 0.20, 803.0/4000, 0.002)
@@ -127,10 +128,10 @@ func TestWheelInertiaOfAnUnweighedTyre(t *testing.T) {
 	assert.ErrorContains(t, err, "Tyre.Mass isn't given")
 	mud, err := WheelInertia{Vehicle: v, RimDiameter: rim17, Tread: "mud"}.Run()
 	require.NoError(t, err)
-	agree(t, 67*0.45359237, mud.MassBySize, mud.MassMisfit, "mud")
+	agree.Absolute(t, 67*0.45359237, mud.MassBySize, mud.MassMisfit, "mud")
 	other, err := WheelInertia{Vehicle: v, RimDiameter: rim17, Tread: "all-terrain"}.Run()
 	require.NoError(t, err)
-	agree(t, 56*0.45359237, other.MassBySize, other.MassMisfit, "all-terrain")
+	agree.Absolute(t, 56*0.45359237, other.MassBySize, other.MassMisfit, "all-terrain")
 	assert.Greater(t, mud.TyreSpin, other.TyreSpin)
 
 	weighed := v
@@ -142,7 +143,7 @@ func TestWheelInertiaOfAnUnweighedTyre(t *testing.T) {
 	weighed.Tyre.Mass = 40
 	given, err := WheelInertia{Vehicle: weighed, RimDiameter: rim17, Tread: "mud"}.Run()
 	require.NoError(t, err)
-	agree(t, 40+v.Tyre.RimMass, given.Mass, 1e-12, "what was weighed counts")
+	agree.Absolute(t, 40+v.Tyre.RimMass, given.Mass, 1e-12, "what was weighed counts")
 
 	v.Tyre.Width = 0.35
 	_, err = WheelInertia{Vehicle: v, RimDiameter: rim17, Tread: "mud"}.Run()

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -36,11 +37,11 @@ func TestUpkeepScheduleByHand(t *testing.T) {
 	assert.Equal(t, [3]float64{25, 25, 25}, [3]float64{r.Events, r.EventsLow, r.EventsHigh}, "nothing is left to luck")
 	assert.Equal(t, [3]float64{490, 490, 490}, [3]float64{r.Cost, r.CostLow, r.CostHigh})
 	assert.Equal(t, 10*hour, r.Hours)
-	close(t, 490.0/100000, r.CostPerDistance*km, byHand, "cost per km")
+	agree.Relative(t, 490.0/100000, r.CostPerDistance*km, byHand, "cost per km")
 	assert.True(t, math.IsNaN(r.TenthWorn[0]) && math.IsNaN(r.TenthWorn[1]))
 	metre, err := unit.Parse("money/km")
 	require.NoError(t, err)
-	close(t, 0.0049, r.CostPerDistance/metre.SI, byHand, "in the unit shown")
+	agree.Relative(t, 0.0049, r.CostPerDistance/metre.SI, byHand, "in the unit shown")
 }
 
 // Against a simulation with its own random draws: each part lives its drawn life, is replaced, and so on.
@@ -80,9 +81,9 @@ func TestUpkeepAgainstSimulation(t *testing.T) {
 		variance += (c - mean) * (c - mean) / draws
 	}
 	sampling := 4 * math.Sqrt(variance/draws) // four standard errors
-	agree(t, mean, r.Cost, sampling+5e-4*mean, "mean cost")
-	agree(t, perTask[1]/draws, r.TaskEvents[1], 0.02, "ball joints")
-	agree(t, perTask[2]/draws, r.TaskEvents[2], 0.02, "bushings")
+	agree.Absolute(t, mean, r.Cost, sampling+5e-4*mean, "mean cost")
+	agree.Absolute(t, perTask[1]/draws, r.TaskEvents[1], 0.02, "ball joints")
+	agree.Absolute(t, perTask[2]/draws, r.TaskEvents[2], 0.02, "bushings")
 	slices.Sort(cost)
 	slices.Sort(events)
 	// The costs lie on a lattice; each end of the band must have its share of draws beyond it, no more.
@@ -107,13 +108,13 @@ func TestUpkeepLoadShortensLife(t *testing.T) {
 	require.NoError(t, err)
 	loaded, err := Upkeep{Distance: 50000 * km, LoadRatio: 1.2, LoadExponent: 3, Plan: plan}.Run()
 	require.NoError(t, err)
-	close(t, 1/1.728, loaded.TenthWorn[0]/base.TenthWorn[0], byHand, "life under load")
-	close(t, 1/3.511, base.TenthWorn[0]/(100000*km), 2e-4, "L10 over the median")
+	agree.Relative(t, 1/1.728, loaded.TenthWorn[0]/base.TenthWorn[0], byHand, "life under load")
+	agree.Relative(t, 1/3.511, base.TenthWorn[0]/(100000*km), 2e-4, "L10 over the median")
 	assert.Greater(t, loaded.Cost, base.Cost)
 	// The life law and the distance are one scale: less life is as good as more distance.
 	further, err := Upkeep{Distance: 50000 * 1.728 * km, LoadRatio: 1, LoadExponent: 3, Plan: plan}.Run()
 	require.NoError(t, err)
-	close(t, further.Events, loaded.Events, 1e-9, "events")
+	agree.Relative(t, further.Events, loaded.Events, 1e-9, "events")
 	flat, err := Upkeep{Distance: 50000 * km, LoadRatio: 1.2, LoadExponent: 0, Plan: plan}.Run()
 	require.NoError(t, err)
 	assert.Equal(t, base, flat, "no exponent, no effect")

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -22,12 +23,12 @@ func TestWheelInertiaComparesTyres(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, alone.WheelFigures, r.Old, "the old tyre is the vehicle's own, as it was")
 	assert.True(t, math.IsNaN(alone.Old.Spin) && math.IsNaN(alone.SpinOverOld) && math.IsNaN(alone.SwungSpin) && math.IsNaN(alone.RolledSpin) && math.IsNaN(alone.MeasuredOver))
-	close(t, r.Spin/r.Old.Spin, r.SpinOverOld, 1e-12, "ratio")
+	agree.Relative(t, r.Spin/r.Old.Spin, r.SpinOverOld, 1e-12, "ratio")
 	// Mass grows with its distance from the axle: a tyre's spin inertia rises faster than its weight.
 	assert.Greater(t, r.SpinOverOld, r.WeightOverOld)
-	close(t, 48, r.Mass, 1e-12, "mass")
-	close(t, 48.0/36, r.WeightOverOld, 1e-12, "weight over the old one")
-	close(t, r.Mass+r.Spin/(0.431*0.431), r.EquivalentMass, 1e-12, "equivalent mass")
+	agree.Relative(t, 48, r.Mass, 1e-12, "mass")
+	agree.Relative(t, 48.0/36, r.WeightOverOld, 1e-12, "weight over the old one")
+	agree.Relative(t, r.Mass+r.Spin/(0.431*0.431), r.EquivalentMass, 1e-12, "equivalent mass")
 	assert.True(t, r.MassFactor > 1.4 && r.MassFactor < 1.9)
 	wide, err := WheelInertia{Vehicle: v, RimDiameter: rim17, RimWidth: ptr(0.3)}.Run()
 	require.NoError(t, err)
@@ -55,10 +56,10 @@ func TestWheelInertiaReadsTimings(t *testing.T) {
 		RollTime: ptr(math.Sqrt(2 * distance / accelerates)), RollDistance: &distance, RollSlope: &slope, RollResistance: resistance,
 	}.Run()
 	require.NoError(t, err)
-	close(t, spin, r.SwungSpin, 1e-12, "swung flat")
-	close(t, steer, r.SwungSteer, 1e-12, "swung upright")
-	close(t, spin, r.RolledSpin, 1e-9, "rolled")
-	close(t, spin/r.Spin, r.MeasuredOver, 1e-12, "over the estimate")
+	agree.Relative(t, spin, r.SwungSpin, 1e-12, "swung flat")
+	agree.Relative(t, steer, r.SwungSteer, 1e-12, "swung upright")
+	agree.Relative(t, spin, r.RolledSpin, 1e-9, "rolled")
+	agree.Relative(t, spin/r.Spin, r.MeasuredOver, 1e-12, "over the estimate")
 }
 
 func TestWheelInertiaRefusals(t *testing.T) {

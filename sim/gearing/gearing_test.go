@@ -5,33 +5,28 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // whole is half the last digit of speeds printed in whole km/h.
 const whole = 0.5
 
-func near(t *testing.T, want, got, tol float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, tol)
-	}
-}
-
 // Worked bands of a published copy of UN R39 §5.3 (seen), in km/h.
 func TestSpeedometerBandPublished(t *testing.T) {
 	for speed, most := range map[float64]float64{50: 59, 70: 81, 90: 103, 110: 125, 130: 147} {
 		low, high := SpeedometerBand(speed * kph)
-		near(t, speed, low/kph, 1e-12, "least")
-		near(t, most, high/kph, 1e-9, "most")
+		agree.Absolute(t, speed, low/kph, 1e-12, "least")
+		agree.Absolute(t, most, high/kph, 1e-9, "most")
 	}
 }
 
 // 100 km/h on a rolling radius of 0.4 m is 663.15 wheel turns a minute; with 4.10 and 0.85, 2311 engine turns.
 func TestEngineSpeedByHand(t *testing.T) {
 	turns := 100 * 1000 / 60.0 / (2 * math.Pi * 0.4)
-	near(t, 663.15, turns, 0.005, "wheel turns a minute")
-	near(t, turns*4.10*0.85, EngineSpeed(100*kph, 0.4, 4.10, 0.85)*60/(2*math.Pi), 1e-9, "engine turns a minute")
-	near(t, 2311, EngineSpeed(100*kph, 0.4, 4.10, 0.85)*60/(2*math.Pi), whole, "engine turns a minute, printed")
+	agree.Absolute(t, 663.15, turns, 0.005, "wheel turns a minute")
+	agree.Absolute(t, turns*4.10*0.85, EngineSpeed(100*kph, 0.4, 4.10, 0.85)*60/(2*math.Pi), 1e-9, "engine turns a minute")
+	agree.Absolute(t, 2311, EngineSpeed(100*kph, 0.4, 4.10, 0.85)*60/(2*math.Pi), whole, "engine turns a minute, printed")
 }
 
 // The equivalent ratio must bring the old engine speed back at any speed.

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/unit"
 )
 
@@ -17,20 +18,12 @@ const (
 	smallSwing  = 0.003 // what BifilarInertia claims for its period
 )
 
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
-
 // The one measured tyre that was found: a 205/60R15 of 9.3 kg with 0.8 kg·m² about the axle and 0.4 about a
 // diameter, free radius 0.3135 m (parameter file of the reference tyre of Pacejka's appendix 3, seen).
 func TestMeasuredTyre(t *testing.T) {
 	w := Wheel{TyreMass: 9.3, Radius: 0.3135, Width: 0.205, RimRadius: 0.1905, RimWidth: 0.75 * 0.205}
-	near(t, 0.8, w.TyreSpin(), shareOfTyre, "about the axle")
-	near(t, 0.4, w.Steer(), shareOfTyre, "about a diameter")
+	agree.Relative(t, 0.8, w.TyreSpin(), shareOfTyre, "about the axle")
+	agree.Relative(t, 0.4, w.Steer(), shareOfTyre, "about a diameter")
 }
 
 func TestWheelLiesBetweenItsLimits(t *testing.T) {
@@ -87,17 +80,17 @@ func TestWheelAgainstItsRings(t *testing.T) {
 		add(cylinder(0.11*34, w.RimRadius, 0.95*w.Radius, side*0.45*w.Width, 0))
 		add(cylinder(0.065*34, w.RimRadius, w.RimRadius, side*w.RimWidth/2, 0))
 	}
-	near(t, spin, w.TyreSpin(), 1e-5, "tyre about the axle")
+	agree.Relative(t, spin, w.TyreSpin(), 1e-5, "tyre about the axle")
 	add(cylinder(0.62*14, 0.92*w.RimRadius, w.RimRadius, 0, w.RimWidth))
 	add(cylinder(0.38*14, 0.2*w.RimRadius, 0.92*w.RimRadius, 0, 0))
-	near(t, spin, w.TyreSpin()+w.RimSpin(), 1e-5, "both about the axle")
-	near(t, steer, w.Steer(), 1e-5, "both about a diameter")
+	agree.Relative(t, spin, w.TyreSpin()+w.RimSpin(), 1e-5, "both about the axle")
+	agree.Relative(t, steer, w.Steer(), 1e-5, "both about a diameter")
 }
 
 func TestEquivalentMassLimits(t *testing.T) {
-	near(t, 2, EquivalentMass(1, 1*0.4*0.4, 0.4), arithmetic, "thin ring")
-	near(t, 1.5, EquivalentMass(1, 0.5*0.4*0.4, 0.4), arithmetic, "solid disc")
-	near(t, 1, EquivalentMass(1, 0, 0.4), arithmetic, "point")
+	agree.Relative(t, 2, EquivalentMass(1, 1*0.4*0.4, 0.4), arithmetic, "thin ring")
+	agree.Relative(t, 1.5, EquivalentMass(1, 0.5*0.4*0.4, 0.4), arithmetic, "solid disc")
+	agree.Relative(t, 1, EquivalentMass(1, 0, 0.4), arithmetic, "point")
 }
 
 // A uniform bar hung at its ends swings with T = 2π·√(L/3g) whatever its length (laboratory-course result), and
@@ -105,7 +98,7 @@ func TestEquivalentMassLimits(t *testing.T) {
 func TestBifilarBar(t *testing.T) {
 	const mass, bar, length = 3.0, 0.9, 1.7
 	period := 2 * math.Pi * math.Sqrt(length/(3*g))
-	near(t, mass*bar*bar/12, BifilarInertia(mass, bar, length, period), arithmetic, "bar")
+	agree.Relative(t, mass*bar*bar/12, BifilarInertia(mass, bar, length, period), arithmetic, "bar")
 }
 
 // The exact motion: the body rises as it twists, h(θ) = L − √(L² − d²·sin²(θ/2)), so that
@@ -116,8 +109,8 @@ func TestBifilarAgainstExactMotion(t *testing.T) {
 		for _, amplitude := range []float64{2, 10} {
 			period := exactBifilarPeriod(mass, inertia, spacing, length, amplitude*math.Pi/180)
 			small := 2 * math.Pi * math.Sqrt(4*inertia*length/(mass*g*spacing*spacing))
-			near(t, small, period, smallSwing, "period")
-			near(t, inertia, BifilarInertia(mass, spacing, length, period), 2*smallSwing, "inertia")
+			agree.Relative(t, small, period, smallSwing, "period")
+			agree.Relative(t, inertia, BifilarInertia(mass, spacing, length, period), 2*smallSwing, "inertia")
 			assert.NotEqual(t, small, period, "the exact motion must differ at all")
 		}
 	}
@@ -144,7 +137,7 @@ func TestRollDownTextbookBodies(t *testing.T) {
 	const mass, radius, slope, distance = 40.0, 0.42, 0.06, 5.0
 	for share, k2 := range map[float64]float64{1.0 / 2: 1, 2.0 / 3: 0.5} {
 		time := math.Sqrt(2 * distance / (share * g * math.Sin(slope)))
-		near(t, k2*mass*radius*radius, RollDownInertia(mass, radius, slope, distance, time, 0), 1e-9, "rolling body")
+		agree.Relative(t, k2*mass*radius*radius, RollDownInertia(mass, radius, slope, distance, time, 0), 1e-9, "rolling body")
 	}
 	block := math.Sqrt(2 * distance / (g * math.Sin(slope)))
 	assert.InDelta(t, 0, RollDownInertia(mass, radius, slope, distance, block, 0), 1e-9, "a block doesn't turn")
@@ -155,7 +148,7 @@ func TestRollDownResistance(t *testing.T) {
 	const mass, radius, slope, distance, inertia, f = 40.0, 0.42, 0.06, 5.0, 4.9, 0.012
 	a := g * (math.Sin(slope) - f*math.Cos(slope)) / (1 + inertia/(mass*radius*radius))
 	time := math.Sqrt(2 * distance / a)
-	near(t, inertia, RollDownInertia(mass, radius, slope, distance, time, f), 1e-9, "with its resistance")
+	agree.Relative(t, inertia, RollDownInertia(mass, radius, slope, distance, time, f), 1e-9, "with its resistance")
 	assert.Greater(t, RollDownInertia(mass, radius, slope, distance, time, 0), inertia*1.2)
 }
 

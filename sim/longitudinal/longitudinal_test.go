@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 const (
@@ -14,33 +16,25 @@ const (
 	theirG     = 9.81 // of the worked inputs below
 )
 
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
-
 // An exercise with published inputs (1.8 t, wheelbase 2.6 m, centre of mass 0.7 m high and midway, µ 0.7; seen
 // without answers), worked out by an independent script with g = 9.81.
 func TestDriveGripExercise(t *testing.T) {
 	v := Moving{Mass: 1800, FrontShare: 0.5, CentreHeight: 0.7, Wheelbase: 2.6}
 	front, first := v.DriveGrip(0.7, 1)
 	assert.True(t, first)
-	near(t, 2.88903, front*theirG, printed, "front-wheel drive")
+	agree.Relative(t, 2.88903, front*theirG, printed, "front-wheel drive")
 	rear, first := v.DriveGrip(0.7, 0)
 	assert.False(t, first)
-	near(t, 4.23085, rear*theirG, printed, "rear-wheel drive")
+	agree.Relative(t, 4.23085, rear*theirG, printed, "rear-wheel drive")
 	// All wheels, shared as the axles are loaded at that very pull.
 	all, _ := v.DriveGrip(0.7, 0.5-0.7*0.7/2.6)
-	near(t, 6.867, all*theirG, printed, "all-wheel drive")
+	agree.Relative(t, 6.867, all*theirG, printed, "all-wheel drive")
 }
 
 // Gillespie ch. 2 (from memory).
 func TestTypicalMassFactor(t *testing.T) {
 	for ratio, factor := range map[float64]float64{4: 1.08, 8: 1.20, 12: 1.40} {
-		near(t, factor, TypicalMassFactor(ratio), arithmetic, "mass factor")
+		agree.Relative(t, factor, TypicalMassFactor(ratio), arithmetic, "mass factor")
 	}
 }
 
@@ -66,7 +60,7 @@ func TestEffectiveMassIsEnergy(t *testing.T) {
 	v := Moving{Mass: 2100, WheelInertia: 4 * 6.2, RollingRadius: 0.43, ShaftInertia: 3}
 	speed := 27.0
 	spin := speed / v.RollingRadius
-	near(t, v.Mass*speed*speed/2+(v.WheelInertia+v.ShaftInertia)*spin*spin/2, v.KineticEnergy(speed), arithmetic, "energy")
+	agree.Relative(t, v.Mass*speed*speed/2+(v.WheelInertia+v.ShaftInertia)*spin*spin/2, v.KineticEnergy(speed), arithmetic, "energy")
 }
 
 func TestAxleLoads(t *testing.T) {

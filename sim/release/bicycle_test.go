@@ -6,18 +6,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 )
 
 // Figures computed by an independent script are printed to about six figures.
 const printed = 1e-5
-
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
 
 // Abe, Vehicle Handling Dynamics, examples 3.7 and 3.8: parameters as coded by readers of the book (seen; stiffness per
 // tyre); results computed from the formulas, the book's own not seen.
@@ -26,9 +20,9 @@ func abe(kph float64) Bicycle {
 }
 
 func TestBicycleAbe(t *testing.T) {
-	near(t, 0.00110675, abe(80).StabilityFactor(), printed, "stability factor")
-	near(t, 1.67959*math.Pi/180, abe(80).UndersteerGradient()*9.81, 1e-4, "understeer gradient")
-	near(t, 108.213/3.6, abe(80).CharacteristicSpeed(), printed, "characteristic speed")
+	agree.Relative(t, 0.00110675, abe(80).StabilityFactor(), printed, "stability factor")
+	agree.Relative(t, 1.67959*math.Pi/180, abe(80).UndersteerGradient()*9.81, 1e-4, "understeer gradient")
+	agree.Relative(t, 108.213/3.6, abe(80).CharacteristicSpeed(), printed, "characteristic speed")
 	for _, row := range []struct{ kph, frequency, damping, re, im, gain float64 }{
 		{80, 8.96455, 0.826891, -7.41270, 5.04133, 5.32184},
 		{100, 7.85216, 0.755227, -5.93016, 5.14680, 5.54921},
@@ -44,7 +38,7 @@ func TestBicycleAbe(t *testing.T) {
 		assert.True(t, swings)
 		assert.InDelta(t, row.frequency, mode.Frequency, eigen)
 		assert.InDelta(t, row.damping, mode.DampingRatio, eigen)
-		near(t, row.gain, b.YawGain(), printed, "yaw gain")
+		agree.Relative(t, row.gain, b.YawGain(), printed, "yaw gain")
 		assert.True(t, Stable(values))
 	}
 }
@@ -53,14 +47,14 @@ func TestBicycleAbe(t *testing.T) {
 func TestUndersteerExercises(t *testing.T) {
 	const pound, foot, gForce, gMetric = 1.0, 1.0, 32.2, 9.81
 	imperial := Bicycle{Mass: 4520 * pound / gForce, Front: 0.45 * 10.5 * foot, Rear: 0.55 * 10.5 * foot, FrontCornering: 2 * 8750, RearCornering: 2 * 8600}
-	near(t, 0.023801, imperial.UndersteerGradient()*gForce, 1e-4, "4520 lb: gradient per g")
-	near(t, 119.185, imperial.CharacteristicSpeed(), 1e-4, "4520 lb: characteristic speed, ft/s")
+	agree.Relative(t, 0.023801, imperial.UndersteerGradient()*gForce, 1e-4, "4520 lb: gradient per g")
+	agree.Relative(t, 119.185, imperial.CharacteristicSpeed(), 1e-4, "4520 lb: characteristic speed, ft/s")
 	metric := Bicycle{Mass: 1500, Front: 0.45 * 2.8, Rear: 0.55 * 2.8, FrontCornering: 84000, RearCornering: 90000}
-	near(t, 0.0227732, metric.UndersteerGradient()*gMetric, 1e-4, "1500 kg: gradient per g")
-	near(t, 34.7297, metric.CharacteristicSpeed(), 1e-4, "1500 kg: characteristic speed")
+	agree.Relative(t, 0.0227732, metric.UndersteerGradient()*gMetric, 1e-4, "1500 kg: gradient per g")
+	agree.Relative(t, 34.7297, metric.CharacteristicSpeed(), 1e-4, "1500 kg: characteristic speed")
 	wong := Bicycle{Mass: 20105 / gMetric, Front: 0.465 * 2.8, Rear: 0.535 * 2.8, FrontCornering: 2 * 38920, RearCornering: 2 * 38250}
-	near(t, 0.015976, wong.UndersteerGradient()*gMetric, 1e-4, "Wong: gradient per g")
-	near(t, 41.46, wong.CharacteristicSpeed(), 2e-4, "Wong: characteristic speed")
+	agree.Relative(t, 0.015976, wong.UndersteerGradient()*gMetric, 1e-4, "Wong: gradient per g")
+	agree.Relative(t, 41.46, wong.CharacteristicSpeed(), 2e-4, "Wong: characteristic speed")
 }
 
 func TestOversteerHasNoCharacteristicSpeedAndTurnsUnstable(t *testing.T) {

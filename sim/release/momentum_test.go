@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 
+	"turnplate/sim/agree"
 	"turnplate/sim/geom"
 )
 
@@ -54,14 +55,14 @@ func TestYawMomentumAgainstLagrangeAndSimbody(t *testing.T) {
 	require.Len(t, simbody, 40)
 	for i, row := range lagrange {
 		w := wheelOf(row)
-		near(t, row[19], w.YawMomentum(), twelveDigits, "sympy")
-		near(t, simbody[i][0], w.YawMomentum(), twelveDigits, "Simbody")
-		near(t, row[20], simbody[i][1], twelveDigits, "both agree on the wheel's own inertia")
+		agree.Relative(t, row[19], w.YawMomentum(), twelveDigits, "sympy")
+		agree.Relative(t, simbody[i][0], w.YawMomentum(), twelveDigits, "Simbody")
+		agree.Relative(t, row[20], simbody[i][1], twelveDigits, "both agree on the wheel's own inertia")
 		mirrored := w
 		for _, p := range []*geom.Point{&mirrored.Axis, &mirrored.Spin, &mirrored.FromAxis, &mirrored.FromMass, &mirrored.Up} {
 			p.Y = -p.Y
 		}
-		near(t, w.YawMomentum(), mirrored.YawMomentum(), 1e-13, "the right wheel adds what the left one does")
+		agree.Relative(t, w.YawMomentum(), mirrored.YawMomentum(), 1e-13, "the right wheel adds what the left one does")
 	}
 }
 
@@ -69,9 +70,9 @@ func TestYawMomentumAgainstLagrangeAndSimbody(t *testing.T) {
 func TestYawMomentumOfAnUprightAxis(t *testing.T) {
 	up, left := geom.Point{Z: 1}, geom.Point{Y: 1}
 	w := SteeredWheel{Mass: 40, SteerInertia: 2, SpinInertia: 3.5, Knuckle: 0.8, Up: up, Axis: up, Spin: left, FromMass: geom.Point{X: 1.4, Y: 0.8}}
-	near(t, 2.8, w.YawMomentum(), 1e-14, "on its axis")
+	agree.Relative(t, 2.8, w.YawMomentum(), 1e-14, "on its axis")
 	w.FromAxis = geom.Point{Y: 0.06}
-	near(t, 2.8+40*0.06*0.8, w.YawMomentum(), 1e-14, "outboard of it")
+	agree.Relative(t, 2.8+40*0.06*0.8, w.YawMomentum(), 1e-14, "outboard of it")
 }
 
 // base is the vehicle of the table of eigenvalues below: its tyres answer at once, and its trail is all the tyre's.
@@ -174,7 +175,7 @@ func TestYawMomentumKeepsEnergy(t *testing.T) {
 	got, err := s.Run(start, []float64{0, 0.1, 0.2, 0.3, 0.5, 1})
 	require.NoError(t, err)
 	for _, x := range got {
-		near(t, energy(start), energy(x.State), 1e-4, "energy")
+		agree.Relative(t, energy(start), energy(x.State), 1e-4, "energy")
 	}
 	assert.NotZero(t, got[1].Yaw)
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"turnplate/sim/agree"
 )
 
 func swivel() Swivel {
@@ -56,8 +58,8 @@ func TestNoLag(t *testing.T) {
 	assert.True(t, ok)
 	k := s.Cornering * (s.MechanicalTrail + s.PneumaticTrail)
 	const lag = 1e-4
-	near(t, math.Sqrt(k/s.Inertia), m.Frequency, lag, "frequency")
-	near(t, k*s.MechanicalTrail/s.Speed/(2*math.Sqrt(k*s.Inertia)), m.DampingRatio, lag, "damping ratio")
+	agree.Relative(t, math.Sqrt(k/s.Inertia), m.Frequency, lag, "frequency")
+	agree.Relative(t, k*s.MechanicalTrail/s.Speed/(2*math.Sqrt(k*s.Inertia)), m.DampingRatio, lag, "damping ratio")
 }
 
 func TestSwivelRefusals(t *testing.T) {

@@ -13,6 +13,8 @@ import (
 	"gonum.org/v1/gonum/dsp/fourier"
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 const (
@@ -23,14 +25,6 @@ const (
 	band           = 0.002 // what is left of the band's ends and the sampling
 )
 
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
-
 // book is Barton & Fieldhouse, Automotive Chassis Engineering (2018), Eq. 3.83, printed p. 209 (seen).
 var book = QuarterCar{Sprung: 317.5, Unsprung: 45.4, Spring: 22e3, Tyre: 192e3}
 
@@ -38,15 +32,15 @@ func damped(q QuarterCar, c float64) QuarterCar { q.Damping = c; return q }
 
 func TestPublishedFrequencies(t *testing.T) {
 	body, hop := book.Modes()
-	near(t, 7.87, body.Frequency, handArithmetic, "body, rad/s")
-	near(t, 68.73, hop.Frequency, handArithmetic, "hop, rad/s")
+	agree.Relative(t, 7.87, body.Frequency, handArithmetic, "body, rad/s")
+	agree.Relative(t, 68.73, hop.Frequency, handArithmetic, "hop, rad/s")
 	// The book's amplitude ratio of the first mode, wheel to body: 0.104.
 	link := book.Spring
 	ratio := link / (book.Spring + book.Tyre - book.Unsprung*body.Frequency*body.Frequency)
-	near(t, 0.104, ratio, handArithmetic, "first mode's wheel to body")
+	agree.Relative(t, 0.104, ratio, handArithmetic, "first mode's wheel to body")
 	// Unrounded, by an independent script.
-	near(t, 7.87863, body.Frequency, printed, "body unrounded")
-	near(t, 68.70862, hop.Frequency, printed, "hop unrounded")
+	agree.Relative(t, 7.87863, body.Frequency, printed, "body unrounded")
+	agree.Relative(t, 68.70862, hop.Frequency, printed, "hop unrounded")
 }
 
 func TestPublishedRoadClasses(t *testing.T) {
@@ -54,10 +48,10 @@ func TestPublishedRoadClasses(t *testing.T) {
 	for i, mean := range []float64{16, 64, 256, 1024, 4096, 16384, 65536, 262144} {
 		gd, err := RoadClass("ABCDEFGH"[i : i+1])
 		require.NoError(t, err)
-		near(t, mean*1e-6, gd, 1e-12, "class mean")
+		agree.Relative(t, mean*1e-6, gd, 1e-12, "class mean")
 		// The mean is the geometric one of the limits, the upper limit (32e-6 for A, seen) twice it.
 		if i == 0 {
-			near(t, 32e-6, 2*gd, 1e-12, "upper limit of A")
+			agree.Relative(t, 32e-6, 2*gd, 1e-12, "upper limit of A")
 		}
 	}
 	for _, name := range []string{"", "a", "I", "AB", "ABCDEFGH", "é"} {
@@ -67,18 +61,18 @@ func TestPublishedRoadClasses(t *testing.T) {
 	// √(2π²·n0²·Gd) is 1.777 mm/√m for class A in another published file (seen): with the Gd(Ω0) column, 16 times
 	// smaller, it would come out four times too small.
 	a, _ := RoadClass("A")
-	near(t, 1.777e-3, math.Sqrt(VelocityNoise(a, 1)), 0.0005, "class A roughness coefficient")
+	agree.Relative(t, 1.777e-3, math.Sqrt(VelocityNoise(a, 1)), 0.0005, "class A roughness coefficient")
 }
 
 // Worked out from the closed form by an independent script and by integration over frequency.
 func TestMeanSquaresComputed(t *testing.T) {
 	c, _ := RoadClass("C")
 	q := VelocityNoise(c, 20)
-	near(t, 1.0106475e-3, q, printed, "noise intensity")
+	agree.Relative(t, 1.0106475e-3, q, printed, "noise intensity")
 	r := damped(book, 1500).RMS(q)
-	near(t, 1.425017, r.BodyAcceleration, printed, "body acceleration")
-	near(t, 11.05688e-3, r.Stroke, printed, "stroke")
-	near(t, 826.779, r.TyreForce, printed, "tyre force")
+	agree.Relative(t, 1.425017, r.BodyAcceleration, printed, "body acceleration")
+	agree.Relative(t, 11.05688e-3, r.Stroke, printed, "stroke")
+	agree.Relative(t, 826.779, r.TyreForce, printed, "tyre force")
 }
 
 func TestAgainstNumpyAndScipy(t *testing.T) {
@@ -101,21 +95,21 @@ func TestAgainstNumpyAndScipy(t *testing.T) {
 			Mode
 			frequency, ratio float64
 		}{{body, v["body"], v["bodyratio"]}, {hop, v["hop"], v["hopratio"]}} {
-			near(t, m.ratio, m.DampingRatio, library, "damping ratio")
+			agree.Relative(t, m.ratio, m.DampingRatio, library, "damping ratio")
 			if m.ratio >= 1 {
 				overdamped++
 				assert.True(t, math.IsNaN(m.Frequency) && !m.Oscillates(), "damped above critical, so no frequency: %+v", m.Mode)
 			} else {
-				near(t, m.frequency, m.Frequency, library, "frequency")
+				agree.Relative(t, m.frequency, m.Frequency, library, "frequency")
 			}
 		}
 		r := q.RMS(v["noise"])
-		near(t, v["acceleration"], r.BodyAcceleration, library, "acceleration")
-		near(t, v["stroke"], r.Stroke, library, "stroke")
-		near(t, v["force"], r.TyreForce, library, "tyre force")
+		agree.Relative(t, v["acceleration"], r.BodyAcceleration, library, "acceleration")
+		agree.Relative(t, v["stroke"], r.Stroke, library, "stroke")
+		agree.Relative(t, v["force"], r.TyreForce, library, "tyre force")
 		x, u := q.Transmissibility(v["omega"])
-		near(t, v["bodygain"], x, library, "body transmissibility")
-		near(t, v["wheelgain"], u, library, "wheel transmissibility")
+		agree.Relative(t, v["bodygain"], x, library, "body transmissibility")
+		agree.Relative(t, v["wheelgain"], u, library, "wheel transmissibility")
 	}
 	assert.Greater(t, overdamped, 50, "the table must hold pairs above critical")
 }
@@ -155,8 +149,8 @@ func TestRatiosOfEqualFrequencies(t *testing.T) {
 		a3, a2, _, a0 := q.polynomial()
 		slow, fast := q.ratios()
 		w := math.Sqrt(math.Sqrt(a0)) // of both, nearly
-		near(t, a3, 2*w*(slow+fast), 1e-3, "sum of the roots")
-		near(t, a2, 2*w*w*(1+2*slow*fast), 1e-3, "sum of their products in pairs")
+		agree.Relative(t, a3, 2*w*(slow+fast), 1e-3, "sum of the roots")
+		agree.Relative(t, a2, 2*w*w*(1+2*slow*fast), 1e-3, "sum of their products in pairs")
 		assert.True(t, slow < 0.05 && fast > 1 || fast < 0.05 && slow > 1, "one swings freely, the other not at all: %g and %g", slow, fast)
 	}
 }
@@ -165,8 +159,8 @@ func TestRatiosOfEqualFrequencies(t *testing.T) {
 func TestRatiosOfNearlyEqualFrequencies(t *testing.T) {
 	q := QuarterCar{Sprung: 150, Unsprung: 180, Spring: 32436.5, Damping: 8659.643233600653, Tyre: 131072}
 	slow, fast := q.ratios()
-	near(t, 2.576913820080402, slow, library, "the real pair, of 19.910 rad/s")
-	near(t, 0.080921648092370, fast, library, "the complex pair, of 19.930 rad/s")
+	agree.Relative(t, 2.576913820080402, slow, library, "the real pair, of 19.910 rad/s")
+	agree.Relative(t, 0.080921648092370, fast, library, "the complex pair, of 19.930 rad/s")
 }
 
 // A·P + P·Aᵀ + q·b·bᵀ = 0, solved here as a linear system with gonum: the closed form must be its solution.
@@ -237,12 +231,12 @@ func TestMeanSquaresAgainstTimeSimulation(t *testing.T) {
 		require.NoError(t, err)
 		want := c.car.RMS(VelocityNoise(gd, c.speed))
 		got := driveOver(c.car, syntheticRoad(gd, 1), 1000/c.speed)
-		near(t, want.BodyAcceleration, got.BodyAcceleration, band, c.class+" acceleration")
-		near(t, want.Stroke, got.Stroke, band, c.class+" stroke")
+		agree.Relative(t, want.BodyAcceleration, got.BodyAcceleration, band, c.class+" acceleration")
+		agree.Relative(t, want.Stroke, got.Stroke, band, c.class+" stroke")
 		beyond := c.car.Tyre * c.car.Tyre * gd * ReferenceFrequency * ReferenceFrequency / 10
-		near(t, want.TyreForce, math.Sqrt(got.TyreForce*got.TyreForce+beyond), band, c.class+" tyre force")
+		agree.Relative(t, want.TyreForce, math.Sqrt(got.TyreForce*got.TyreForce+beyond), band, c.class+" tyre force")
 		other := driveOver(c.car, syntheticRoad(gd, 2), 1000/c.speed)
-		near(t, got.TyreForce, other.TyreForce, 1e-6, "other phases, the same mean squares")
+		agree.Relative(t, got.TyreForce, other.TyreForce, 1e-6, "other phases, the same mean squares")
 	}
 }
 
@@ -304,7 +298,7 @@ func TestUnsprungMassActsOnTheTyre(t *testing.T) {
 	light, heavy := damped(book, 1500), damped(book, 1500)
 	heavy.Unsprung *= 1.4
 	a, b := light.RMS(1e-3), heavy.RMS(1e-3)
-	near(t, 1, b.BodyAcceleration/a.BodyAcceleration, 0.02, "ride")
+	agree.Relative(t, 1, b.BodyAcceleration/a.BodyAcceleration, 0.02, "ride")
 	assert.Greater(t, b.TyreForce/a.TyreForce, 1.1)
 }
 
@@ -313,10 +307,10 @@ func TestMeanSquaresScaleWithTheRoad(t *testing.T) {
 	c, _ := RoadClass("C")
 	d, _ := RoadClass("D")
 	a, b := q.RMS(VelocityNoise(c, 20)), q.RMS(VelocityNoise(d, 20))
-	near(t, 2, b.BodyAcceleration/a.BodyAcceleration, 1e-12, "a class up doubles every rms value")
-	near(t, 2, b.TyreForce/a.TyreForce, 1e-12, "tyre force too")
+	agree.Relative(t, 2, b.BodyAcceleration/a.BodyAcceleration, 1e-12, "a class up doubles every rms value")
+	agree.Relative(t, 2, b.TyreForce/a.TyreForce, 1e-12, "tyre force too")
 	faster := q.RMS(VelocityNoise(c, 80))
-	near(t, 2, faster.Stroke/a.Stroke, 1e-12, "four times the speed doubles it as well")
+	agree.Relative(t, 2, faster.Stroke/a.Stroke, 1e-12, "four times the speed doubles it as well")
 	none := damped(book, 0).RMS(1e-3)
 	assert.True(t, math.IsNaN(none.BodyAcceleration) && math.IsNaN(none.Stroke) && math.IsNaN(none.TyreForce), "undamped: no steady state")
 }
@@ -324,8 +318,8 @@ func TestMeanSquaresScaleWithTheRoad(t *testing.T) {
 func TestResponseLimits(t *testing.T) {
 	q := damped(book, 1500)
 	body, wheel := q.Transmissibility(0)
-	near(t, 1, body, 1e-12, "a slow road lifts the body with it")
-	near(t, 1, wheel, 1e-12, "and the wheel")
+	agree.Relative(t, 1, body, 1e-12, "a slow road lifts the body with it")
+	agree.Relative(t, 1, wheel, 1e-12, "and the wheel")
 	body, _ = q.Transmissibility(2000)
 	assert.Less(t, body, 1e-3, "a fast one doesn't reach it")
 	undamped, _ := book.Modes()
@@ -347,7 +341,7 @@ func TestDampingForHop(t *testing.T) {
 		}
 	})
 	_, hop := damped(book, 1500).Modes()
-	near(t, 1500, damped(book, 700).DampingForHop(hop.DampingRatio), 1e-9, "the way back")
+	agree.Relative(t, 1500, damped(book, 700).DampingForHop(hop.DampingRatio), 1e-9, "the way back")
 	for _, ratio := range []float64{-0.1, 0, 1, 1.3, math.NaN()} {
 		assert.True(t, math.IsNaN(book.DampingForHop(ratio)), "no damping below critical gives %g", ratio)
 	}

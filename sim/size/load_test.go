@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 )
 
 // logFit gives the exponent n of load = c·pressure^n through a table's rows by least squares in logarithms, and the largest
@@ -33,12 +35,12 @@ func TestLoadTablesFollowAPower(t *testing.T) {
 		"35x12.50R17LT": {0.5643, 0.0505}, "35x12.50R18LT": {0.6607, 0.0150}, "35x12.50R20LT": {0.6813, 0.0071},
 	} {
 		n, misfit := logFit(LightTruckLoads[size])
-		near(t, want.n, n, 5e-5, size+": exponent")
-		near(t, want.misfit, misfit, 1.1e-4, size+": misfit")
+		agree.Absolute(t, want.n, n, 5e-5, size+": exponent")
+		agree.Absolute(t, want.misfit, misfit, 1.1e-4, size+": misfit")
 	}
 	n, misfit := logFit(LightTruckLoads["35x12.50R17LT"][:6])
-	near(t, 0.6816, n, 5e-5, "35x12.50R17, 25 to 50 psi: exponent")
-	near(t, 0.0130, misfit, 1e-4, "35x12.50R17, 25 to 50 psi: misfit")
+	agree.Absolute(t, 0.6816, n, 5e-5, "35x12.50R17, 25 to 50 psi: exponent")
+	agree.Absolute(t, 0.0130, misfit, 1e-4, "35x12.50R17, 25 to 50 psi: misfit")
 	for size, table := range LightTruckLoads {
 		s := mustParse(t, size)
 		assert.Equal(t, size, s.basic())
@@ -88,9 +90,9 @@ func TestPassengerLoad(t *testing.T) {
 	}{
 		{"P265/70R17", 240e3, 1147.55}, {"P265/70R17", 180e3, 993.81}, {"P245/75R16", 240e3, 1029.75}, {"P205/60R15", 240e3, 589.67},
 	} {
-		near(t, row.load, mustParse(t, row.text).PassengerLoad(row.pressure), 0.005, row.text)
+		agree.Absolute(t, row.load, mustParse(t, row.text).PassengerLoad(row.pressure), 0.005, row.text)
 	}
-	near(t, 1150, mustParse(t, "P265/70R17").PassengerLoad(240e3), 0.01*1150, "its load index, 113")
+	agree.Absolute(t, 1150, mustParse(t, "P265/70R17").PassengerLoad(240e3), 0.01*1150, "its load index, 113")
 	assert.True(t, math.IsNaN(mustParse(t, "P265/70R17").PassengerLoad(300e3)))
 	assert.True(t, math.IsNaN(mustParse(t, "P265/35R17").PassengerLoad(240e3)))
 }
@@ -99,7 +101,7 @@ func TestPassengerLoad(t *testing.T) {
 // which LT285/70R17 has at 50 psi (2755 lb). The 0.7 power from its rating of index 121 at 80 psi says the same.
 func TestPassengerTyreForALightTruckOne(t *testing.T) {
 	const pounds = 1450 / poundForce
-	near(t, 2643, 2403*passengerOnTruck, 1, "the rule")
+	agree.Absolute(t, 2643, 2403*passengerOnTruck, 1, "the rule")
 	at := func(psi float64) float64 { return pounds * math.Pow(psi/80, 0.7) }
 	assert.Less(t, at(45), 2403*passengerOnTruck)
 	assert.InEpsilon(t, 2755, at(50), 0.19, "at 50 psi: a table of its own bends differently")

@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 const (
@@ -16,14 +18,6 @@ const (
 	tenthMM  = 0.5e-4 // the last digit of a size printed to 0.1 mm, in m
 	printed6 = 5e-7   // the last digit of an inch size printed to six places, in inches
 )
-
-// near fails unless got lies within tol of want; a NaN fails.
-func near(t *testing.T, want, got, tol float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, tol)
-	}
-}
 
 func mustParse(t *testing.T, text string) Size {
 	t.Helper()
@@ -35,9 +29,9 @@ func mustParse(t *testing.T, text string) Size {
 // Diameters in inches of a published worked example for the metric rule (185/70R14 and 195/50R15, seen).
 func TestPublishedDiameters(t *testing.T) {
 	a, b := mustParse(t, "185/70R14"), mustParse(t, "195/50R15")
-	near(t, 24.196850, a.Diameter/inch, printed6, "185/70R14")
-	near(t, 22.677165, b.Diameter/inch, printed6, "195/50R15")
-	near(t, 1.0670139, a.Diameter/b.Diameter, 5e-8, "their ratio")
+	agree.Absolute(t, 24.196850, a.Diameter/inch, printed6, "185/70R14")
+	agree.Absolute(t, 22.677165, b.Diameter/inch, printed6, "195/50R15")
+	agree.Absolute(t, 1.0670139, a.Diameter/b.Diameter, 5e-8, "their ratio")
 }
 
 // Nominal diameters worked out by hand from D = 25.4·d + 2·W·A/100, and turns per mile with the radius as rolled.
@@ -54,18 +48,18 @@ func TestNominalDiameters(t *testing.T) {
 		{"35x12.50R17LT", 889.0, 576.23},
 	} {
 		s := mustParse(t, c.text)
-		near(t, c.mm*1e-3, s.Diameter, tenthMM+exact, c.text)
+		agree.Absolute(t, c.mm*1e-3, s.Diameter, tenthMM+exact, c.text)
 		if c.perMile > 0 {
 			const mile = 1609.344
-			near(t, c.perMile/RollingShare, s.Revolutions*mile/(2*math.Pi), 0.006, c.text+" turns a mile")
+			agree.Absolute(t, c.perMile/RollingShare, s.Revolutions*mile/(2*math.Pi), 0.006, c.text+" turns a mile")
 		}
 	}
-	near(t, 1.10737, mustParse(t, "35x12.50R17").Diameter/mustParse(t, "265/70R17").Diameter, 5e-6, "35 inch over 265/70R17")
+	agree.Absolute(t, 1.10737, mustParse(t, "35x12.50R17").Diameter/mustParse(t, "265/70R17").Diameter, 5e-6, "35 inch over 265/70R17")
 }
 
 // ETRTO's rolling circumference of 3.05 diameters (from memory) against the share used here.
 func TestRollingShareAgreesWithRollingCircumference(t *testing.T) {
-	near(t, 3.05/math.Pi, RollingShare, 0.001, "rolling radius over free radius")
+	agree.Absolute(t, 3.05/math.Pi, RollingShare, 0.001, "rolling radius over free radius")
 }
 
 func TestEveryPartIsRead(t *testing.T) {
@@ -73,23 +67,23 @@ func TestEveryPartIsRead(t *testing.T) {
 	assert.Equal(t, Metric, s.Form)
 	assert.Equal(t, "LT", s.Service)
 	assert.Equal(t, "R", s.Construction)
-	near(t, 0.285, s.Width, exact, "width")
-	near(t, 0.70, s.Aspect, exact, "aspect")
-	near(t, 0.4318, s.RimDiameter, exact, "rim")
+	agree.Absolute(t, 0.285, s.Width, exact, "width")
+	agree.Absolute(t, 0.70, s.Aspect, exact, "aspect")
+	agree.Absolute(t, 0.4318, s.RimDiameter, exact, "rim")
 	assert.Equal(t, "E", s.LoadRange)
 	assert.Equal(t, 121, s.LoadIndex)
 	assert.Equal(t, 118, s.DualLoadIndex)
-	near(t, 1450, s.LoadCapacity, exact, "load")
-	near(t, 1320, s.DualLoadCapacity, exact, "load in dual fitment")
+	agree.Absolute(t, 1450, s.LoadCapacity, exact, "load")
+	agree.Absolute(t, 1320, s.DualLoadCapacity, exact, "load in dual fitment")
 	assert.Equal(t, "S", s.SpeedSymbol)
-	near(t, 50, s.MaxSpeed, exact, "180 km/h")
+	agree.Absolute(t, 50, s.MaxSpeed, exact, "180 km/h")
 
 	f := mustParse(t, "35x12.50R17LT 121Q")
 	assert.Equal(t, Flotation, f.Form)
 	assert.Equal(t, "LT", f.Service)
-	near(t, 35*inch, f.Diameter, exact, "diameter")
-	near(t, 12.5*inch, f.Width, exact, "width")
-	near(t, 9/12.5, f.Aspect, exact, "aspect")
+	agree.Absolute(t, 35*inch, f.Diameter, exact, "diameter")
+	agree.Absolute(t, 12.5*inch, f.Width, exact, "width")
+	agree.Absolute(t, 9/12.5, f.Aspect, exact, "aspect")
 }
 
 func TestSpellingsMeanTheSame(t *testing.T) {
@@ -200,7 +194,7 @@ func TestLoadIndexFollowsItsSeries(t *testing.T) {
 	for i, kg := range loads {
 		index := i + FirstIndex
 		series := 450 * math.Pow(10, float64(index-80)/80)
-		near(t, 1, float64(kg)/series, 0.018, "load index against its series")
+		agree.Absolute(t, 1, float64(kg)/series, 0.018, "load index against its series")
 		if i > 0 {
 			step := float64(kg) / float64(loads[i-1])
 			assert.True(t, step > 1.018 && step < 1.0375, "load index %d: a step of %g", index, step)

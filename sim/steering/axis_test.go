@@ -5,18 +5,12 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"turnplate/sim/agree"
 	"turnplate/sim/geom"
 )
 
 const deg = math.Pi / 180
-
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
 
 // corner is a left wheel with no camber and no toe: axis angles projected on the side and rear planes, contact at the
 // origin, the axis meeting the ground at (trail, −scrub).
@@ -63,7 +57,7 @@ func TestVerticalLoadByVirtualWork(t *testing.T) {
 		t.Logf("%v: gradient %.6f, closed form %.6f", g, -(ahead-behind)/(2*step), CentringGradient(g[0], g[1], g[2], g[3], g[4]))
 		assert.InDelta(t, CentringGradient(g[0], g[1], g[2], g[3], g[4]), -(ahead-behind)/(2*step), 2e-4*g[4])
 	}
-	near(t, 0.05*math.Sin(12*deg)*math.Cos(12*deg), CentringGradient(12*deg, 0, 0.05, 0, 0), 1e-12, "a wheel of no radius is the textbook's")
+	agree.Relative(t, 0.05*math.Sin(12*deg)*math.Cos(12*deg), CentringGradient(12*deg, 0, 0.05, 0, 0), 1e-12, "a wheel of no radius is the textbook's")
 }
 
 // Gillespie's set (ch. 8; from memory, rows computed by an independent script) belongs to a contact carried round
@@ -83,14 +77,14 @@ func TestMomentGivesGillespiesSetForAFixedContact(t *testing.T) {
 		return c.axis.Moment(fixed(turn), up.Scale(leftLoad)) - c.axis.Moment(fixed(-turn), up.Scale(rightLoad))
 	}
 	// The part that steer angle makes, with the caster part of a load difference taken off.
-	near(t, vertical, pair(7000, 7000), dropped, "vertical load, inclination part")
+	agree.Relative(t, vertical, pair(7000, 7000), dropped, "vertical load, inclination part")
 	// In this project's signs a heavier left wheel with caster turns the wheels to the right.
-	near(t, -side, pair(8000, 6000)-pair(7000, 7000), dropped, "vertical load, side difference")
+	agree.Relative(t, -side, pair(8000, 6000)-pair(7000, 7000), dropped, "vertical load, side difference")
 
 	castered := newCorner(0, caster, 0, r*math.Tan(caster), r)
-	near(t, -lateral, castered.axis.Moment(geom.Point{}, left.Scale(3000)), dropped, "lateral force through the trail r·tan τ")
-	near(t, -tractive, c.axis.Moment(geom.Point{}, forward.Scale(1000)), dropped, "tractive force through the scrub radius")
-	near(t, yawed, c.axis.Couple(up.Scale(100)), 1e-3, "aligning torque")
+	agree.Relative(t, -lateral, castered.axis.Moment(geom.Point{}, left.Scale(3000)), dropped, "lateral force through the trail r·tan τ")
+	agree.Relative(t, -tractive, c.axis.Moment(geom.Point{}, forward.Scale(1000)), dropped, "tractive force through the scrub radius")
+	agree.Relative(t, yawed, c.axis.Couple(up.Scale(100)), 1e-3, "aligning torque")
 }
 
 // Barton & Fieldhouse 2018, E2.5, printed p. 103 (seen): the text rounds to 27 N·m.
@@ -99,16 +93,16 @@ func TestMomentWorkedExampleSelfAligning(t *testing.T) {
 	caster, inclination := 5*deg, 13*deg
 	trail := 0.320*math.Tan(caster) - 0.010
 	force := 700 * math.Pow(60/3.6, 2) / 300
-	near(t, 648, force, textRounding, "cornering force")
-	near(t, 0.043, trail+0.025, textRounding, "total trail")
+	agree.Relative(t, 648, force, textRounding, "cornering force")
+	agree.Relative(t, 0.043, trail+0.025, textRounding, "total trail")
 	c := newCorner(inclination, caster, 0, trail, 0.320)
 	moment := c.axis.Moment(geom.Point{X: -0.025}, left.Scale(force)) // the force acts behind the contact's middle
-	near(t, -27, moment, textRounding, "moment about the axis")
+	agree.Relative(t, -27, moment, textRounding, "moment about the axis")
 }
 
 func TestLateralForceActsThroughTheTrailAlone(t *testing.T) {
 	c := newCorner(13*deg, 5*deg, 0.03, 0.04, 0.38)
-	near(t, -0.04*2000*c.axis.Along.Z, c.axis.Moment(geom.Point{}, left.Scale(2000)), 1e-12, "−Fy·n·cos of the axis's lean")
+	agree.Relative(t, -0.04*2000*c.axis.Along.Z, c.axis.Moment(geom.Point{}, left.Scale(2000)), 1e-12, "−Fy·n·cos of the axis's lean")
 	c = newCorner(13*deg, 5*deg, 0.03, 0, 0.38)
 	assert.Zero(t, c.axis.Moment(geom.Point{}, left.Scale(2000)), "no trail, no torque")
 }
@@ -118,16 +112,16 @@ func TestHalfShaftLiftsTheForceToTheCentre(t *testing.T) {
 	const inclination, scrub, radius, force = 12 * deg, 0.02, 0.4, 1500.0
 	c := newCorner(inclination, 0, scrub, 0, radius)
 	driven := c.axis.Moment(geom.Point{}, forward.Scale(force)) + c.axis.Couple(HalfShaft(force, radius, left, left))
-	near(t, c.axis.Moment(c.centre, forward.Scale(force)), driven, 1e-12, "force at the centre")
-	near(t, -force*(scrub*math.Cos(inclination)+radius*math.Sin(inclination)), driven, 1e-12, "lever d·cos σ + r·sin σ")
+	agree.Relative(t, c.axis.Moment(c.centre, forward.Scale(force)), driven, 1e-12, "force at the centre")
+	agree.Relative(t, -force*(scrub*math.Cos(inclination)+radius*math.Sin(inclination)), driven, 1e-12, "lever d·cos σ + r·sin σ")
 
 	// A shaft that leaves the wheel downwards by an angle adds the cross couple F·r·tan(angle/2) about the vertical.
 	const bend = 10 * deg
 	drooped := geom.Point{Y: math.Cos(bend), Z: math.Sin(bend)} // inner end lower: its leftward direction points up
 	m := HalfShaft(force, radius, left, drooped)
-	near(t, force*radius*math.Tan(bend/2), m.Z, 1e-12, "cross couple")
-	near(t, force*radius, m.Dot(left), 1e-12, "torque along the wheel's axis")
-	near(t, force*radius, m.Dot(drooped), 1e-12, "the same along the shaft")
+	agree.Relative(t, force*radius*math.Tan(bend/2), m.Z, 1e-12, "cross couple")
+	agree.Relative(t, force*radius, m.Dot(left), 1e-12, "torque along the wheel's axis")
+	agree.Relative(t, force*radius, m.Dot(drooped), 1e-12, "the same along the shaft")
 	upright := Axis{geom.Point{}, up}
 	assert.InDelta(t, -upright.Couple(m), upright.Couple(HalfShaft(force, radius, left, geom.Point{Y: math.Cos(bend), Z: -math.Sin(bend)})), 1e-12)
 }
@@ -137,12 +131,12 @@ func TestGyroscopic(t *testing.T) {
 	const inertia, speed, radius = 2.5, 30.0, 0.4
 	leaningOut := func(rate float64) geom.Point { return geom.Point{X: -rate} } // the top of the left wheel moves left
 	m := Gyroscopic(inertia, speed, radius, left, leaningOut(0.5))
-	near(t, 93.75, m.Z, 1e-6, "a left wheel that leans outward is turned to the left")
-	near(t, 114.995, Gyroscopic(inertia, speed, radius, left, leaningOut(1/1.630488)).Z, 2e-5, "1 m/s on a 1.63 m swing arm")
+	agree.Relative(t, 93.75, m.Z, 1e-6, "a left wheel that leans outward is turned to the left")
+	agree.Relative(t, 114.995, Gyroscopic(inertia, speed, radius, left, leaningOut(1/1.630488)).Z, 2e-5, "1 m/s on a 1.63 m swing arm")
 	steering := Gyroscopic(inertia, speed, radius, left, up.Scale(0.5))
-	near(t, 93.75, steering.X, 1e-6, "steering left leans the wheel to the right")
-	near(t, 2, Gyroscopic(2*inertia, speed, radius, left, leaningOut(0.5)).Z/m.Z, 1e-12, "inertia")
-	near(t, 2, Gyroscopic(inertia, 2*speed, radius, left, leaningOut(0.5)).Z/m.Z, 1e-12, "speed")
+	agree.Relative(t, 93.75, steering.X, 1e-6, "steering left leans the wheel to the right")
+	agree.Relative(t, 2, Gyroscopic(2*inertia, speed, radius, left, leaningOut(0.5)).Z/m.Z, 1e-12, "inertia")
+	agree.Relative(t, 2, Gyroscopic(inertia, 2*speed, radius, left, leaningOut(0.5)).Z/m.Z, 1e-12, "speed")
 	assert.Zero(t, Gyroscopic(inertia, 0, radius, left, leaningOut(0.5)).Norm(), "standing still")
 	assert.Zero(t, Gyroscopic(inertia, speed, radius, left, left).Norm(), "turning about its own axis")
 }

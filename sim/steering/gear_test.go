@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // plain is a gear of 8 mm a radian with assistance that starts at once.
@@ -31,8 +33,8 @@ func TestAssistanceInThreePieces(t *testing.T) {
 	g.AssistCeiling = 36 * g.Efficiency / g.RackPerRadian
 	for _, row := range []struct{ driver, assistance float64 }{{0.5, 0}, {1, 0}, {2, 6}, {4, 18}, {7, 36}, {9, 36}} {
 		rack := (row.driver + row.assistance) * g.Efficiency / g.RackPerRadian
-		near(t, row.driver, g.Turning(rack), 1e-12, "driver's torque")
-		near(t, -row.driver, g.Turning(-rack), 1e-12, "the other way")
+		agree.Relative(t, row.driver, g.Turning(rack), 1e-12, "driver's torque")
+		agree.Relative(t, -row.driver, g.Turning(-rack), 1e-12, "the other way")
 	}
 }
 
@@ -104,26 +106,26 @@ func TestFrictionWhileTheRoadShakes(t *testing.T) {
 	for _, row := range []struct{ ratio, share float64 }{
 		{0.05, 0.031844}, {0.1, 0.063769}, {0.2, 0.128188}, {0.5, 0.333333}, {0.8, 0.590334}, {1, 1},
 	} {
-		near(t, row.share, 2/math.Pi*math.Asin(row.ratio), 1e-5, "the formula")
-		near(t, row.share, mean(row.ratio), 1e-3, "the mean over a period")
+		agree.Relative(t, row.share, 2/math.Pi*math.Asin(row.ratio), 1e-5, "the formula")
+		agree.Relative(t, row.share, mean(row.ratio), 1e-3, "the mean over a period")
 	}
-	near(t, 9549.297, 300*2/(math.Pi*0.02), 1e-6, "300 N shaken at 0.02 m/s: slope near rest, N·s/m")
+	agree.Relative(t, 9549.297, 300*2/(math.Pi*0.02), 1e-6, "300 N shaken at 0.02 m/s: slope near rest, N·s/m")
 }
 
 func TestTurningAndLetGo(t *testing.T) {
 	g := Gear{RackPerRadian: 0.008, Friction: 100, Efficiency: 0.9, ReverseEfficiency: 0.7}
-	near(t, (2000+100)*0.008/0.9, g.Turning(2000), 1e-12, "turning against the tyres")
+	agree.Relative(t, (2000+100)*0.008/0.9, g.Turning(2000), 1e-12, "turning against the tyres")
 	driven, lost := g.LetGo(2000, 100)
-	near(t, (2000*0.7-100)*0.008, driven, 1e-12, "let go")
-	near(t, 2000*0.008, driven+lost, 1e-12, "parts add up")
+	agree.Relative(t, (2000*0.7-100)*0.008, driven, 1e-12, "let go")
+	agree.Relative(t, 2000*0.008, driven+lost, 1e-12, "parts add up")
 	driven, lost = g.LetGo(-2000, 100)
-	near(t, -(2000*0.7-100)*0.008, driven, 1e-12, "mirrored")
+	agree.Relative(t, -(2000*0.7-100)*0.008, driven, 1e-12, "mirrored")
 	assert.Negative(t, lost)
 	driven, _ = g.LetGo(140, 100)
 	assert.Zero(t, driven, "friction holds")
 	ideal := Gear{RackPerRadian: 0.008, Efficiency: 1, ReverseEfficiency: 1}
 	driven, lost = ideal.LetGo(500, 0)
-	near(t, ideal.Turning(500), driven, 1e-12, "no friction, no loss: the same both ways")
+	agree.Relative(t, ideal.Turning(500), driven, 1e-12, "no friction, no loss: the same both ways")
 	assert.Zero(t, lost)
 }
 

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/sim/agree"
 )
 
 const (
@@ -36,29 +38,29 @@ func TestBrushRows(t *testing.T) {
 	} {
 		f := b.Force(math.Tan(row.slip*deg), 0, load)
 		fy, mz := f.Lateral, f.Aligning
-		near(t, -row.force, fy, tableRounding, "force")
-		near(t, row.moment, mz, tableRounding, "moment")
-		near(t, row.trail, b.Trail(row.slip*deg, load), tableRounding, "trail")
-		near(t, -mz/fy, b.Trail(row.slip*deg, load), exactForm, "trail is moment over force")
+		agree.Relative(t, -row.force, fy, tableRounding, "force")
+		agree.Relative(t, row.moment, mz, tableRounding, "moment")
+		agree.Relative(t, row.trail, b.Trail(row.slip*deg, load), tableRounding, "trail")
+		agree.Relative(t, -mz/fy, b.Trail(row.slip*deg, load), exactForm, "trail is moment over force")
 	}
-	near(t, 12.68038*deg, slidingSlip(b, load), 1e-6, "full sliding")
+	agree.Relative(t, 12.68038*deg, slidingSlip(b, load), 1e-6, "full sliding")
 }
 
 func TestBrushLimits(t *testing.T) {
 	b, load := reference(), 5000.0
 	const halfLength = 0.08
-	near(t, halfLength/3, b.Trail(0, load), exactForm, "trail a/3 at zero slip")
-	near(t, 60000, b.Cornering(load), exactForm, "stiffness at the nominal load")
+	agree.Relative(t, halfLength/3, b.Trail(0, load), exactForm, "trail a/3 at zero slip")
+	agree.Relative(t, 60000, b.Cornering(load), exactForm, "stiffness at the nominal load")
 
 	const small = 1e-7
 	f := b.Force(math.Tan(small), 0, load)
-	near(t, -60000, f.Lateral/small, 1e-5, "initial slope of force")
-	near(t, 60000*halfLength/3, f.Aligning/small, 1e-5, "initial slope of moment")
+	agree.Relative(t, -60000, f.Lateral/small, 1e-5, "initial slope of force")
+	agree.Relative(t, 60000*halfLength/3, f.Aligning/small, 1e-5, "initial slope of moment")
 
 	slide := slidingSlip(b, load)
 	for _, slip := range []float64{slide, slide * 1.5, MaxSlip} {
 		f = b.Force(math.Tan(slip), 0, load)
-		near(t, -0.9*load, f.Lateral, exactForm, "force at full sliding")
+		agree.Relative(t, -0.9*load, f.Lateral, exactForm, "force at full sliding")
 		assert.InDelta(t, 0, f.Aligning, 1e-9, "no moment at full sliding")
 		assert.InDelta(t, 0, b.Trail(slip, load), 1e-12, "no trail at full sliding")
 	}
@@ -66,8 +68,8 @@ func TestBrushLimits(t *testing.T) {
 	// The peak moment (27/256)·µ·W·a lies at a quarter of the sliding slip's tangent, where Fy = 0.578125·µ·W.
 	peak := math.Atan(math.Tan(slide) / 4)
 	f = b.Force(math.Tan(peak), 0, load)
-	near(t, 27.0/256*0.9*load*halfLength, f.Aligning, exactForm, "peak moment")
-	near(t, -0.578125*0.9*load, f.Lateral, exactForm, "force at the peak moment")
+	agree.Relative(t, 27.0/256*0.9*load*halfLength, f.Aligning, exactForm, "peak moment")
+	agree.Relative(t, -0.578125*0.9*load, f.Lateral, exactForm, "force at the peak moment")
 	for _, off := range []float64{-0.01, 0.01} {
 		assert.Less(t, b.Force(math.Tan(peak+off), 0, load).Aligning, f.Aligning, "no larger moment beside the peak")
 	}
@@ -100,7 +102,7 @@ func TestBrushForceRisesWithSlip(t *testing.T) {
 func TestCorneringFollowsLoad(t *testing.T) {
 	const nominal, pKy1, pKy2 = 4000.0, 14.95, 2.130
 	at := func(load float64) float64 { return pKy1 * nominal * math.Sin(2*math.Atan(load/(pKy2*nominal))) }
-	near(t, 46009, at(nominal), 1e-5, "reference stiffness")
+	agree.Relative(t, 46009, at(nominal), 1e-5, "reference stiffness")
 	b := &Brush{CorneringStiffness: at(nominal), NominalLoad: nominal}
 	for _, load := range []float64{0, 500, 2000, 4000, 8000, 8520, 12000} {
 		assert.InDelta(t, at(load), b.Cornering(load), 1e-9*at(nominal), "load %g", load)
@@ -108,17 +110,17 @@ func TestCorneringFollowsLoad(t *testing.T) {
 	b.PeakLoad = 1.5
 	assert.Greater(t, b.Cornering(6000), b.Cornering(5000))
 	assert.Greater(t, b.Cornering(6000), b.Cornering(7000), "greatest at the peak load given")
-	near(t, at(nominal), b.Cornering(nominal), exactForm, "the override keeps the nominal value")
+	agree.Relative(t, at(nominal), b.Cornering(nominal), exactForm, "the override keeps the nominal value")
 }
 
 func TestCamberThrust(t *testing.T) {
 	b := reference()
 	b.CamberStiffness = 2500
 	f := b.Force(0, 0.001, 5000)
-	near(t, 2.5, f.Lateral, 1e-3, "linear thrust towards the lean")
+	agree.Relative(t, 2.5, f.Lateral, 1e-3, "linear thrust towards the lean")
 	assert.Zero(t, f.Aligning, "thrust has no trail")
-	near(t, 0.5, b.Force(0, 0.001, 2500).Lateral/f.Lateral, 1e-3, "thrust follows load")
-	near(t, 0.9*5000, b.Force(math.Tan(-MaxSlip), 0.2, 5000).Lateral, exactForm, "slip and lean together stay within friction")
+	agree.Relative(t, 0.5, b.Force(0, 0.001, 2500).Lateral/f.Lateral, 1e-3, "thrust follows load")
+	agree.Relative(t, 0.9*5000, b.Force(math.Tan(-MaxSlip), 0.2, 5000).Lateral, exactForm, "slip and lean together stay within friction")
 }
 
 func TestGradientIsTheSlope(t *testing.T) {
@@ -143,7 +145,7 @@ func TestSlipForInverts(t *testing.T) {
 			assert.InDelta(t, -(AxleForce(slip+step, 80000, 9000)-AxleForce(slip-step, 80000, 9000))/(2*step), gradient, 1)
 		}
 	}
-	near(t, reference().Force(math.Tan(0.05), 0, 5000).Lateral, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
+	agree.Relative(t, reference().Force(math.Tan(0.05), 0, 5000).Lateral, AxleForce(0.05, 60000, 4500), exactForm, "the same law as the brush")
 	for _, open := range [][3]float64{{9000, 80000, 9000}, {1, 0, 9000}} {
 		tan, gradient := SlipFor(open[0], open[1], open[2])
 		assert.True(t, math.IsNaN(tan) && math.IsNaN(gradient), "at the limit the slip is open")
@@ -197,7 +199,7 @@ func TestBrushShapeAgainstMagicFormula(t *testing.T) {
 	one := &Brush{CorneringStiffness: 1027.33 / deg, NominalLoad: 4000, PeakLoad: 1.53} // its stiffness peaks near 6.1 kN
 	for _, row := range rows {
 		if row.load > 2000 { // below half the nominal load its stiffness rises more slowly
-			near(t, row.stiffness/deg, one.Cornering(row.load), law, "stiffness follows load")
+			agree.Relative(t, row.stiffness/deg, one.Cornering(row.load), law, "stiffness follows load")
 		}
 		b := Brush{CorneringStiffness: row.stiffness / deg, NominalLoad: row.load, Friction: row.peak / row.load,
 			PatchLength: 0.1, PatchLoad: row.load}

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"turnplate/sim/agree"
 )
 
 func TestPatchLengthFromDeflection(t *testing.T) {
@@ -15,7 +17,7 @@ func TestPatchLengthFromDeflection(t *testing.T) {
 		length := PatchLengthFromDeflection(0.4, 0.4*share)
 		assert.InDelta(t, 0.6, length/chord(0.4, 0.4*share), 0.1, "share of the chord at %g", share)
 	}
-	near(t, 2, PatchLengthFromDeflection(0.4, 0.004)/PatchLengthFromDeflection(0.2, 0.002), exactForm, "like tyres, like patches")
+	agree.Relative(t, 2, PatchLengthFromDeflection(0.4, 0.004)/PatchLengthFromDeflection(0.2, 0.002), exactForm, "like tyres, like patches")
 	assert.Zero(t, PatchLengthFromDeflection(0.4, 0))
 	for _, c := range [][2]float64{{0, 0.01}, {0.4, -0.01}, {0.4, 0.11}, {math.NaN(), 0.01}} {
 		assert.True(t, math.IsNaN(PatchLengthFromDeflection(c[0], c[1])))
@@ -43,7 +45,7 @@ func verticalStiffness(pressure, width, aspect, radius float64) float64 {
 // Against the 205/60R15 reference tyre (vertical stiffness 209 651 N/m seen in a sample data file, R0 0.3135 m).
 func TestVerticalStiffness(t *testing.T) {
 	const estimateSpread = 0.10 // one tyre isn't the formula's fit
-	near(t, 209651, verticalStiffness(220e3, 0.205, 0.60, 0.3135), estimateSpread, "205/60R15")
+	agree.Relative(t, 209651, verticalStiffness(220e3, 0.205, 0.60, 0.3135), estimateSpread, "205/60R15")
 	assert.Greater(t, verticalStiffness(300e3, 0.285, 0.7, 0.415), verticalStiffness(200e3, 0.285, 0.7, 0.415), "stiffer with pressure")
 	for _, c := range [][4]float64{{50e3, 0.2, 0.6, 0.3}, {200e3, 0, 0.6, 0.3}, {200e3, 0.2, 1.2, 0.3}, {200e3, 0.2, 0.6, -1}} {
 		assert.True(t, math.IsNaN(verticalStiffness(c[0], c[1], c[2], c[3])))

@@ -8,18 +8,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/integrate/quad"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 // textRounding is how far a worked example may lie from its unrounded formula.
 const textRounding = 0.01
-
-// near fails unless got lies within a share `rel` of want; a NaN fails.
-func near(t *testing.T, want, got, rel float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, rel)
-	}
-}
 
 // Formulas in use for the standing torque, to set beside the rectangle. Each is µ·W times an arm.
 func goughArm(load, pressure float64) float64 { return math.Sqrt(load/pressure) / 3 }
@@ -45,14 +39,14 @@ func TestScrubTorqueTable(t *testing.T) {
 		{0.7, 6000, 240e3, 0.20, 0.050, 0.12500, 0.063177, 0.060053, 249.777, 221.359, 265.343, 314.626},
 	} {
 		patch := StandingPatch(c.load, c.pressure, c.length, 1) // a tyre wide enough
-		near(t, c.width, patch.Width, 5e-5, "width")
+		agree.Relative(t, c.width, patch.Width, 5e-5, "width")
 		patch = Patch{c.load / (c.pressure * c.width), c.width}
-		near(t, c.arm, patch.ScrubTorque(1, 1, 0), printed, "arm")
-		near(t, c.plain, patch.ScrubTorque(c.friction, c.load, 0), printed, "E = 0")
-		near(t, c.exact, patch.ScrubTorque(c.friction, c.load, c.lever), printed, "with E")
-		near(t, c.gough, c.friction*c.load*goughArm(c.load, c.pressure), printed, "Gough")
-		near(t, c.circle, c.friction*c.load*circleArm(c.load, c.pressure), printed, "circle")
-		near(t, c.ellipseArm, patch.ScrubTorque(1, 1, 0), 1.2*ellipse, "beside an ellipse")
+		agree.Relative(t, c.arm, patch.ScrubTorque(1, 1, 0), printed, "arm")
+		agree.Relative(t, c.plain, patch.ScrubTorque(c.friction, c.load, 0), printed, "E = 0")
+		agree.Relative(t, c.exact, patch.ScrubTorque(c.friction, c.load, c.lever), printed, "with E")
+		agree.Relative(t, c.gough, c.friction*c.load*goughArm(c.load, c.pressure), printed, "Gough")
+		agree.Relative(t, c.circle, c.friction*c.load*circleArm(c.load, c.pressure), printed, "circle")
+		agree.Relative(t, c.ellipseArm, patch.ScrubTorque(1, 1, 0), 1.2*ellipse, "beside an ellipse")
 		// The square-root form overstates the exact one by 3 to 8 %.
 		over := math.Hypot(c.arm, c.lever)*c.friction*c.load/c.exact - 1
 		assert.True(t, over > 0.02 && over < 0.08, "square root over exact: %g", over)
@@ -60,7 +54,7 @@ func TestScrubTorqueTable(t *testing.T) {
 		below := 1 - c.gough/c.plain
 		assert.True(t, below > 0.11 && below < 0.20, "Gough below the rectangle: %g", below)
 	}
-	near(t, 0.382598, Patch{1, 1}.ScrubTorque(1, 1, 0), 2e-6, "unit square")
+	agree.Relative(t, 0.382598, Patch{1, 1}.ScrubTorque(1, 1, 0), 2e-6, "unit square")
 }
 
 // Two methods: gonum's Gauss-Legendre quadrature of the mean distance.
@@ -83,19 +77,19 @@ func TestScrubTorqueAgainstQuadrature(t *testing.T) {
 // patch of their size, and the exact integral over it, as a comparison: E2.1's patch arm a/3 is a disc's of diameter a.
 func TestBartonFieldhouseWorkedExample(t *testing.T) {
 	const weight = 1200 * 9.81
-	near(t, 594, 0.58*weight*bartonArm(0.250, 0.025), textRounding, "E2.1 scrub torque")
-	near(t, 0.087, bartonArm(0.250, 0.025), textRounding, "E2.1 arm h")
+	agree.Relative(t, 594, 0.58*weight*bartonArm(0.250, 0.025), textRounding, "E2.1 scrub torque")
+	agree.Relative(t, 0.087, bartonArm(0.250, 0.025), textRounding, "E2.1 arm h")
 	square := 0.250 * math.Sqrt(math.Pi) / 2 // of the disc's area
-	near(t, 0.087, Patch{square, square}.ScrubTorque(1, 1, 0.025), 0.02, "the rectangle beside it")
+	agree.Relative(t, 0.087, Patch{square, square}.ScrubTorque(1, 1, 0.025), 0.02, "the rectangle beside it")
 }
 
 // Own arithmetic on the stated formulas (computed by an independent script, not published values).
 func TestOtherFormulasComputed(t *testing.T) {
 	const arithmetic = 2e-5
-	near(t, 221.36, 0.7*6000*goughArm(6000, 240e3), arithmetic, "Gough")
-	near(t, 249.78, 0.7*6000*circleArm(6000, 240e3), arithmetic, "circle")
-	near(t, 426.51, 0.7*6000*widthArm(0.25, 0.05), arithmetic, "width, E 50 mm")
-	near(t, 371.23, 0.7*6000*widthArm(0.25, 0), arithmetic, "width, E 0")
+	agree.Relative(t, 221.36, 0.7*6000*goughArm(6000, 240e3), arithmetic, "Gough")
+	agree.Relative(t, 249.78, 0.7*6000*circleArm(6000, 240e3), arithmetic, "circle")
+	agree.Relative(t, 426.51, 0.7*6000*widthArm(0.25, 0.05), arithmetic, "width, E 50 mm")
+	agree.Relative(t, 371.23, 0.7*6000*widthArm(0.25, 0), arithmetic, "width, E 0")
 }
 
 // Both sides of a turned patch do the same; scaled up it keeps its shape; a long lever drags the whole load.
@@ -105,16 +99,16 @@ func TestScrubTorqueProperties(t *testing.T) {
 	for _, lever := range []float64{0, 0.02, 0.05, 0.0999, 0.1, 0.1001, 0.3, 1, 10} {
 		m := p.ScrubTorque(0.8, 5000, lever)
 		require.Greater(t, m, previous, "must rise with the lever")
-		near(t, m, p.ScrubTorque(0.8, 5000, -lever), 1e-13, "either side of the axis alike")
+		agree.Relative(t, m, p.ScrubTorque(0.8, 5000, -lever), 1e-13, "either side of the axis alike")
 		assert.GreaterOrEqual(t, m*(1+1e-12), 0.8*5000*lever, "never less than the lever alone")
 		assert.LessOrEqual(t, m, 0.8*5000*(lever+p.ScrubTorque(1, 1, 0))*(1+1e-12), "the triangle's side")
 		previous = m
 	}
-	near(t, 0.8*5000*10, previous, 1e-4, "a long lever drags the whole load")
-	near(t, 3, Patch{0.42, 0.6}.ScrubTorque(1, 1, 0.06)/p.ScrubTorque(1, 1, 0.02), 1e-12, "three times the size")
-	near(t, p.ScrubTorque(1, 1, 0), Patch{p.Width, p.Length}.ScrubTorque(1, 1, 0), 1e-12, "about its middle a patch may be turned by a quarter")
-	near(t, 0.25*0.2, Patch{1e-9, 0.2}.ScrubTorque(1, 1, 0), 1e-6, "a line across")
-	near(t, 0.25*0.2, Patch{0.2, 1e-9}.ScrubTorque(1, 1, 0), 1e-6, "a line along")
+	agree.Relative(t, 0.8*5000*10, previous, 1e-4, "a long lever drags the whole load")
+	agree.Relative(t, 3, Patch{0.42, 0.6}.ScrubTorque(1, 1, 0.06)/p.ScrubTorque(1, 1, 0.02), 1e-12, "three times the size")
+	agree.Relative(t, p.ScrubTorque(1, 1, 0), Patch{p.Width, p.Length}.ScrubTorque(1, 1, 0), 1e-12, "about its middle a patch may be turned by a quarter")
+	agree.Relative(t, 0.25*0.2, Patch{1e-9, 0.2}.ScrubTorque(1, 1, 0), 1e-6, "a line across")
+	agree.Relative(t, 0.25*0.2, Patch{0.2, 1e-9}.ScrubTorque(1, 1, 0), 1e-6, "a line along")
 }
 
 // A wide low patch and a long narrow one of the same area don't turn alike about an axis off their middle.

@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"turnplate/sim/agree"
 )
 
 const (
@@ -19,21 +21,13 @@ const (
 	grid       = 5e-4 // what Renewals claims of its counts
 )
 
-// near fails unless got lies within tol of want; a NaN fails.
-func near(t *testing.T, want, got, tol float64, what string) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, tol)
-	}
-}
-
 // ISO 281 with C = 16 kN and P = 2 kN, a ball bearing: 512 million turns (seen). A fifth more load leaves
 // 1/1.728 of the life; a fifth less gives 1.953125 times (seen).
 func TestLoadLifePublished(t *testing.T) {
-	near(t, 512, LoadLife(1, 2.0/16, 3), arithmetic*512, "worked bearing")
-	near(t, 1/1.728, LoadLife(1, 1.2, 3), arithmetic, "20 % more load")
-	near(t, 1.953125, LoadLife(1, 0.8, 3), arithmetic, "20 % less load")
-	near(t, 101.594, LoadLife(1, 1.0/4, 10.0/3), 5e-4, "a roller bearing at a quarter")
+	agree.Absolute(t, 512, LoadLife(1, 2.0/16, 3), arithmetic*512, "worked bearing")
+	agree.Absolute(t, 1/1.728, LoadLife(1, 1.2, 3), arithmetic, "20 % more load")
+	agree.Absolute(t, 1.953125, LoadLife(1, 0.8, 3), arithmetic, "20 % less load")
+	agree.Absolute(t, 101.594, LoadLife(1, 1.0/4, 10.0/3), 5e-4, "a roller bearing at a quarter")
 }
 
 // The a1 row of ISO 281:1990 (0.62, 0.53, 0.44, 0.33, 0.21; from memory) and its unrounded values (worked out by an
@@ -48,11 +42,11 @@ func TestReliabilityRow(t *testing.T) {
 	}
 	for _, r := range row {
 		got := overL10(r.reliability, 1.5)
-		near(t, r.unrounded, got, printed, "a1")
-		near(t, r.published, got, twoFigures, "a1 as published")
+		agree.Absolute(t, r.unrounded, got, printed, "a1")
+		agree.Absolute(t, r.published, got, twoFigures, "a1 as published")
 	}
-	near(t, 3.511, overL10(0.5, 1.5), 5e-4, "L50/L10, slope 1.5")
-	near(t, 5.449, overL10(0.5, 10.0/9), 5e-4, "L50/L10, slope 10/9")
+	agree.Absolute(t, 3.511, overL10(0.5, 1.5), 5e-4, "L50/L10, slope 1.5")
+	agree.Absolute(t, 5.449, overL10(0.5, 10.0/9), 5e-4, "L50/L10, slope 10/9")
 }
 
 func TestWeibull(t *testing.T) {
@@ -95,13 +89,13 @@ func TestRenewalsAgainstSeries(t *testing.T) {
 		}
 		counts := Weibull{Scale: 3, Shape: v[0]}.Renewals(3 * v[1])
 		what := "shape " + row[0] + " over " + row[1]
-		near(t, v[2], counts.Mean(), grid*math.Max(1, v[2]), "mean count, "+what)
+		agree.Absolute(t, v[2], counts.Mean(), grid*math.Max(1, v[2]), "mean count, "+what)
 		for n, p := range v[3:] {
 			got := 0.0
 			if n < len(counts) {
 				got = counts[n].Chance
 			}
-			near(t, p, got, grid, "P(N = "+strconv.Itoa(n)+"), "+what)
+			agree.Absolute(t, p, got, grid, "P(N = "+strconv.Itoa(n)+"), "+what)
 			worst = math.Max(worst, math.Abs(p-got))
 		}
 	}
@@ -112,11 +106,11 @@ func TestRenewalsAgainstSeries(t *testing.T) {
 func TestRenewalsArePoisson(t *testing.T) {
 	for _, distance := range []float64{0, 0.1, 3, 12, 20} {
 		counts := Weibull{Scale: 1, Shape: 1}.Renewals(distance)
-		near(t, distance, counts.Mean(), grid*math.Max(1, distance), "mean")
+		agree.Absolute(t, distance, counts.Mean(), grid*math.Max(1, distance), "mean")
 		p := math.Exp(-distance)
 		for n := range 5 {
 			if n < len(counts) {
-				near(t, p, counts[n].Chance, grid, "Poisson")
+				agree.Absolute(t, p, counts[n].Chance, grid, "Poisson")
 			}
 			p *= distance / float64(n+1)
 		}
@@ -132,12 +126,12 @@ func TestRenewalsAsymptotes(t *testing.T) {
 		variance := math.Gamma(1+2/shape) - mu*mu
 		const distance = 18
 		counts := w.Renewals(distance)
-		near(t, distance/mu+(variance-mu*mu)/(2*mu*mu), counts.Mean(), 0.01, "mean")
+		agree.Absolute(t, distance/mu+(variance-mu*mu)/(2*mu*mu), counts.Mean(), 0.01, "mean")
 		spread := 0.0
 		for _, o := range counts {
 			spread += o.Chance * math.Pow(o.Value-counts.Mean(), 2)
 		}
-		near(t, distance*variance/(mu*mu*mu), spread, 0.1+0.02*spread, "variance")
+		agree.Absolute(t, distance*variance/(mu*mu*mu), spread, 0.1+0.02*spread, "variance")
 	}
 }
 
@@ -174,8 +168,8 @@ func TestSpreadOfTwoDice(t *testing.T) {
 	}
 	two := die.Times(2)
 	require.Len(t, two, 11)
-	near(t, 6.0/36, two[5].Chance, arithmetic, "seven")
-	near(t, 7, two.Mean(), arithmetic, "mean")
+	agree.Absolute(t, 6.0/36, two[5].Chance, arithmetic, "seven")
+	agree.Absolute(t, 7, two.Mean(), arithmetic, "mean")
 	assert.Equal(t, 2.0, two.Quantile(1.0/36))
 	assert.Equal(t, 3.0, two.Quantile(1.01/36))
 	assert.Equal(t, 12.0, two.Quantile(1))
@@ -192,7 +186,7 @@ func TestSpreadStaysBounded(t *testing.T) {
 		mean += cost * counts.Mean()
 	}
 	assert.LessOrEqual(t, len(sum), mostOutcomes)
-	near(t, mean, sum.Mean(), 1e-9*mean, "mean")
+	agree.Absolute(t, mean, sum.Mean(), 1e-9*mean, "mean")
 	total := 0.0
 	for i, o := range sum {
 		total += o.Chance
@@ -200,13 +194,13 @@ func TestSpreadStaysBounded(t *testing.T) {
 			assert.Greater(t, o.Value, sum[i-1].Value)
 		}
 	}
-	near(t, 1, total, 1e-9, "total chance")
+	agree.Absolute(t, 1, total, 1e-9, "total chance")
 	// Near enough normal: 95 % within 1.96 standard deviations.
 	variance := 0.0
 	for _, o := range sum {
 		variance += o.Chance * math.Pow(o.Value-sum.Mean(), 2)
 	}
-	near(t, 3.92, (sum.Quantile(0.975)-sum.Quantile(0.025))/math.Sqrt(variance), 0.05, "width of the band")
+	agree.Absolute(t, 3.92, (sum.Quantile(0.975)-sum.Quantile(0.025))/math.Sqrt(variance), 0.05, "width of the band")
 }
 
 func BenchmarkRenewals(b *testing.B) {
