@@ -74,7 +74,9 @@ func TestSketchGivesTypedPointsBack(t *testing.T) {
 	typed := func(s *Sketch, p Point) Point {
 		return s.Forward.Scale(p.X).Add(s.Up.Scale(p.Z + s.GroundHeight)).Add(Point{Y: p.Y})
 	}
-	same := func(t require.TestingT, want, got Point) { agree(t, 0, got.Sub(want).Norm(), roundingLength, "place") }
+	same := func(t require.TestingT, want, got Point) {
+		agree.Absolute(t, 0, got.Sub(want).Norm(), roundingLength, "place")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		v := randomVehicle(t)
 		reachable(t, Alignment{v})
