@@ -24,6 +24,7 @@ import (
 	"turnplate/site/build"
 	"turnplate/site/collection"
 	"turnplate/site/diag"
+	"turnplate/site/engine/carried"
 	"turnplate/site/publish"
 	"turnplate/site/reference"
 )
@@ -142,7 +143,7 @@ func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, 
 		return nil, err
 	}
 	defer c.Close()
-	s, err := build.Evaluate(ctx, c, build.Options{Version: Version, Note: note, Progress: progress})
+	s, err := build.Evaluate(ctx, c, build.Options{Version: Version, Note: note, Progress: progress, Engine: carried.Offer()})
 	if err != nil {
 		return nil, err
 	}

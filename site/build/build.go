@@ -12,6 +12,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -34,7 +35,13 @@ type Options struct {
 	Cache    *model.Cache          // of model runs, or nil
 	Progress func(done, total int) // called as the work goes on, from several goroutines; or nil
 
+	// Engine makes the files, by name in the site's own folder, with which readers put their own vehicle in the place of
+	// a page's; notebooks is the site's bundle. Without it no page offers that.
+	Engine func(notebooks []byte) map[string][]byte
+
 	Yours map[string]diag.Snippet // a reader's own values, by the notebook whose vehicle they are for: see eval.Options
+
+	bundled *about // of the bundle that the collection was unpacked from; or nil
 }
 
 // Site is a collection whose notebooks have been evaluated.
@@ -210,7 +217,7 @@ func (s *Site) Render(ctx context.Context, put func(name string, data []byte) er
 	if err := context.Cause(ctx); err != nil {
 		return err
 	}
-	return putAssets(put)
+	return s.putAssets(put)
 }
 
 func (s *Site) render(name string, shared page.Site, put func(string, []byte) error) error {
@@ -254,6 +261,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		return page.Render(p)
 	}
 	p.Notebook, p.Eval, p.Digest, p.Drawings = n.Notebook, n.Eval, s.digest(n), s.drawings
+	p.Yours = s.yours(n)
 	p.Resolve = func(dest string) (string, bool) {
 		t, err := s.collection.Target(n.Notebook, dest, false)
 		href := t.Href(name)
@@ -287,10 +295,15 @@ func (s *Site) carry(name string, put func(string, []byte) error) error {
 	return put(name, data)
 }
 
-func putAssets(put func(string, []byte) error) error {
-	assets := page.Assets()
+func (s *Site) putAssets(put func(string, []byte) error) error {
+	assets, offers := page.Assets(), s.offers()
+	if offers {
+		if err := s.putEngine(put); err != nil {
+			return err
+		}
+	}
 	return fs.WalkDir(assets, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+		if err != nil || d.IsDir() || name == page.YoursFile && !offers {
 			return err
 		}
 		data, err := fs.ReadFile(assets, name)
@@ -299,6 +312,42 @@ func putAssets(put func(string, []byte) error) error {
 		}
 		return put(path.Join(page.AssetFolder, name), data)
 	})
+}
+
+// offers says whether a page of the site lets readers put their own vehicle in the place of its own.
+func (s *Site) offers() bool {
+	return slices.ContainsFunc(s.Notebooks, func(n Notebook) bool { return s.yours(&n) != nil })
+}
+
+func (s *Site) putEngine(put func(string, []byte) error) error {
+	bundle, err := s.Bundle()
+	if err != nil {
+		return err
+	}
+	if err := put(path.Join(page.AssetFolder, page.ExchangeFile), page.Exchange); err != nil {
+		return err
+	}
+	files := s.options.Engine(bundle)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if err := put(path.Join(page.AssetFolder, name), files[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// yours is the vehicle that readers may put their own in the place of on a notebook's page: one of its own, or of the
+// notebooks that it uses. It is nil where there is none.
+func (s *Site) yours(n *Notebook) *page.Yours {
+	if s.options.Engine == nil && s.options.bundled == nil {
+		return nil
+	}
+	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {
+		if nb, err := s.collection.Notebook(p); err == nil && nb.Front.Yours != "" {
+			return &page.Yours{Notebook: p, Name: nb.Front.Yours}
+		}
+	}
+	return nil
 }
 
 // digest stands for every input of a page: the program, the notebook, those it uses, and their readings.
@@ -342,15 +391,26 @@ func (s *Site) shared() page.Site {
 		Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note, Looks: s.looks,
 		Reference: own().links, Glossary: glossaryPage + ".html", Explained: own().explained,
 	}
+	if b := s.options.bundled; b != nil {
+		out.Reference, out.Explained = b.Reference, b.Explained
+	}
 	for _, section := range s.collection.Sections() {
 		p := page.Section{Title: s.sectionTitle(section.Page()), Path: section.Page() + ".html"}
 		for _, nb := range section.Notebooks {
 			n := s.byPath[nb.Path]
-			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html", Picture: page.Pictured(n.Eval)})
+			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html", Picture: s.pictured(n)})
 		}
 		out.Sections = append(out.Sections, p)
 	}
 	return out
+}
+
+// pictured says whether a picture to share lies beside a page.
+func (s *Site) pictured(n *Notebook) bool {
+	if b := s.options.bundled; b != nil {
+		return b.Pages[n.Path].Pictured
+	}
+	return page.Pictured(n.Eval)
 }
 
 // sectionTitle gives the title of a section by its page's path: its index's, or else its folder's name.

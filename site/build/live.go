@@ -267,6 +267,19 @@ type Shown struct {
 	Faults diag.List
 }
 
+// Doubts are those of a notebook, published or not. The error is that of a cancelled context.
+func (l *Live) Doubts(path string) (diag.List, error) {
+	e := l.entries[path]
+	if e == nil {
+		return l.evaluator.Page(l.ctx, path).Doubts, l.ctx.Err()
+	}
+	v, err := l.finish(e)
+	if err != nil {
+		return nil, err
+	}
+	return v.Eval.Doubts, nil
+}
+
 // ErrNoPage means that the site has no page or file of a name.
 var ErrNoPage = errors.New("there is no such page")
 
@@ -298,6 +311,9 @@ func (l *Live) Page(name string) (Shown, error) {
 // File gives any other file of the site: style and script, a picture, a figure's data.
 func (l *Live) File(name string) ([]byte, error) {
 	if asset, ok := strings.CutPrefix(name, page.AssetFolder+"/"); ok && fs.ValidPath(asset) {
+		if asset == page.ExchangeFile {
+			return page.Exchange, nil
+		}
 		data, err := fs.ReadFile(page.Assets(), asset)
 		if err != nil {
 			return nil, ErrNoPage
@@ -337,11 +353,14 @@ func (l *Live) File(name string) ([]byte, error) {
 // site is a Site of the pages that can be shown now; the others are there by title alone.
 func (l *Live) site() *Site {
 	s := newSite(l.collection, l.options)
-	s.stamp, s.looks = l.collection.Stamp, l.looks
+	s.looks = l.looks
+	if l.options.bundled == nil { // else what the page on show carries is beside it already
+		s.stamp = l.collection.Stamp
+	}
 	for p, e := range l.entries {
 		n := e.good.Load()
 		if n == nil {
-			n = &Notebook{Notebook: e.notebook, Eval: unevaluated(e.notebook)}
+			n = &Notebook{Notebook: e.notebook, Eval: l.unevaluated(e.notebook)}
 		}
 		s.byPath[p] = n
 	}

@@ -67,6 +67,9 @@ func (s *Site) inputs(name string) inputs {
 	}
 	in.notebook, in.eval, in.digest = n.Notebook, n.Eval, s.digest(n)
 	for _, file := range n.Carries {
+		if s.stamp == nil {
+			break
+		}
 		in.stamps = append(in.stamps, s.stamp(file))
 	}
 	for _, link := range n.Links {
@@ -133,10 +136,14 @@ func (rs *renderings) resize(s *slot, size int) {
 }
 
 // unevaluated stands for what a notebook comes to until that is known.
-func unevaluated(nb *notebook.Notebook) *eval.Page {
-	p := &eval.Page{Title: figure.Text{{Text: figure.Plain(nb.Front.Title)}}}
-	if nb.Front.Summary != "" {
-		p.Summary = figure.Text{{Text: figure.Plain(nb.Front.Summary)}}
+func (l *Live) unevaluated(nb *notebook.Notebook) *eval.Page {
+	title, summary := nb.Front.Title, nb.Front.Summary
+	if b := l.options.bundled; b != nil {
+		title, summary = b.Pages[nb.Path].Title, b.Pages[nb.Path].Summary
+	}
+	p := &eval.Page{Title: figure.Text{{Text: figure.Plain(title)}}}
+	if summary != "" {
+		p.Summary = figure.Text{{Text: figure.Plain(summary)}}
 	}
 	return p
 }

@@ -123,6 +123,9 @@ func (c *Collection) load(known func(file string) *notebook.Notebook) error {
 	return nil
 }
 
+// Name is what the whole is called where no first page gives a title.
+func (c *Collection) Name() string { return c.name }
+
 // Close lets go of the folder.
 func (c *Collection) Close() error { return c.close() }
 

@@ -5,11 +5,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"image"
-	_ "image/gif" // the kinds of picture that a page may carry
-	_ "image/jpeg"
-	_ "image/png"
-
-	_ "golang.org/x/image/webp"
 )
 
 // Size is the width and height of a picture as a browser shows it, in its own pixels. A page that states
@@ -17,6 +12,16 @@ import (
 func (c *Collection) Size(name string) (width, height int) {
 	found := c.check(name)
 	return found.width, found.height
+}
+
+// Px is a picture's width and height in its own pixels; 0 for what is no picture.
+type Px struct{ Width, Height int }
+
+// Carry lets pages carry files that the collection doesn't hold: they are where the pages are.
+func (c *Collection) Carry(files map[string]Px) {
+	for name, px := range files {
+		c.checked.Store(name, checked{width: px.Width, height: px.Height})
+	}
 }
 
 var errPicture = errors.New("the picture is damaged: its size can't be read")

@@ -6,18 +6,7 @@ import (
 
 	"turnplate/site/eval"
 	"turnplate/site/figure"
-	"turnplate/site/share"
 )
-
-// Share is the picture that stands for a page where it is talked about. It is drawn when it is asked for,
-// because a page under preview never is.
-type Share struct {
-	Path string // slash-separated from the site's root
-	card share.Card
-}
-
-// Draw gives the picture, a PNG.
-func (s *Share) Draw() ([]byte, error) { return share.PNG(s.card) }
 
 // Pictured tells whether a page has a picture to share.
 func Pictured(e *eval.Page) bool {
@@ -43,29 +32,4 @@ func (f *figures) choose(item figure.Figure) {
 	if item.Sharing() > best {
 		f.chosen = item
 	}
-}
-
-// share is the page's picture, or nil for a page without a figure to show on it.
-func (r *prose) share() *Share {
-	f := r.figures
-	if f.chosen == nil {
-		return nil
-	}
-	system := figure.SystemOf(r.page.Notebook.Front.Units)
-	drawn := f.drawings.of(f.chosen).picture
-	plate := func(p figure.Plate) share.Drawing {
-		return share.Drawing{Width: p.Width, Height: p.Height, Letter: p.Letter, Draw: p.Draw}
-	}
-	c := share.Card{
-		Site: r.page.Site.Title, Title: r.page.Eval.Title.In(system), Summary: r.page.Eval.Summary.In(system),
-		Figure: figure.HeadOf(f.chosen).Title.In(system), Wide: plate(drawn.Wide), Narrow: plate(drawn.Narrow), Hidden: "in-us",
-	}
-	if system == figure.US {
-		c.Hidden = "in-metric"
-	}
-	for _, k := range drawn.Keys {
-		key := share.Key{Swatch: plate(k.Swatch), Label: k.Label.In(system), Wide: k.Wide, Narrow: k.Narrow}
-		c.Keys = append(c.Keys, key)
-	}
-	return &Share{Path: shareName(r.page.Path), card: c}
 }

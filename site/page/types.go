@@ -58,6 +58,7 @@ type Page struct {
 	List     []Section          // what an index page lists below its own text
 	Among    *Section           // the pages beside it, for one outside the reading order; or nil
 	Users    []Link             // the pages that use what this one explains, listed below its text
+	Yours    *Yours             // the vehicle that readers may put their own in the place of; or nil
 	Digest   string             // of every input that the page depends on
 	Drawings *Drawings          // of the last time that the page was rendered, where it is rendered again and again; or nil
 
@@ -74,6 +75,9 @@ type Page struct {
 	// "" for any other picture. It may be nil.
 	Sketch func(dest string) string
 }
+
+// Yours is a vehicle of a notebook, by its name there.
+type Yours struct{ Notebook, Name string }
 
 // Text is a page's text as HTML, with what its contents list.
 type Text struct {

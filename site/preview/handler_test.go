@@ -167,10 +167,11 @@ func TestPreviewAddsOnlyItsScript(t *testing.T) {
 	_, body := p.get("/studies/two.html")
 	own := `
 <link rel="stylesheet" href="/_preview/preview.css">
+<script src="/turnplate/exchange.js" data-page defer></script>
 <script src="/_preview/preview.js" data-page="studies/two.html" data-digest="`
 	at := strings.Index(body, own)
 	require.Positive(t, at)
-	end := at + strings.Index(body[at:], "</script>\n") + len("</script>\n")
+	end := at + len(own) + strings.Index(body[at+len(own):], "</script>\n") + len("</script>\n")
 	bare := strings.Replace(body[:at]+body[end:], "connect-src 'self'; ", "", 1)
 	m := p.follow("studies/two.html").shows("wheel")
 	assert.Equal(t, m.HTML, bare)

@@ -1,0 +1,110 @@
+package build
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"turnplate/site/collection"
+	"turnplate/site/model"
+	"turnplate/site/page"
+)
+
+// A site whose readers may put their own vehicle in the place of a page's carries a bundle: the notebooks and readings
+// that it was made from, and what a page says of the site around it. Unpacked, it is a Live that makes the same pages.
+
+// about is what a bundle says beside its files.
+type about struct {
+	Name, Version, Note string
+	Pages               map[string]told          // by path without ending
+	Carried             map[string]collection.Px // files that pages carry, which the bundle doesn't hold
+	Reference           []page.Link
+	Explained           map[string]string
+}
+
+// told is what other pages say of one that they don't evaluate.
+type told struct {
+	Title, Summary string
+	Pictured       bool
+}
+
+// aboutFile is its name in the bundle: no notebook's, as it starts with an underscore.
+const aboutFile = "_site.json"
+
+// Bundle packs what the pages of a Site without Faults are made from.
+func (s *Site) Bundle() ([]byte, error) {
+	a := about{
+		Name: s.collection.Name(), Version: s.options.Version, Note: s.options.Note, Reference: own().links, Explained: own().explained,
+		Pages: map[string]told{}, Carried: map[string]collection.Px{},
+	}
+	files := map[string][]byte{}
+	add := func(path string) {
+		if nb, err := s.collection.Notebook(path); err == nil {
+			files[nb.File] = nb.Source
+		}
+	}
+	for _, n := range s.Notebooks {
+		a.Pages[n.Path] = told{n.Eval.Title.String(), n.Eval.Summary.String(), page.Pictured(n.Eval)}
+		add(n.Path)
+		for _, used := range n.Eval.Uses {
+			add(used)
+		}
+		for _, name := range n.Eval.Files {
+			if data, err := s.collection.File(name); err == nil {
+				files[name] = data
+			}
+		}
+		for _, name := range n.Carries {
+			w, h := s.collection.Size(name)
+			a.Carried[name] = collection.Px{Width: w, Height: h}
+		}
+	}
+	var err error
+	if files[aboutFile], err = json.Marshal(a); err != nil {
+		return nil, err
+	}
+	var names []string
+	for name := range files {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, name := range names {
+		w, err := z.Create(name) // without a time, so that the same site gives the same bytes
+		if err != nil {
+			return nil, err
+		}
+		if _, err := w.Write(files[name]); err != nil {
+			return nil, err
+		}
+	}
+	err = z.Close()
+	return out.Bytes(), err
+}
+
+// Unpack makes a Live of a bundle. It evaluates nothing yet.
+func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
+	z, err := zip.NewReader(bytes.NewReader(bundle), int64(len(bundle)))
+	if err != nil {
+		return nil, fmt.Errorf("the notebooks of this site can't be read: %w", err)
+	}
+	f, err := z.Open(aboutFile)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	var a about
+	if err := json.NewDecoder(f).Decode(&a); err != nil {
+		return nil, err
+	}
+	c, err := collection.Open(z, a.Name)
+	if err != nil {
+		return nil, err
+	}
+	c.Carry(a.Carried)
+	return NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCache(), bundled: &a}), nil
+}

@@ -1,0 +1,85 @@
+package build
+
+import (
+	"context"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/page"
+)
+
+// offering is a collection whose readers may put their own car in the place of its own.
+var offering = fstest.MapFS{
+	"index.md":       {Data: []byte("# Notes")},
+	"cars/car.md":    {Data: []byte("---\nyours: car\ndraft: true\n---\n# Car\n\n```go params\ncar := Vehicle{Mass: 2000*kg}\nheavy := car.Mass + 100*kg\n```\n")},
+	"cars/load.csv":  {Data: []byte("What,Mass (kg)\nTent,10\n")},
+	"cars/weight.md": {Data: []byte("---\nsummary: It weighs {c.car.Mass in kg}.\n---\n# Weight of {c.heavy in kg}\n\n```go params\nc := use(\"cars/car\")\nload := readings(\"load.csv\").Mass.Max()\n```\n\n{c.heavy + load in kg}, see [the notes](../index.md) and [the list](load.csv).\n")},
+	"other.md":       {Data: []byte("# Other\n\nNo car.\n")},
+	"secret.md":      {Data: []byte("---\ndraft: true\n---\n# Secret\n")},
+}
+
+func written(t *testing.T, options Options) (*Site, map[string]string) {
+	t.Helper()
+	c, err := collection.Open(offering, "notes")
+	require.NoError(t, err)
+	s, err := Evaluate(context.Background(), c, options)
+	require.NoError(t, err)
+	require.Empty(t, s.Faults)
+	files := map[string]string{}
+	var mu sync.Mutex
+	require.NoError(t, s.Render(context.Background(), func(name string, data []byte) error {
+		mu.Lock()
+		defer mu.Unlock()
+		files[name] = string(data)
+		return nil
+	}))
+	return s, files
+}
+
+func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
+	s, files := written(t, Options{Version: "1", Note: "Invented.", Engine: func(notebooks []byte) map[string][]byte {
+		return map[string][]byte{"notebooks.js": notebooks}
+	}})
+	bundle, err := s.Bundle()
+	require.NoError(t, err)
+	assert.Equal(t, files["turnplate/notebooks.js"], string(bundle), "the same every time")
+	live, err := Unpack(context.Background(), bundle)
+	require.NoError(t, err)
+	for _, name := range []string{"cars/weight.html", "index.html", "other.html"} {
+		shown, err := live.Page(name)
+		require.NoError(t, err)
+		require.Empty(t, shown.Faults)
+		assert.Equal(t, files[name], string(shown.HTML))
+	}
+	text := "car.Mass = 1500*kg"
+	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}})
+	shown, err := live.Page("cars/weight.html")
+	require.NoError(t, err)
+	assert.Contains(t, string(shown.HTML), "1610\u00a0kg</span>")
+	assert.NotContains(t, string(shown.HTML), "2110")
+	_, err = live.collection.Notebook("secret")
+	assert.Error(t, err, "a draft that nothing uses isn't published this way either")
+}
+
+func TestOnlyPagesThatUseItOfferYours(t *testing.T) {
+	_, files := written(t, Options{Engine: func([]byte) map[string][]byte { return map[string][]byte{"engine.js": nil} }})
+	const opened = " 'wasm-unsafe-eval'; worker-src blob:; connect-src 'self';"
+	assert.Contains(t, files["cars/weight.html"], opened)
+	assert.Contains(t, files["cars/weight.html"], `data-page="cars/weight.html" data-notebook="cars/car" data-name="car" defer></script>`)
+	assert.NotContains(t, files["other.html"], "wasm")
+	assert.NotContains(t, files["other.html"], page.YoursFile)
+	assert.Contains(t, files, "turnplate/engine.js")
+
+	_, files = written(t, Options{})
+	for name, text := range files {
+		assert.NotContains(t, text, "wasm-unsafe-eval", name)
+		assert.False(t, strings.HasSuffix(name, page.YoursFile) || strings.HasSuffix(name, page.ExchangeFile), name)
+	}
+}

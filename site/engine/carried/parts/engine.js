@@ -1,0 +1,125 @@
+// Works a page out for its reader's own vehicle, with the program that made the page. A page loads this file when its
+// reader asks for that, and nothing of it sends anything anywhere.
+"use strict";
+
+const turnplateCarried = {}; // what other files bring: the notebooks, and the program where it comes as text
+
+// Runs the program: in a worker, or on the page where there can be none. It is a function of its own because a worker
+// is made from its text. say is called with {share}, how much of the program is here; {ready}; {id, answer}; {failed}.
+// It gives a function that takes {id, ask}.
+function turnplateProgram(say, source) {
+  let answer = null;
+
+  // The program arrives compressed. Some hosts say so, and then the browser has taken it apart already.
+  async function streamed(url) {
+    const response = await fetch(url);
+    if (!response.ok) throw new Error("the program can't be loaded: " + response.status);
+    const total = Number(response.headers.get("Content-Length")), reader = response.body.getReader();
+    let next = await reader.read(), here = 0;
+    const packed = next.value[0] === 0x1f && next.value[1] === 0x8b;
+    const bytes = new ReadableStream({
+      async pull(out) {
+        if (next.done) return out.close();
+        here += next.value.length;
+        say({ share: total ? Math.min(here / total, 1) : 0 });
+        out.enqueue(next.value);
+        next = await reader.read();
+      },
+    });
+    return packed ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes;
+  }
+
+  function unpacked(text) {
+    const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+    return new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  }
+
+  async function run() {
+    const go = new Go();
+    const bytes = source.text ? unpacked(source.text) : await streamed(source.url);
+    const response = new Response(bytes, { headers: { "Content-Type": "application/wasm" } });
+    const { instance } = await WebAssembly.instantiateStreaming(response, go.importObject);
+    const ready = new Promise((done) => globalThis.turnplateReady = done);
+    go.run(instance).then(() => say({ failed: "the program has ended" }));
+    answer = await ready;
+    say({ ready: true });
+  }
+
+  run().catch((error) => say({ failed: String(error.message || error) }));
+  return ({ id, ask }) => say({ id, answer: answer(ask) });
+}
+
+// What a worker made from turnplateProgram's text does with it.
+function turnplateWorker() {
+  let program = null;
+  onmessage = ({ data }) => {
+    if (data.source) program = turnplateProgram(postMessage, data.source);
+    else program(data);
+  };
+}
+
+// Starts the program and opens the site's notebooks in it. exchange puts a page's body in the place of the one on show;
+// told hears how much of the program is here. What it gives asks the program and shows its pages.
+async function turnplateEngine({ folder, load, told, exchange, page, notebook, name }) {
+  const waiting = new Map(); // by number
+  let asked = 0, last = null, ready, failed;
+  const up = new Promise((done, no) => [ready, failed] = [done, no]);
+
+  function hear(message) {
+    if (message.share !== undefined) told(message.share);
+    if (message.ready) ready();
+    if (message.failed) failed(new Error(message.failed));
+    if (message.id === undefined) return;
+    waiting.get(message.id)(JSON.parse(message.answer));
+    waiting.delete(message.id);
+  }
+
+  // From a file a browser may load nothing but scripts, so there the program comes as the text of one.
+  async function source() {
+    if (location.protocol === "file:") await load("program.js");
+    else return { url: new URL("program.bin", folder).href };
+    return { text: turnplateCarried.program };
+  }
+
+  // A worker leaves the page alive while it works. Some browsers refuse it to a page from a file.
+  function inWorker(from) {
+    const text = `"use strict";(${turnplateRuntime})();${turnplateProgram}(${turnplateWorker})();`;
+    const worker = new Worker(URL.createObjectURL(new Blob([text], { type: "text/javascript" })));
+    worker.onmessage = ({ data }) => hear(data);
+    worker.onerror = () => send = onPage(from);
+    worker.postMessage({ source: from });
+    return (message) => worker.postMessage(message);
+  }
+
+  function onPage(from) {
+    turnplateRuntime();
+    const program = turnplateProgram(hear, from);
+    return (message) => setTimeout(() => program(message));
+  }
+
+  await load("notebooks.js");
+  const from = await source();
+  let send;
+  try { send = inWorker(from); } catch { send = onPage(from); }
+  await up;
+
+  function ask(request) {
+    return new Promise((done) => {
+      waiting.set(++asked, done);
+      send({ id: asked, ask: JSON.stringify({ Page: page, Notebook: notebook, Name: name, ...request }) });
+    });
+  }
+
+  // Works the page out with these changes and shows it, unless newer ones have been asked for meanwhile. It gives the
+  // answer: with notes, and with stops where the page couldn't be worked out.
+  async function show(changes) {
+    const mine = last = {};
+    const answer = await ask({ Do: "page", Changes: changes });
+    if (mine !== last) return null;
+    if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
+    return answer;
+  }
+
+  await ask({ Do: "open", Bundle: turnplateCarried.notebooks });
+  return { ask, show };
+}
