@@ -162,8 +162,9 @@ type Scene struct {
 	// Other is the right corner as if it were a left one, to be laid over this one; nil: not asked for.
 	Other *Sketch
 	// Spread is how uncertain each of the Measured points is; nil where they aren't, or it wasn't asked for.
-	Spread   []Covariance
-	labelled bool // its points carry names and coordinates
+	Spread    []Covariance
+	labelled  bool     // its points carry names and coordinates
+	elsewhere []Sketch // the corner where dials stand otherwise
 }
 
 // Sketch is what a Drawing needs to know of a corner.

@@ -99,7 +99,7 @@ func (d *Drawing) Draw(system System) Picture {
 	v := viewOf(d.View)
 	var scenes []Scene
 	missing := 0
-	for _, c := range d.Scenes {
+	for i, c := range d.Scenes {
 		switch {
 		case !c.drawable():
 			missing++
@@ -108,6 +108,11 @@ func (d *Drawing) Draw(system System) Picture {
 			c.Ends = append(slices.Clone(c.Ends), *d.Ghost)
 		}
 		c.labelled = d.Points
+		for _, other := range d.beside {
+			if i < len(other.Scenes) && other.Scenes[i].drawable() {
+				c.elsewhere = append(c.elsewhere, other.Scenes[i].Sketch)
+			}
+		}
 		scenes = append(scenes, c)
 	}
 	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))

@@ -86,8 +86,14 @@ func (c *scene) level(to *pen, say func(string, Words, point, float64, []directi
 	say(name, lengths(value), at, 7, belowFirst)
 }
 
-// nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
-func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
+// partName is a part's name and the place that it is about.
+type partName struct {
+	name string
+	at   point
+}
+
+// partNames are those of a corner that is drawn where c is.
+func (c *scene) partNames(k Sketch) []partName {
 	middle := func(points ...geom.Point) point {
 		var sum geom.Point
 		for _, p := range points {
@@ -95,16 +101,25 @@ func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
 		}
 		return c.at(sum.Scale(1 / float64(len(points))))
 	}
-	parts := []struct {
-		name string
-		at   point
-	}{
-		{"Upper arm", middle(c.UpperFront, c.UpperRear, c.UpperBall, c.UpperBall)},
-		{"Lower arm", middle(c.LowerFront, c.LowerRear, c.LowerBall, c.LowerBall)},
-		{"Tie rod", middle(c.TieInner, c.TieOuter)},
-		{"Steering axis", middle(c.LowerBall, c.AxisGround)},
-		{"Wheel centre", c.at(c.WheelCentre)},
-		{"Contact centre", c.at(c.Contact)},
+	return []partName{
+		{"Upper arm", middle(k.UpperFront, k.UpperRear, k.UpperBall, k.UpperBall)},
+		{"Lower arm", middle(k.LowerFront, k.LowerRear, k.LowerBall, k.LowerBall)},
+		{"Tie rod", middle(k.TieInner, k.TieOuter)},
+		{"Steering axis", middle(k.LowerBall, k.AxisGround)},
+		{"Wheel centre", c.at(k.WheelCentre)},
+		{"Contact centre", c.at(k.Contact)},
+	}
+}
+
+// nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
+func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
+	parts := c.partNames(c.Sketch)
+	// A name keeps its side wherever dials stand: that on which its part is in the mean.
+	across := make([]float64, len(parts))
+	for _, k := range append([]Sketch{c.Sketch}, c.elsewhere...) {
+		for i, p := range c.partNames(k) {
+			across[i] += p.at.x / float64(1+len(c.elsewhere))
+		}
 	}
 	switch {
 	case c.name == "top":
@@ -113,12 +128,13 @@ func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
 		parts = parts[:5] // the inset tells what stands on the ground
 	}
 	size := sh.small()
-	centre := c.area.x + c.area.w/2
+	const same = 0.1 // pixels
+	centre := c.area.x + c.area.w/2 - same
 	for _, right := range []bool{false, true} {
 		var want, heights []float64
 		var which []int
 		for i, p := range parts {
-			if (p.at.x >= centre) == right {
+			if (across[i] >= centre) == right {
 				which, want, heights = append(which, i), append(want, p.at.y), append(heights, 1.2*size)
 			}
 		}

@@ -9,7 +9,8 @@ import (
 
 // values is what the page's script needs to read a value off the curves: where the plots stand on both
 // drawings, how pixels become SI values and SI values text, and the lines themselves. An expensive line
-// is thinned evenly; every value read out is one that was calculated.
+// is thinned evenly. A value read out is one that was calculated, or lies on the straight line between two
+// such, where lines have their points at different places.
 type values struct {
 	Wide   [][4]rounded  `json:"wide"`   // of each plot: left, top, width, height, in pixels
 	Narrow [][4]rounded  `json:"narrow"` // the same on the narrow drawing

@@ -205,15 +205,13 @@
       this.mark(svg, "path", { class: "hair", d: `M${px} ${top}V${top + height}` });
       const rows = [[own(plots[plot].title), across.label, print(this.x, across)]];
       for (const line of plots[plot].lines) {
-        const i = line.x.indexOf(this.x);
-        const y = i < 0 ? null : line.y[i];
-        let text = "\u2013";
-        if (y !== null) {
+        const texts = this.passes(line).map((read) => {
+          const y = read(line.y), low = line.low ? read(line.low) : null;
+          if (y === null) return "\u2013";
           this.mark(svg, "circle", { class: "at " + line.look, cx: px, cy: this.position(svg, plot, this.x, y)[1], r: 4 });
-          text = print(y, up);
-          if (line.low && line.low[i] !== null) text += ` (${print(line.low[i], up)} to ${print(line.high[i], up)})`;
-        } else if (i < 0) continue;
-        rows.push(["", line.label || up.label, text, line.look]);
+          return print(y, up) + (low === null ? "" : ` (${print(low, up)} to ${print(read(line.high), up)})`);
+        });
+        if (texts.length > 0) rows.push(["", line.label || up.label, [...new Set(texts)].join(" and "), line.look]);
       }
       for (const set of plots[plot].points || []) {
         set.x.forEach((x, i) => {
@@ -229,6 +227,17 @@
         const index = places.reduce((best, p, i) => Math.abs(p - this.x) < Math.abs(places[best] - this.x) ? i : best, 0);
         document.dispatchEvent(new CustomEvent("turnplate-along", { detail: { key: this.data.along, index, from: this } }));
       }
+    }
+
+    // Where a line passes x, each as a way to read its lists there: once, or more often where it turns back or closes.
+    passes({ x }) {
+      const at = [];
+      x.forEach((to, i) => {
+        const from = x[i - 1], part = (this.x - from) / (to - from);
+        if (to === this.x) at.push((list) => list[i]);
+        else if (part > 0 && part < 1 && from !== this.x) at.push((list) => [list[i - 1], list[i]].includes(null) ? null : list[i - 1] + part * (list[i] - list[i - 1]));
+      });
+      return at;
     }
 
     mark(svg, name, attributes) {
