@@ -250,6 +250,7 @@ func gallery() []figure.Figure {
 		nine = append(nine, figure.Panel{Title: figure.Plain([]string{"Stock", "25 mm", "50 mm", "A title too long for its little plot, by some way", "100 mm"}[i]),
 			Lines: []figure.Line{line("", func(c float64) float64 { return 100 * math.Sin(c+float64(i)) })}})
 	}
+	const degree = math.Pi / 180
 	absent := corner("can't be", 4, 12)
 	absent.UpperBall.X = math.NaN()
 	steered := corner("", 4, 12)
@@ -266,6 +267,10 @@ func gallery() []figure.Figure {
 		curves("huge", "Large numbers", casterScale, newton, figure.Panel{Lines: []figure.Line{huge}}),
 		curves("tiny", "Small numbers", casterScale, newton, figure.Panel{Lines: []figure.Line{tiny}}),
 		curves("flat", "All the same", casterScale, newton, figure.Panel{Lines: []figure.Line{line("", func(float64) float64 { return 5 })}}),
+		curves("closed", "Two that close", casterScale, newton, figure.Panel{Lines: []figure.Line{
+			{Label: figure.Plain("First"), X: []float64{0, degree, 2 * degree, degree, 0}, Y: []float64{10, 20, 10, 0, 10}},
+			{Label: figure.Plain("Second"), X: []float64{0, 1.6 * degree, 3.2 * degree, 1.6 * degree, 0}, Y: []float64{10, 14, 10, 6, 10}},
+		}}),
 		curves("none", "Nothing at all", casterScale, newton),
 		curves("five", "Five plots", casterScale, newton, nine...),
 		&figure.Drawing{Head: head("gone", "One is out of reach", ""), View: "front", Scenes: []figure.Scene{corner("Stock", 2, 12), absent, wide}},
