@@ -134,13 +134,15 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	}
 	circle := ev.circle(path)
 	// What it uses comes first, so that nothing is waited for later on.
+	visited := ev.options.Yours[path].Text != ""
 	for _, u := range p.uses {
 		if ev.circle(u) == nil {
-			ev.evaluate(ctx, u)
+			page, _ := ev.evaluate(ctx, u)
+			visited = visited || page.visited
 		}
 	}
 	s := &scope{
-		ev: ev, ctx: ctx, nb: p.nb, page: &Page{}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{visited: visited}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
 		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
 		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
 		budget: budget{limits: ev.options.Limits},
@@ -227,6 +229,7 @@ func (s *scope) block(b *lang.Block, index int) {
 	s.text = b.Text
 	for _, stmt := range b.Stmts {
 		s.doubts.step++
+		before := len(s.page.Faults)
 		if s.ctx.Err() != nil || s.budget.broke {
 			return // what follows would only echo it
 		}
@@ -240,6 +243,7 @@ func (s *scope) block(b *lang.Block, index int) {
 		if stmt == s.offer.last {
 			s.takeYours()
 		}
+		s.forgive(before)
 	}
 }
 
@@ -248,6 +252,8 @@ func (s *scope) finish() {
 	s.names.closed = true
 	s.unoffered()
 	s.lookOver()
+	before := len(s.page.Faults)
+	defer func() { s.forgive(before) }()
 	s.board.write()
 	s.turnFigures()
 	for _, in := range s.nb.Inserts {

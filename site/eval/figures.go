@@ -85,6 +85,7 @@ func (s *scope) statement(e ast.Expr, block int) {
 	if s.budget.broke {
 		return // no figure will be shown
 	}
+	before := len(s.page.Faults)
 	s.board.figures++
 	a.head.ID = "figure-" + strconv.Itoa(s.board.figures)
 	f := m.make(s, a)
@@ -92,11 +93,18 @@ func (s *scope) statement(e ast.Expr, block int) {
 		return
 	}
 	if f == nil || a.failed || !s.shows(lit, f) {
+		if f = s.missing(m.kind, a, before); f != nil {
+			s.show(block, lit, f)
+		}
 		return
 	}
 	s.board.placed = append(s.board.placed, placed{block, len(s.page.Blocks[block].Figures), a})
-	s.page.Blocks[block].Figures = append(s.page.Blocks[block].Figures, f)
-	s.page.Blocks[block].Lines = append(s.page.Blocks[block].Lines, s.text.Line(lit))
+	s.show(block, lit, f)
+}
+
+func (s *scope) show(block int, lit *ast.CompositeLit, f figure.Figure) {
+	b := &s.page.Blocks[block]
+	b.Figures, b.Lines = append(b.Figures, f), append(b.Lines, s.text.Line(lit))
 }
 
 // board is what stands on the page so far.

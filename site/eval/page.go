@@ -28,7 +28,10 @@ type Page struct {
 	Doubts         diag.List // what can be but hardly ever is, in the vehicles that the page writes
 	Uses           []string  // other notebooks this page depends on, directly or not, in order
 	Files          []string  // readings files it has read, in order
+	Gaps           diag.List // what has no value with a reader's own values, and stays out of the page
 	Offered        *Offered  // the vehicle that readers may put their own in the place of; or nil
+
+	visited bool // a reader's own values stand in it, or in one that it uses
 }
 
 // Offered is a vehicle whose fields readers may replace.

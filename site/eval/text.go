@@ -32,8 +32,16 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 	return out
 }
 
-// insert evaluates a number in prose.
+// insert evaluates a number in prose. With a reader's own values it may have none.
 func (s *scope) insert(snippet diag.Snippet) figure.Span {
+	span := s.inserted(snippet)
+	if s.page.visited && span.Text == (figure.Words{}) {
+		span.Text = figure.Plain("–")
+	}
+	return span
+}
+
+func (s *scope) inserted(snippet diag.Snippet) figure.Span {
 	if s.budget.broke {
 		return figure.Span{Value: true}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turnplate/site/diag"
+	"turnplate/site/figure"
 	"turnplate/site/lang"
 	"turnplate/site/value"
 )
@@ -93,6 +94,44 @@ func (s *scope) takeYours() {
 	if len(s.page.Faults) == before {
 		s.page.Offered.Now = e.value.(*value.Record)
 	}
+}
+
+// forgive takes off the page's mistakes from the one at an index on what comes of a reader's own values: without them there
+// is none, or the page wouldn't be. Mistakes in the values themselves stay.
+func (s *scope) forgive(from int) {
+	if !s.page.visited || s.budget.broke {
+		return
+	}
+	kept := s.page.Faults[:from:from]
+	for _, d := range s.page.Faults[from:] {
+		if d.File == s.nb.File {
+			s.page.Gaps = append(s.page.Gaps, d)
+		} else {
+			kept = append(kept, d)
+		}
+	}
+	s.page.Faults = kept
+}
+
+// missing stands in the place of a figure that can't be made of a reader's own values; before counts the mistakes found
+// until then. It is nil where the mistake is the page's own.
+func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Figure {
+	if !s.page.visited || s.budget.broke {
+		return nil
+	}
+	why := ""
+	if len(s.page.Faults) > before {
+		why = s.page.Faults[before].Message
+	}
+	if _, is := kind.(*figure.Claim); is && a.exprs["Text"] != nil {
+		c := &figure.Claim{Detail: why}
+		a.textInto(s, "Text", &c.Says)
+		a.headInto(s, &c.Head)
+		return c
+	}
+	m := &figure.Missing{Of: kind, Why: why}
+	a.headInto(s, &m.Head)
+	return m
 }
 
 // unoffered tells that front matter names a vehicle that isn't there.

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/site/diag"
+	"turnplate/site/figure"
 	"turnplate/site/value"
 )
 
@@ -84,4 +85,24 @@ func TestOffered(t *testing.T) {
 	assert.NotNil(t, New(lib, Options{}).Page(context.Background(), "car").Offered.Now)
 	lib["car.md"] = strings.TrimPrefix(offering, "---\nyours: truck\n---\n")
 	assert.Nil(t, New(lib, Options{}).Page(context.Background(), "car").Offered)
+}
+
+// What another vehicle has no value for is a gap on the page, told calmly, and costs nothing else.
+func TestYoursLeavesGaps(t *testing.T) {
+	study := "# Study\n\n```go params\nc := use(\"car\").truck\nx := span(0*kg, 3000*kg, 4)\nleft := (x - c.Mass).At(x, c.Mass + 500*kg)\n" +
+		"Curves{Title: \"From {c.Mass in kg}\", X: x, Y: x + left}\nTable{Columns: []Column{{\"Mass\", c.Mass, kg}}}\nClaim{\"Some {left in kg} is left\", left > 0*kg}\n```\n\n{left in kg}, {c.Mass in kg}\n"
+	lib := library{"car.md": offering, "study.md": study}
+	require.Empty(t, New(lib, Options{}).Page(context.Background(), "study").Faults)
+	p := yours(lib, "study", "truck.Mass = 2800*kg")
+	require.Empty(t, p.Faults)
+	require.NotEmpty(t, p.Gaps)
+	assert.Equal(t, []string{"–", "2800 kg"}, texts(p))
+	require.Len(t, p.Blocks[0].Figures, 3)
+	missing := p.Blocks[0].Figures[0].(*figure.Missing)
+	assert.Equal(t, "From 2800 kg", strings.ReplaceAll(missing.Title.String(), "\u00a0", " "))
+	assert.IsType(t, &figure.Table{}, p.Blocks[0].Figures[1])
+	claim := p.Blocks[0].Figures[2].(*figure.Claim)
+	assert.False(t, claim.Holds)
+	assert.Equal(t, "Some – is left", claim.Says.String())
+	assert.Empty(t, yours(lib, "study", "truck.Mass = 1500*kg").Gaps)
 }

@@ -204,3 +204,25 @@ func (*Exercise) Marks() int                 { return 0 }
 func (*Exercise) steady([]Figure)            {}
 func (*Exercise) Sharing() Sharing           { return Unshared }
 func (*Exercise) Template() (string, string) { return "exercise", "" }
+
+// Missing stands where a figure can't be made of a reader's own values.
+type Missing struct {
+	Head
+	Of  Figure // a zero one of the kind that it would be
+	Why string // or ""
+}
+
+// Axes and what follows say that there is nothing.
+func (*Missing) Axes() []string            { return nil }
+func (*Missing) Draw(System) Picture       { return Picture{} }
+func (*Missing) records(System) [][]string { return nil }
+func (*Missing) Table(int) (*Table, int)   { return nil, 1 }
+func (*Missing) Marks() int                { return 0 }
+func (*Missing) steady([]Figure)           {}
+func (*Missing) Sharing() Sharing          { return Unshared }
+
+// Template counts it as what it would be, so that the other figures keep their numbers.
+func (m *Missing) Template() (string, string) {
+	_, counted := m.Of.Template()
+	return "missing", counted
+}
