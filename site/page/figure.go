@@ -107,7 +107,11 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 	if b.Fold != notebook.Shown && b.Fold != notebook.Hidden {
 		working = template.HTML(code)
 	}
+	first, last := supporting(block)
 	for i, f := range block.Figures {
+		if i == first {
+			put(w, `<div class="multiples">`, "\n")
+		}
 		var states *eval.States
 		if i < len(block.States) && block.States[i] != nil {
 			states = block.States[i]
@@ -132,11 +136,30 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 			put(w, r.moving.control(states.Dials, b == r.lead || b.Fold == notebook.Walk))
 		}
 		put(w, out.String())
+		if i == last {
+			put(w, "</div>\n")
+		}
 	}
 	if working != "" {
 		put(w, `<details class="working alone"><summary>How this was calculated</summary>`, string(working), "</details>\n")
 	}
 	return nil
+}
+
+// supporting gives the first and last of a block's pictures that stand as small multiples below the one they support:
+// where it shows three or more, one after the other, and no dial moves them; else -1.
+func supporting(b eval.Block) (first, last int) {
+	run := 0
+	for i, f := range b.Figures {
+		if kind, _ := f.Template(); kind != "picture" || i < len(b.States) && b.States[i] != nil {
+			break
+		}
+		run = i + 1
+	}
+	if run < 3 {
+		return -1, -1
+	}
+	return 1, run - 1
 }
 
 // foot says whether a figure has a row under it for files and folded text.

@@ -131,12 +131,21 @@ func (r *prose) paragraph(w util.BufWriter, _ []byte, n ast.Node, entering bool)
 	if alone(n) {
 		return ast.WalkContinue, nil
 	}
-	if entering {
-		put(w, "<p>")
-	} else {
+	switch {
+	case !entering:
 		put(w, "</p>\n")
+	case r.isTip(n):
+		put(w, `<p class="tip">`)
+	default:
+		put(w, "<p>")
 	}
 	return ast.WalkContinue, nil
+}
+
+// isTip tells a paragraph that opens with "In the workshop:", set bold: on a wide screen it stands in the margin.
+func (r *prose) isTip(n ast.Node) bool {
+	bold, ok := n.FirstChild().(*ast.Emphasis)
+	return ok && bold.Level == 2 && r.words(bold, true) == "In the workshop:"
 }
 
 // alone says whether a paragraph is nothing but a picture.
