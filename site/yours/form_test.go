@@ -210,7 +210,7 @@ func TestForm(t *testing.T) {
 	require.Equal(t, "Your truck: what this page shows is worked out anew. 3 values are yours; what you left empty is as on the Corrie. One of yours is doubted.", f.Says())
 	for _, want := range []string{
 		`value="400 ± 3.92"`, `value="-20"`, `value="641"`, `value="2100"`, `placeholder="384"`,
-		"On the Corrie 1960 ± 2", "(as weighed)", "that is &lt;heavy&gt;", "weigh it again", "no such number", "of nothing", "Not given on the Corrie",
+		"On the Corrie: 1960 ± 2", "(as weighed)", "that is &lt;heavy&gt;", "weigh it again", "no such number", "of nothing", "Not given on the Corrie",
 		`id="yours-RearLift"`, `aria-invalid="true"`, "<svg", `<option value="">lower</option>`,
 	} {
 		require.Contains(t, text, want)

@@ -56,12 +56,17 @@ func points(from, to *sim.Corner, prefix string) []Change {
 	var list []Change
 	a, b := hardpoints(from), hardpoints(to)
 	for i, name := range hardpointNames {
-		if *a[i] != *b[i] {
-			tenth := func(x float64) string { return decimal(math.Round(x*1e4) / 10) }
-			list = append(list, Change{Path: prefix + name, Expr: fmt.Sprintf("at(%s, %s, %s)*mm", tenth(b[i].X), tenth(b[i].Y), tenth(b[i].Z))})
+		if expr := tenths(b[i]); expr != tenths(a[i]) {
+			list = append(list, Change{Path: prefix + name, Expr: expr})
 		}
 	}
 	return list
+}
+
+// tenths is a point in millimetres, to a tenth of one.
+func tenths(p *sim.Point) string {
+	tenth := func(x float64) string { return decimal(math.Round(x*1e4) / 10) }
+	return fmt.Sprintf("at(%s, %s, %s)*mm", tenth(p.X), tenth(p.Y), tenth(p.Z))
 }
 
 var hardpointNames = []string{"UpperFront", "UpperRear", "UpperBall", "LowerFront", "LowerRear", "LowerBall", "TieInner", "TieOuter", "WheelCentre", "ShaftInner", "ShaftOuter"}
@@ -115,7 +120,7 @@ func (c Changes) Printout(now sim.Vehicle, typed map[string]string) (out Changes
 	if err != nil {
 		return c, "", err
 	}
-	list := angles(&found.Vehicle.Front, "Front.")
+	list := angles(&now.Front, &found.Vehicle.Front, "Front.")
 	list = append(list, points(&now.Front, &found.Vehicle.Front, "Front.")...)
 	most := furthest(found.Moved)
 	if right := found.Vehicle.Right; right != nil {
@@ -124,7 +129,7 @@ func (c Changes) Printout(now sim.Vehicle, typed map[string]string) (out Changes
 			was = *now.Right
 		}
 		list = append(list, points(&was, right, "Right.")...)
-		list = append(list, angles(right, "Right.")...)
+		list = append(list, angles(&was, right, "Right.")...)
 		most = max(most, furthest(found.Right.Moved))
 	}
 	if out, err = c.with(list); err != nil {
@@ -136,11 +141,19 @@ func (c Changes) Printout(now sim.Vehicle, typed map[string]string) (out Changes
 
 const degree = math.Pi / 180
 
-func angles(of *sim.Corner, prefix string) []Change {
-	return []Change{
-		{Path: prefix + "Camber", Expr: decimal(math.Round(of.Camber/degree*1e3)/1e3) + "*deg"},
-		{Path: prefix + "Toe", Expr: decimal(math.Round(of.Toe/degree*1e3)/1e3) + "*deg"},
+// angles are the changes of camber and toe as measured, to a thousandth of a degree.
+func angles(from, to *sim.Corner, prefix string) []Change {
+	var list []Change
+	for _, one := range []struct {
+		name     string
+		from, to float64
+	}{{"Camber", from.Camber, to.Camber}, {"Toe", from.Toe, to.Toe}} {
+		thousandth := func(x float64) string { return decimal(math.Round(x/degree*1e3)/1e3) + "*deg" }
+		if expr := thousandth(one.to); expr != thousandth(one.from) {
+			list = append(list, Change{Path: prefix + one.name, Expr: expr})
+		}
 	}
+	return list
 }
 
 func furthest(moved []float64) (most float64) {

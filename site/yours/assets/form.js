@@ -78,7 +78,7 @@ function turnplateForm({ begin, place, style, button }) {
     answer = await engine.show({ Changes: text, Command: { ...command, US: root.dataset.units === "us" } });
     text = answer.changes;
     renew(answer.form, command);
-    mark(!answer.stops);
+    if (!answer.stops) mark(text !== ""); // else the page is as it was
     status.textContent = (visiting ? "These values came with a link. " : "") + answer.says;
     keep.hidden = !visiting;
     store();
