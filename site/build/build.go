@@ -26,6 +26,7 @@ import (
 	"turnplate/site/notebook"
 	"turnplate/site/page"
 	"turnplate/site/parallel"
+	"turnplate/site/yours"
 )
 
 // Options say how.
@@ -328,6 +329,11 @@ func (s *Site) putEngine(put func(string, []byte) error) error {
 		return err
 	}
 	files := s.options.Engine(bundle)
+	for _, name := range []string{"form.js", "form.css"} {
+		if files[name], err = fs.ReadFile(yours.Assets(), name); err != nil {
+			return err
+		}
+	}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		if err := put(path.Join(page.AssetFolder, name), files[name]); err != nil {
 			return err

@@ -269,15 +269,45 @@ type Shown struct {
 
 // Doubts are those of a notebook, published or not. The error is that of a cancelled context.
 func (l *Live) Doubts(path string) (diag.List, error) {
+	p, err := l.evaluated(path)
+	if err != nil {
+		return nil, err
+	}
+	return p.Doubts, nil
+}
+
+// Offered is the vehicle of a notebook that readers may put their own in the place of; nil where it has none. The error is
+// that of a cancelled context.
+func (l *Live) Offered(path string) (*eval.Offered, error) {
+	p, err := l.evaluated(path)
+	if err != nil {
+		return nil, err
+	}
+	return p.Offered, nil
+}
+
+func (l *Live) evaluated(path string) (*eval.Page, error) {
 	e := l.entries[path]
 	if e == nil {
-		return l.evaluator.Page(l.ctx, path).Doubts, l.ctx.Err()
+		return l.evaluator.Page(l.ctx, path), l.ctx.Err()
 	}
 	v, err := l.finish(e)
 	if err != nil {
 		return nil, err
 	}
-	return v.Eval.Doubts, nil
+	return v.Eval, nil
+}
+
+// Title is the site's.
+func (l *Live) Title() string { return l.site().sectionTitle("index") }
+
+// Source is a notebook's own text, nil where there is none of that path.
+func (l *Live) Source(path string) []byte {
+	nb, err := l.collection.Notebook(path)
+	if err != nil {
+		return nil
+	}
+	return nb.Source
 }
 
 // ErrNoPage means that the site has no page or file of a name.

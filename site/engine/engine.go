@@ -16,7 +16,6 @@ import (
 	"fmt"
 
 	"turnplate/site/build"
-	"turnplate/site/diag"
 	"turnplate/site/yours"
 )
 
@@ -25,27 +24,20 @@ type Engine struct{ live *build.Live }
 
 // request is what a page asks. Do says which of the others count.
 type request struct {
-	Do       string // "open": Bundle; "page": the others
-	Bundle   string // base64
-	Page     string // from the site's root: "studies/caster.html"
-	Notebook string // whose vehicle it is: "vehicles/corrie"
-	Name     string // the vehicle's: "truck"
-	Changes  string // the reader's values, as package yours reads them; "" is the page's own vehicle
+	Do       string        // "open": Bundle; "page": the others
+	Bundle   string        // base64
+	Page     string        // from the site's root: "studies/caster.html"
+	Notebook string        // whose vehicle it is: "vehicles/corrie"
+	Name     string        // the vehicle's: "truck"
+	Changes  string        // the reader's values, as package yours reads them; "" is the page's own vehicle
+	Command  yours.Command // what the reader does with them, carried out before all else
 }
 
 // answer is what came of it.
 type answer struct {
 	HTML  string `json:"html,omitempty"`  // the whole page
-	Notes []note `json:"notes,omitempty"` // mistakes and doubts in the reader's values
 	Stops string `json:"stops,omitempty"` // why there is no page
-}
-
-// note is a mistake or a doubt.
-type note struct {
-	Path    string `json:"path,omitempty"` // of the field whose value it is about, as in Changes: "Tyre.LoadedRadius"
-	Message string `json:"message"`
-	Hint    string `json:"hint,omitempty"`
-	Doubt   bool   `json:"doubt,omitempty"`
+	form
 }
 
 // Answer never fails: what is wrong is said in the answer.
@@ -82,58 +74,30 @@ func (e *Engine) answer(r request) (answer, error) {
 	return answer{}, fmt.Errorf("%q is no request", r.Do)
 }
 
-// page makes a page with the reader's values. With a mistake in them there is no page.
+// page makes a page with the reader's values, and their form. With a mistake in them there is no page.
 func (e *Engine) page(r request) (answer, error) {
-	theirs, faults := yours.Parse(r.Name, r.Changes)
-	a := answer{Notes: notes(theirs, faults, false)}
-	if len(faults) > 0 {
-		a.Stops = "a value can't be what it says"
-		return a, nil
+	done, err := e.done(r)
+	if err != nil {
+		return answer{}, err
 	}
-	values := map[string]diag.Snippet{}
-	if len(theirs.List) > 0 {
-		values[r.Notebook] = snippet(theirs.Text())
-	}
-	e.live = e.live.With(context.Background(), values)
+	theirs := done.Changes
+	e.with(r, theirs)
 	shown, err := e.live.Page(r.Page)
 	if err != nil {
-		return a, err
+		return answer{}, err
 	}
 	doubts, err := e.live.Doubts(r.Notebook)
 	if err != nil {
-		return a, err
+		return answer{}, err
 	}
-	a.Notes = append(a.Notes, notes(theirs, doubts, true)...)
+	var a answer
+	notes := theirs.Notes(doubts, true)
 	if len(shown.Faults) > 0 {
-		a.Notes = append(a.Notes, notes(theirs, shown.Faults, false)...)
+		notes = append(notes, theirs.Notes(shown.Faults, false)...)
 		a.Stops = shown.Faults[0].Message
-		return a, nil
+	} else {
+		a.HTML = string(shown.HTML)
 	}
-	a.HTML = string(shown.HTML)
-	return a, nil
-}
-
-// notes are the mistakes or doubts among the reader's own lines.
-func notes(theirs yours.Changes, list diag.List, doubts bool) (all []note) {
-	for _, d := range list {
-		if d.File != yours.File {
-			continue
-		}
-		n := note{Message: d.Message, Hint: d.Hint, Doubt: doubts}
-		if one := theirs.At(d.Pos.Line); one != nil {
-			n.Path = one.Path
-		}
-		all = append(all, n)
-	}
-	return all
-}
-
-func snippet(text string) diag.Snippet {
-	s := diag.Snippet{File: yours.File, Source: []byte(text), Text: text}
-	for i := range text {
-		if i == 0 || text[i-1] == '\n' {
-			s.Starts = append(s.Starts, diag.Pos{Line: len(s.Starts) + 1, Col: 1})
-		}
-	}
-	return s
+	a.form, err = e.form(r, done, notes, a.Stops)
+	return a, err
 }

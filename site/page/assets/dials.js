@@ -149,11 +149,10 @@
     });
   }
 
-  // A link says where dials stand: "#view&Caster=4°" (page.js makes it). What it doesn't name stands where the page
-  // starts, and what isn't one of a dial's positions moves nothing.
+  // A link says where dials stand: "#view&Caster=4°". The others stand where the page starts.
   function linked() {
-    if (!data || !location.hash.startsWith("#view&")) return;
-    const view = new URLSearchParams(location.hash.slice(6));
+    if (!data || !/^#view&/.test(location.hash)) return;
+    const view = new URLSearchParams(location.hash);
     data.dials.forEach((d, i) => {
       const wish = d.metric.indexOf(view.get(d.label));
       turn(i, wish < 0 ? d.start : wish);

@@ -50,19 +50,15 @@
     document.querySelector(".bar .within").append(button);
   }
 
-  // A link to the page as it is on show. Whoever can be moved, such as the dials, says so when it is asked for.
+  // A link to the page as it is on show: whatever can be moved says where it is.
   async function copyView(button) {
     const view = new URLSearchParams();
     document.dispatchEvent(new CustomEvent("turnplate-view", { detail: view }));
     const link = location.href.split("#")[0] + (String(view) && "#view&" + view);
     history.replaceState(null, "", link);
+    const copied = await navigator.clipboard?.writeText(link).then(() => true, () => false);
     button.ariaLive = "polite";
-    try {
-      await navigator.clipboard.writeText(link);
-      button.textContent = "Link copied";
-    } catch {
-      button.textContent = "The address is the link"; // no clipboard here, as from a host without encryption
-    }
+    button.textContent = copied ? "Link copied" : "The address is the link";
     setTimeout(() => { button.textContent = "Copy this view"; }, 4000);
   }
 

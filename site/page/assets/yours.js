@@ -1,30 +1,35 @@
-// The reader's own vehicle in the place of the page's. Until a reader asks for it, this file only keeps the page as it
-// was sent; it stands before the scripts that change the page.
+// The switch for a reader's own truck. The rest (form.js) comes when it is turned, or a link brings a truck. The page as
+// it was sent is kept for it: this file comes first.
 "use strict";
 
 (function () {
-  const { page, notebook, name } = document.currentScript.dataset;
-  const folder = new URL(".", document.currentScript.src);
-  const sent = document.body.cloneNode(true), shown = [];
+  const at = document.currentScript, folder = new URL(".", at.src), sent = document.body.cloneNode(true), shown = [];
   for (let walker = document.createTreeWalker(document.body), node = document.body; node; node = walker.nextNode()) shown.push(node);
-  let engine = null;
+  const place = `turnplate-yours ${folder.pathname}${at.dataset.notebook}`;
+  const button = Object.assign(document.createElement("button"), { type: "button", className: "units", textContent: "My truck" });
+  let form = null, on = null;
 
   function load(file) {
-    return new Promise((done, failed) => {
-      const script = document.createElement("script");
-      Object.assign(script, { src: new URL(file, folder).href, onload: done, onerror: () => failed(new Error(file + " can't be loaded")) });
-      document.head.append(script);
+    return new Promise((onload, onerror) => {
+      document.head.append(Object.assign(document.createElement("script"), { src: folder + file, onload, onerror }));
     });
   }
 
-  // Starts what works a page out for the reader, once. told is called with how much of it is here, from 0 to 1.
-  function start(told) {
-    engine = engine || load("exchange.js").then(() => load("engine.js")).then(() => {
-      return turnplateEngine({ folder, load, told, exchange: turnplateExchange(sent, shown), page, notebook, name });
-    });
-    engine.catch(() => engine = null);
-    return engine;
+  function open(what, link) {
+    form ||= load("form.js").then(() => turnplateForm({ ...at.dataset, folder, load, sent, shown, place, button }));
+    form.then((f) => f[what](link));
   }
 
-  window.turnplateYours = { start, page, notebook, name };
+  function linked() {
+    const link = /^#view&/.test(location.hash) && new URLSearchParams(location.hash).get("yours");
+    if (link) open("visit", link);
+    return link;
+  }
+
+  button.onclick = () => open("toggle");
+  button.setAttribute("aria-pressed", "false");
+  document.querySelector(".bar .within").append(button);
+  addEventListener("hashchange", linked);
+  try { on = localStorage.getItem(place + " on"); } catch { /* not kept here */ }
+  if (!linked() && on) open("show");
 })();

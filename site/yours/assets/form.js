@@ -3,8 +3,9 @@
 // makes the form and the page.
 "use strict";
 
-// begin starts that program; place names the site and the vehicle; button is the switch in the page's head.
-function turnplateForm({ begin, place, style, button }) {
+// folder is the site's own, from which load brings scripts; page, notebook and name say what is on show, sent and shown are
+// it as exchange.js wants it; place names what is kept; button is the switch in the page's head.
+function turnplateForm({ folder, load, page, notebook, name, sent, shown, place, button }) {
   const root = document.documentElement, title = document.title;
   const element = (name, properties) => Object.assign(document.createElement(name), properties);
   const panel = element("section", { className: "yours-panel", ariaLabel: "Your truck" });
@@ -12,14 +13,24 @@ function turnplateForm({ begin, place, style, button }) {
   const values = element("button", { type: "button", textContent: "Change values", ariaExpanded: "false" });
   const keep = element("button", { type: "button", textContent: "Keep these as mine", hidden: true });
   const head = element("div", { className: "yours-head" }), body = element("div", { className: "yours-body", hidden: true });
-  let on = false, visiting = false, text = read("") || "", answer = {}, busy = Promise.resolve();
+  let on = false, visiting = false, text = read() || "", answer = {}, busy = Promise.resolve(), engine = null;
 
   head.append(status, bar, keep, values);
   panel.append(head, body);
-  document.head.append(element("link", { rel: "stylesheet", href: style }));
+  document.head.append(element("link", { rel: "stylesheet", href: folder + "form.css" }));
 
-  function read(what) {
-    try { return localStorage.getItem(place + what); } catch { return null; }
+  function read() {
+    try { return localStorage.getItem(place); } catch { return ""; }
+  }
+
+  // Starts what works the page out, once.
+  function begin() {
+    engine ||= load("exchange.js").then(() => load("engine.js")).then(() => {
+      const told = (share) => { bar.value = share; };
+      return turnplateEngine({ folder, load, told, exchange: turnplateExchange(sent, shown), page, notebook, name });
+    });
+    engine.catch(() => { engine = null; });
+    return engine;
   }
 
   // A visitor's values, which came with a link, aren't the reader's until they say so.
@@ -27,7 +38,8 @@ function turnplateForm({ begin, place, style, button }) {
     if (visiting) return;
     try {
       localStorage.setItem(place, text);
-      localStorage.setItem(place + " on", on ? "yes" : "no");
+      if (on) localStorage.setItem(place + " on", "yes");
+      else localStorage.removeItem(place + " on");
     } catch { /* for this page only, then */ }
   }
 
@@ -62,20 +74,20 @@ function turnplateForm({ begin, place, style, button }) {
   // Everything that a reader does goes this way, one after another: the program takes it, and the page follows.
   function act(command) {
     return busy = busy.then(() => work(command)).catch((error) => {
-      status.textContent = `Your truck can’t be shown here: ${error.message}. The page is as it was.`;
+      status.textContent = `Your truck can’t be shown here: ${error.message || "a part of this site can’t be loaded"}. The page is as it was.`;
       bar.hidden = true;
       mark(false);
     });
   }
 
   async function work(command) {
-    const engine = await begin((share) => { bar.value = share; });
+    const program = await begin();
     bar.hidden = true;
     if (!on) {
-      await engine.show({ Changes: "" });
+      await program.show({ Changes: "" });
       return mark(false);
     }
-    answer = await engine.show({ Changes: text, Command: { ...command, US: root.dataset.units === "us" } });
+    answer = await program.show({ Changes: text, Command: { ...command, US: root.dataset.units === "us" } });
     text = answer.changes;
     renew(answer.form, command);
     if (!answer.stops) mark(text !== ""); // else the page is as it was

@@ -62,7 +62,7 @@ function turnplateWorker() {
 // told hears how much of the program is here. What it gives asks the program and shows its pages.
 async function turnplateEngine({ folder, load, told, exchange, page, notebook, name }) {
   const waiting = new Map(); // by number
-  let asked = 0, last = null, ready, failed;
+  let asked = 0, ready, failed;
   const up = new Promise((done, no) => [ready, failed] = [done, no]);
 
   function hear(message) {
@@ -110,12 +110,10 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     });
   }
 
-  // Works the page out with these changes and shows it, unless newer ones have been asked for meanwhile. It gives the
-  // answer: with notes, and with stops where the page couldn't be worked out.
-  async function show(changes) {
-    const mine = last = {};
-    const answer = await ask({ Do: "page", Changes: changes });
-    if (mine !== last) return null;
+  // Works the page out as a request says, {Changes, Command}, and shows it. It gives the answer: with the reader's form, and
+  // with stops where the page couldn't be worked out.
+  async function show(request) {
+    const answer = await ask({ Do: "page", ...request });
     if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
     return answer;
   }

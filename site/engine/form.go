@@ -1,0 +1,66 @@
+package engine
+
+import (
+	"context"
+
+	"turnplate/site/diag"
+	"turnplate/site/eval"
+	"turnplate/site/value"
+	"turnplate/site/yours"
+)
+
+// form is what a reader sees of their own values, beside the page.
+type form struct {
+	Changes string `json:"changes"`         // the values as text, after what was done
+	Form    string `json:"form,omitempty"`  // HTML
+	Says    string `json:"says,omitempty"`  // at the head of the page
+	Link    string `json:"link,omitempty"`  // the values as a link's fragment carries them
+	Saved   string `json:"saved,omitempty"` // the values as a file
+}
+
+// with is the site with a reader's values.
+func (e *Engine) with(r request, theirs yours.Changes) {
+	values := map[string]diag.Snippet{}
+	if len(theirs.List) > 0 {
+		values[r.Notebook] = theirs.Snippet()
+	}
+	e.live = e.live.With(context.Background(), values)
+}
+
+// done carries out what the reader did, if anything.
+func (e *Engine) done(r request) (yours.Answer, error) {
+	theirs, faults := yours.Parse(r.Name, r.Changes)
+	a := yours.Answer{Changes: theirs, Notes: theirs.Notes(faults, false)}
+	if r.Command.Do == "" {
+		return a, nil
+	}
+	var now *value.Record
+	if r.Command.Do == "file" || r.Command.Do == "printout" {
+		e.with(r, theirs)
+		offered, err := e.live.Offered(r.Notebook)
+		if err != nil {
+			return a, err
+		}
+		if offered != nil {
+			now = offered.Now
+		}
+	}
+	return theirs.Do(r.Command, now, eval.SurveyReadings), nil
+}
+
+// form makes the form as it stands after what was done, with what the page found.
+func (e *Engine) form(r request, done yours.Answer, notes []yours.Note, stops string) (out form, err error) {
+	out = form{Changes: done.Changes.Text(), Link: done.Changes.Pack(), Saved: done.Changes.File(e.live.Title())}
+	offered, err := e.live.Offered(r.Notebook)
+	if err != nil || offered == nil {
+		return out, err
+	}
+	f := yours.Form{
+		Changes: done.Changes, Page: offered.Page, Now: offered.Now, Notes: append(done.Notes, notes...), Said: done.Said, Stops: stops, US: r.Command.US,
+		Remark: func(at value.Mark) string { return yours.Remark(e.live.Source(at.File), at.Line) },
+	}
+	out.Says = f.Says()
+	html, err := f.HTML()
+	out.Form = string(html)
+	return out, err
+}
