@@ -10,7 +10,7 @@ import (
 	"turnplate/site/vocabulary"
 )
 
-// curves makes Curves{X, Y, By, Panels, XIn, YIn, Readings}.
+// curves makes Curves{X, Y, By, Panels, XIn, YIn, Readings, Limits}.
 func curves(s *scope, a *arguments) figure.Figure {
 	if !a.need(s, "X", "Y") {
 		return nil
@@ -60,6 +60,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 		c.Panels = append(c.Panels, panel)
 	}
 	a.readings(s, c, x, y)
+	a.limits(s, c, x, y, along)
 	a.headInto(s, &c.Head)
 	return c
 }

@@ -31,6 +31,13 @@ func (r *curves) alternative(system System) string {
 			b.WriteString(" " + orElse(clean(s.Label), "Readings") + ": " + count(s.count(), "reading", "readings") + sh.errors(s) + ".")
 		}
 	}
+	for _, limit := range r.Limits {
+		b.WriteString(" Limit, " + limit.Label.clean().In(system) + ": " + sh.course(limit.Line))
+		if limit.Better != "" {
+			b.WriteString("; " + limit.Better + " is better")
+		}
+		b.WriteString(".")
+	}
 	if told > most {
 		b.WriteString(" And " + count(told-most, "more line.", "more lines."))
 	}

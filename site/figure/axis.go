@@ -95,7 +95,7 @@ func (e extent) widened(one float64) extent {
 // padded leaves air above and below the curves, except that an axis near zero begins at zero: there a
 // height stands for the whole quantity. It is the same in every unit system, so curves keep their shape.
 func (e extent) padded() extent {
-	const air, nearZero = 0.06, 0.4
+	const air, nearZero = 0.06, 0.7
 	pad := air * e.size()
 	padded := extent{e.lo - pad, e.hi + pad}
 	switch {

@@ -125,7 +125,7 @@ func (b *Bars) Draw(system System) Picture {
 		p.Notes = append(p.Notes, "Whiskers: the 95 % coverage interval.")
 	}
 	if b.Absent > 0 {
-		p.Notes = append(p.Notes, count(b.Absent, "combination has no value: a dash.", "combinations have no value: dashes."))
+		p.Notes = append(p.Notes, "A dash: there is no value to be had.")
 	}
 	return p
 }
@@ -214,15 +214,20 @@ func (r *bars) plate(l layout, system System, alternative Words) Plate {
 			r.labelX(to, f, l)
 		})
 		to.line(axisLine, point{area.x, area.bottom()}, point{area.right(), area.bottom()})
-		// The zero line goes over the bars and under the names: on a telephone it runs through them.
 		for i := range n {
 			first := tops[i] + heads[i] + (heights[i]-bars)/2
 			for k, set := range r.Sets {
 				r.drawBar(to, f, set, i, k, box{area.x, first + float64(k)*(thick+apart), area.w, thick}, l)
 			}
 		}
-		to.line(axisLine, point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
+		if aside {
+			to.line(axisLine, point{f.at(0, 0).x, area.y}, point{f.at(0, 0).x, area.bottom()})
+		}
 		for i := range n {
+			if !aside { // beside each name's bars, not through the names
+				first := point{f.at(0, 0).x, tops[i] + heads[i]}
+				to.line(axisLine, first, first.plus(0, heights[i]))
+			}
 			r.writeName(to, names[i], box{0, tops[i], left - 12, heights[i]}, aside, l)
 		}
 		p.drawAround(to)

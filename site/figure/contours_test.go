@@ -223,7 +223,7 @@ func TestBarsStandForTheWholeValue(t *testing.T) {
 	assert.Len(t, p.Keys, 2)
 	assert.Contains(t, p.Wide.SVG, "bare, Stock: 31.0\u00a0kg.")
 	assert.Contains(t, p.Wide.SVG, "with rim, Tall: no value.")
-	assert.Equal(t, []string{"Whiskers: the 95 % coverage interval.", "1 combination has no value: a dash."}, p.Notes)
+	assert.Equal(t, []string{"Whiskers: the 95 % coverage interval.", "A dash: there is no value to be had."}, p.Notes)
 }
 
 func TestNegativeBarsGoTheOtherWay(t *testing.T) {

@@ -83,6 +83,10 @@ func (c *Curves) tracks(system System) (tracks []track) {
 			tracks = append(tracks, track{head: head + ", low", x: l.X[:n], y: low}, track{head: head + ", high", x: l.X[:n], y: high})
 		}
 	}
+	for _, limit := range c.Limits {
+		n := limit.count()
+		tracks = append(tracks, track{head: limit.Label.clean().In(system), x: limit.X[:n], y: limit.Y[:n]})
+	}
 	for _, p := range c.Panels {
 		for _, s := range p.Points {
 			head := heading(p.Title.clean().In(system), orElse(clean(s.Label), "Readings"))

@@ -71,6 +71,13 @@ func ready(c *Curves) *curves {
 
 // reach widens two extents to everything that is drawn.
 func (c *Curves) reach(x, y extent) (extent, extent) {
+	for _, limit := range c.Limits {
+		for i := range limit.count() {
+			if limit.has(i) {
+				y = y.with(limit.Y[i])
+			}
+		}
+	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
 			for i := range l.count() {
@@ -144,6 +151,9 @@ func (*Curves) Sharing() Sharing           { return SharedFirst }
 func (*Curves) Template() (string, string) { return "picture", "Figure" }
 
 func (c *Curves) Marks() (n int) {
+	for _, limit := range c.Limits {
+		n += len(limit.Y)
+	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
 			n += len(l.Y)
@@ -180,7 +190,7 @@ func (c *Curves) Draw(system System) Picture {
 	p := Picture{Wide: drawn(desk), Narrow: drawn(phone), Values: r.values(desk, phone)}
 	if r.labelled() {
 		for _, label := range r.labels {
-			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), label.clean(), desk.ends == nil, phone.ends == nil})
+			p.Keys = append(p.Keys, Key{lineSwatch(r.styles[label], r.marked()), label.clean(), !desk.direct(), !phone.direct()})
 		}
 	}
 	for i, name := range r.names {
@@ -193,8 +203,7 @@ func (c *Curves) Draw(system System) Picture {
 		p.Notes = append(p.Notes, "Bars through readings: how far either way they may be out.")
 	}
 	if c.Absent > 0 {
-		p.Notes = append(p.Notes, count(c.Absent, "combination has no value and is left as a gap.",
-			"combinations have no value and are left as gaps."))
+		p.Notes = append(p.Notes, "A line breaks off where there is no value to be had.")
 	}
 	return p
 }
@@ -214,9 +223,11 @@ func (r *curves) draw(to *pen, p *plan) {
 	for i, panel := range r.Panels {
 		f := frame{p.areas[i], r.x, r.y}
 		p.drawTitle(to, i)
+		r.drawRegions(to, f)
 		p.drawRules(to, f, i, true)
 		f.draw(to)
 		r.drawLines(to, f, panel)
+		r.drawLimits(to, f, p.layout, panel)
 		r.drawPoints(to, f, p.layout, panel)
 		if r.empty {
 			how := p.label()
@@ -225,6 +236,9 @@ func (r *curves) draw(to *pen, p *plan) {
 		}
 		if p.ends != nil {
 			r.drawEnds(to, f, p, panel)
+		}
+		for _, label := range p.rings {
+			label.text.write(to, p.label(), label.baseline(p.label()))
 		}
 	}
 	p.drawAround(to)

@@ -78,7 +78,7 @@ func TestLinesLieOnTheirAxes(t *testing.T) {
 			}
 		}
 		x := func(deg float64) float64 { return across[0] + (across[8]-across[0])*deg/8 }
-		y := func(newton float64) float64 { return up[100] + (up[180]-up[100])*(newton-100)/80 }
+		y := func(newton float64) float64 { return up[0] + (up[100]-up[0])*newton/100 }
 		path := m.lines(styleOf(0, 1, false).line())
 		require.Len(t, path, 1)
 		require.Len(t, path[0], 9, "every point of a bend")
@@ -119,7 +119,7 @@ func TestGapsAreGaps(t *testing.T) {
 	p := c.Draw(Metric)
 	check(t, p)
 	assert.Len(t, drawn(p.Wide).lines(styleOf(0, 1, false).line()), 3, "three runs, none joined to the next")
-	assert.Equal(t, []string{"11 combinations have no value and are left as gaps."}, p.Notes)
+	assert.Equal(t, []string{"A line breaks off where there is no value to be had."}, p.Notes)
 	assert.Contains(t, p.Wide.SVG, "with gaps")
 }
 
@@ -427,8 +427,8 @@ func BenchmarkDrawTenThousandPoints(b *testing.B) {
 	}
 }
 
-// A line that closes has no end to be labelled at: its name stands in a legend.
-func TestClosedLinesHaveALegend(t *testing.T) {
+// A line that closes has no end to be labelled at: its name stands beside it where there is room.
+func TestClosedLinesAreNamedBesideThem(t *testing.T) {
 	round := func(label string, shift float64) Line {
 		l := Line{Label: Plain(label)}
 		for i := range 25 {
@@ -439,13 +439,35 @@ func TestClosedLinesHaveALegend(t *testing.T) {
 	}
 	p := curvesOf(round("a", 0), round("b", 3)).Draw(Metric)
 	check(t, p)
-	assert.Empty(t, texts(p.Wide, "label"))
+	assert.ElementsMatch(t, []string{"a", "b"}, texts(p.Wide, "label"))
 	require.Len(t, p.Keys, 2)
-	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow)
-	open := round("a", 0)
-	open.X, open.Y = open.X[:20], open.Y[:20]
-	p = curvesOf(open, round("b", 3)).Draw(Metric)
-	assert.True(t, p.Keys[0].Wide, "one that closes is enough")
+	assert.False(t, p.Keys[0].Wide || p.Keys[0].Narrow)
+	crowd := curvesOf()
+	for i := range 30 {
+		crowd.Panels[0].Lines = append(crowd.Panels[0].Lines, round("A name too long to stand among so many lines, number "+strconv.Itoa(i), 0.1*float64(i)))
+	}
+	p = crowd.Draw(Metric)
+	assert.Empty(t, texts(p.Wide, "label"))
+	assert.True(t, p.Keys[0].Wide && p.Keys[0].Narrow, "without room all are in a legend")
+}
+
+func TestLimitsAreNeutralAndNamed(t *testing.T) {
+	c := curvesOf(along("Gap", 9, func(x float64) float64 { return 10 + 100*x }))
+	c.Limits = []Limit{{Line: Line{Label: Plain("A finger's breadth"), X: []float64{0, 0.14}, Y: []float64{30, 30}}, Better: "more", Beyond: "too close"}}
+	p := c.Draw(Metric)
+	check(t, p)
+	d := drawn(p.Wide)
+	require.Len(t, d.lines(limitLine), 1, "the axes reach it")
+	assert.Contains(t, texts(p.Wide, "label"), "A finger's breadth")
+	assert.Contains(t, p.Wide.SVG, ">too close</text>")
+	assert.Contains(t, p.Wide.SVG, "Limit, A finger&#39;s breadth: stays near 6.7\u00a0lbf; more is better.")
+	assert.Contains(t, string(p.Values), `"look":"ink"`, "it can be read off")
+	rows := c.records(Metric)
+	assert.Equal(t, "A finger's breadth (N)", rows[0][2])
+	assert.Equal(t, "30", rows[1][2])
+	styles := ready(c).styles
+	assert.Len(t, styles, 1, "it takes no line's looks")
+	assert.NotEqual(t, canvas.Black.Name(), styles[Plain("Gap")].ink.Name())
 }
 
 // Either each reading bears its name or none does.

@@ -93,6 +93,7 @@ type Curves struct {
 	Head
 	X, Y   Scale
 	Panels []Panel
+	Limits []Limit // of Y, in every panel
 	// Ordered: the lines are steps of one quantity, in order; they are coloured from light to dark.
 	Ordered bool
 	// Along is a number for the axis that X runs over, the same in every figure of the page; 0 where there is none.

@@ -129,7 +129,7 @@ func (d *Drawing) Draw(system System) Picture {
 		p.Keys = append(p.Keys, sweepKeys()...)
 	}
 	if missing > 0 {
-		p.Notes = append(p.Notes, count(missing, "combination can't be reached and is left out.", "combinations can't be reached and are left out."))
+		p.Notes = append(p.Notes, count(missing, "of them is out of reach and left out.", "of them are out of reach and left out."))
 	}
 	return p
 }

@@ -147,7 +147,7 @@ func TestOutOfReachIsLeftOutAndSaid(t *testing.T) {
 	gone.UpperBall.Z = math.NaN()
 	p := drawing("front", gone, parallel(4, 12), gone).Draw(Metric)
 	check(t, p)
-	assert.Equal(t, []string{"2 combinations can't be reached and are left out."}, p.Notes)
+	assert.Equal(t, []string{"2 of them are out of reach and left out."}, p.Notes)
 	assert.Len(t, drawn(p.Wide).areas(canvas.Wash), 1, "one tyre")
 	p = drawing("front", gone).Draw(Metric)
 	check(t, p)

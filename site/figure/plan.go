@@ -1,7 +1,9 @@
 package figure
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"turnplate/site/canvas"
 )
@@ -15,7 +17,8 @@ type plan struct {
 	columns int
 	rules   []rule
 	height  float64
-	ends    *endLabels // beside the only plot; nil when the lines' labels have no room
+	ends    *endLabels  // beside the only plot; nil when the lines' labels have no room
+	rings   []ringLabel // at lines of the only plot, where some close; nil when there is no room
 }
 
 // grid is how many plots stand side by side, and how high each is.
@@ -113,7 +116,67 @@ func (r *curves) plan(l layout) *plan {
 	for _, p := range r.Panels {
 		titles = append(titles, p.Title.clean())
 	}
-	return planPlots(l, r.shown, titles, 1, func(f frame) *endLabels { return r.endLabels(l, f, r.Panels[0]) })
+	p := planPlots(l, r.shown, titles, 1, func(f frame) *endLabels { return r.endLabels(l, f, r.Panels[0]) })
+	if len(r.Panels) == 1 && slices.ContainsFunc(r.Panels[0].Lines, r.closes) {
+		p.rings = ringLabels(frame{p.areas[0], r.x, r.y}, l, r.Panels[0])
+	}
+	return p
+}
+
+// direct says whether lines are named beside them, so that a legend needs no key for them.
+func (p *plan) direct() bool { return p.ends != nil || p.rings != nil }
+
+// ringLabel is the name of a line that has no end to stand beside.
+type ringLabel struct {
+	text Words
+	box
+}
+
+// ringLabels finds room for the name of each line where it runs furthest from all others.
+func ringLabels(f frame, l layout, p Panel) (labels []ringLabel) {
+	paths := make([][]point, len(p.Lines))
+	place := placer{within: f.area, reach: 1}
+	for i, line := range p.Lines {
+		for _, run := range unbroken(line) {
+			paths[i] = append(paths[i], thin(f.on(run))...)
+		}
+		place.avoidLine(paths[i])
+	}
+	for i, path := range paths {
+		apart := func(at point) float64 {
+			least := math.Inf(1)
+			for j, other := range paths {
+				for k := 1; j != i && k < len(other); k++ {
+					least = min(least, distance(at, other[k-1], other[k]))
+				}
+			}
+			return least
+		}
+		at := slices.Clone(path)
+		slices.SortStableFunc(at, func(a, b point) int { return cmp.Compare(math.Round(apart(b)), math.Round(apart(a))) })
+		text, found := p.Lines[i].Label.clean(), false
+		for _, at := range at[:min(len(at), 12)] {
+			var b box
+			if b, found = place.find(l.label(), text, at, 4, rightFirst); found {
+				labels = append(labels, ringLabel{text, b})
+				break
+			}
+		}
+		if !found {
+			return nil
+		}
+	}
+	return labels
+}
+
+// distance is how far a point lies from a straight stretch.
+func distance(at, from, to point) float64 {
+	dx, dy := to.x-from.x, to.y-from.y
+	share := 0.0
+	if long := dx*dx + dy*dy; long > 0 {
+		share = within01(((at.x-from.x)*dx + (at.y-from.y)*dy) / long)
+	}
+	return math.Hypot(from.x+share*dx-at.x, from.y+share*dy-at.y)
 }
 
 func anyRoom([]tick) bool { return true }
@@ -133,7 +196,7 @@ type endLabel struct {
 }
 
 // endLabels finds room for labels beside a plot, whose height is that of the frame. Without it: nil. A line that
-// closes has no end to stand beside, so a plot with one has a legend.
+// closes has no end to stand beside: see ringLabels.
 func (r *curves) endLabels(l layout, f frame, p Panel) *endLabels {
 	if len(p.Lines) > l.most {
 		return nil

@@ -46,7 +46,7 @@ func (*Table) Template() (string, string) { return "table", "Table" }
 // Draw has nothing to draw, but says what dashes stand for.
 func (t *Table) Draw(System) (p Picture) {
 	if t.Absent > 0 {
-		p.Notes = []string{"– marks " + count(t.Absent, "combination", "combinations") + " without a value."}
+		p.Notes = []string{"A dash, in " + count(t.Absent, "place", "places") + ": there is no value to be had."}
 	}
 	return p
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"turnplate/site/canvas"
 )
 
 // values is what the page's script needs to read a value off the curves: where the plots stand on both
@@ -113,6 +115,11 @@ func (r *curves) values(desk, phone *plan) []byte {
 			if same {
 				line.X = nil
 			}
+			out.Lines = append(out.Lines, line)
+		}
+		for _, limit := range r.Limits {
+			line := r.lineValues(limit.Line)
+			line.Look, before = canvas.Black.Name(), line.X
 			out.Lines = append(out.Lines, line)
 		}
 		for _, set := range p.Points {

@@ -14,6 +14,7 @@ var Figures = []Entry{
 			{"XIn", "unit", "left out: that of the field, in the system of units that the reader has chosen", false},
 			{"YIn", "unit", "the same for Y", false},
 			{"Readings", "list of Points", "measured points, laid over the lines", false},
+			{"Limits", "list of Limit", "what Y is held against: neutral lines, with the bad side shaded", false},
 		},
 		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
 			`Curves{Title: "What caster costs at the rim", X: lean, Y: park.RimForce, XIn: deg, YIn: N}`,
@@ -197,6 +198,18 @@ var Pieces = []Entry{
 		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
 			"where := list(2*deg, 4*deg) // mostly a column of a file of readings, as is the next\npulled := 80*N + where/deg*2*N\n" +
 			`Curves{X: lean, Y: park.RimForce, Readings: []Points{{where, pulled, "By spring balance", 2*N}}}`,
+	},
+	{
+		Name:  "Limit",
+		Words: "Limit is a limit or threshold of Curves: a neutral line with its name, and its bad side shaded.",
+		Fields: []Field{
+			{"Label", "text", "what it is called", true},
+			{"Value", "value", "where it stands: one number, or one that varies over the axis of X", true},
+			{"Better", "text", `"more" or "less": the good side, of Y; left out: neither`, false},
+			{"Beyond", "text", "what the other side is called, written into it; left out: nothing", false},
+		},
+		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
+			`Curves{X: lean, Y: park.RimForce, Limits: []Limit{{"By one hand", 150*N, "less", "too heavy"}}}`,
 	},
 	{
 		Name:  "Column",
