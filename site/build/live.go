@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"html/template"
 	"io/fs"
 	"path"
 	"slices"
@@ -51,7 +52,8 @@ type entry struct {
 // verdict is what evaluating a notebook came to.
 type verdict struct {
 	*Notebook
-	concern diag.List // its own mistakes and, before them, those of notebooks it uses
+	concern diag.List     // its own mistakes and, before them, those of notebooks it uses
+	drawn   template.HTML // the corners that they are about
 }
 
 // NewLive starts with nothing evaluated.
@@ -150,7 +152,14 @@ func (e *entry) takeOver(c *collection.Collection, v *verdict) {
 		n.Eval = moved(v.Eval, v.Notebook.Notebook, n.Notebook)
 	}
 	n.conclude(c)
-	e.settle(&verdict{n, n.faults})
+	e.settle(&verdict{Notebook: n, concern: n.faults})
+}
+
+// draw draws the corners that a page's mistakes are about. Where that fails the mistakes stand without.
+func (v *verdict) draw(p *eval.Page) {
+	if drawn, err := page.Suspects(p, v.Front.Units, true); err == nil {
+		v.drawn += drawn
+	}
 }
 
 // settle keeps the verdict.
@@ -180,11 +189,14 @@ func moved(p *eval.Page, from, to *notebook.Notebook) *eval.Page {
 func (l *Live) finish(e *entry) (*verdict, error) {
 	e.once.Do(func() {
 		n := evaluate(l.ctx, l.collection, l.evaluator, e.notebook)
-		v := &verdict{&n, nil}
+		v := &verdict{Notebook: &n}
 		if len(n.Eval.Faults) > 0 {
 			for _, used := range n.Eval.Uses {
-				v.concern = append(v.concern, l.evaluator.Page(l.ctx, used).Faults...)
+				p := l.evaluator.Page(l.ctx, used)
+				v.concern = append(v.concern, p.Faults...)
+				v.draw(p)
 			}
+			v.draw(n.Eval)
 		}
 		v.concern.Sort()
 		v.concern = append(v.concern, n.faults...)
@@ -265,6 +277,7 @@ type Shown struct {
 	HTML   []byte // of the last version without mistakes; nil if there never was one
 	Digest string // of the HTML, or ""
 	Faults diag.List
+	Drawn  template.HTML // the corners that Faults are about
 }
 
 // Doubts are those of a notebook, published or not. The error is that of a cancelled context.
@@ -323,6 +336,7 @@ func (l *Live) Page(name string) (Shown, error) {
 		if err != nil {
 			return Shown{}, err
 		}
+		out.Drawn = v.drawn
 		if out.Faults = append(slices.Clip(v.concern), l.linkFaults(v.Notebook)...); e.good.Load() == nil {
 			return out, nil
 		}

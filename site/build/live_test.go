@@ -203,6 +203,26 @@ func TestLiveKeepsTheLastGoodPage(t *testing.T) {
 	assert.NotEmpty(t, p.show("new.html").HTML)
 }
 
+// A vehicle with a wrong sign is drawn with its mistake, and one in doubt on its page.
+func TestLiveDrawsWhatIsWrong(t *testing.T) {
+	const corner = "```go params\ncar := Vehicle{Front: Corner{\nUpperFront: at(90, 420, 610)*mm, UpperRear: at(-130, 425, 595)*mm, UpperBall: at(-22, 665, 620)*mm,\n" +
+		"LowerFront: at(180, 340, 265)*mm, LowerRear: at(-200, 345, 262)*mm, LowerBall: at(12, 735, 245)*mm,\n" +
+		"TieInner: at(135, 360, 300)*mm, TieOuter: at(150, 718, 288)*mm, WheelCentre: at(0, 800, 385)*mm}}\n"
+	p := preview(t, sample())
+	p.save("car.md", corner+"car.Front.TieOuter.Y = -718*mm\n```\n")
+	bad := p.show("car.html")
+	require.Len(t, bad.Faults, 1)
+	assert.Contains(t, string(bad.Drawn), "TieOuter at 150, −718, 288 mm")
+	assert.Contains(t, string(bad.Drawn), `<svg class="drawing wide"`)
+	p.save("car.md", corner+"car.Front.UpperBall.X = 120*mm\n```\n")
+	doubted := p.show("car.html")
+	assert.Empty(t, doubted.Faults)
+	assert.Empty(t, doubted.Drawn)
+	assert.Contains(t, string(doubted.HTML), "UpperBall at 120, 665, 620; LowerBall at 12, 735, 245 mm")
+	p.save("car.md", corner+"```\n")
+	assert.NotContains(t, string(p.show("car.html").HTML), "as typed")
+}
+
 // A picture's new version is asked for under a new name.
 func TestLivePictures(t *testing.T) {
 	p := preview(t, files("a.md", "![one](pictures/one.png) [data](data.csv#row)", "pictures/one.png", pngHead, "data.csv", "a"))

@@ -128,13 +128,18 @@ func cardSketch(r *value.Record) (k figure.Sketch, missing string) {
 			k.UpperBall = at
 		}
 	}
+	usualWheel(&k)
+	return k, ""
+}
+
+// usualWheel gives a corner of points alone a wheel as high as its centre stands.
+func usualWheel(k *figure.Sketch) {
 	const loaded, wide, round = 0.955, 0.7, 0.1 // a tyre's usual proportions
 	k.LoadedRadius = max(k.WheelCentre.Z, 0.1)
 	k.Radius, k.Spin = k.LoadedRadius/loaded, sim.Point{Y: 1}
 	k.Width, k.ShoulderRadius = wide*k.Radius, round*k.Radius
 	k.Contact = sim.Point{X: k.WheelCentre.X, Y: k.WheelCentre.Y, Z: k.WheelCentre.Z - k.LoadedRadius}
 	k.AxisGround = k.Contact
-	return k, ""
 }
 
 // cardRead is what a survey says of one reading.

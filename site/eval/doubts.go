@@ -108,7 +108,8 @@ func (s *scope) cannotBe(in *value.Record) bool {
 // look is what was found, with the place to tell it at.
 type look struct {
 	sim.Finding
-	at value.Mark
+	at  value.Mark
+	car *sim.Vehicle // nil where it is about no field's value
 }
 
 // mostAlternatives is how many alternatives of one vehicle are looked over, each by itself.
@@ -138,7 +139,7 @@ func (s *scope) look(r *value.Record) (found []look) {
 		v := model.Settled(alternative)
 		findings := sim.LookOver(&v, func(field string) bool { return trails[field] != nil })
 		for _, f := range append(findings, s.oneSided(&v, trails)...) {
-			l := look{f, s.lastOf(f.Fields, trails)}
+			l := look{f, s.lastOf(f.Fields, trails), &v}
 			if here(l.at) && (f.Impossible || !s.doubts.rough[l.at] && !s.settled(car, f.Fields, l.at, trails)) && !(f.Together && !together(f.Fields, trails)) {
 				found = append(found, l)
 			}
@@ -238,7 +239,7 @@ func (s *scope) measured(car *value.Record, trails map[string][]value.Mark) (fou
 		if unknown, among := model.FieldAt(path); unknown != "" {
 			found = append(found, look{sim.Finding{
 				Says: fmt.Sprintf("Measured names %q, and there is no field %s", path, unknown), Hint: diag.DidYouMean(unknown, among), Impossible: true,
-			}, car.Written["Measured"]})
+			}, car.Written["Measured"], nil})
 		}
 	}
 	return found
@@ -281,6 +282,9 @@ func (s *scope) tell(l look) {
 		s.doubts.copies = map[string]bool{}
 	}
 	s.doubts.copies[key] = true
+	if l.car != nil {
+		s.suspect(l)
+	}
 	switch list := &s.page.Doubts; {
 	case l.Impossible && len(s.page.Faults) < diag.Most:
 		s.page.Faults = append(s.page.Faults, d)

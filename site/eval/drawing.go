@@ -108,6 +108,7 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		d.Scenes = append(d.Scenes, scene)
 	}
 	if why != "" && allMissing(d.Scenes) {
+		s.suspectJoint(car)
 		s.fault(a.exprs["Vehicle"], "", "there is nothing to draw: %s", why)
 		return nil
 	}

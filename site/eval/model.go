@@ -36,6 +36,11 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 		if s.cannotBe(in) {
 			return value.Broken{} // the mistake stands where the vehicle was written, not here
 		}
+		for _, name := range value.SortedNames(in.Fields) {
+			if car := model.Whole(in.Fields[name]); car != nil {
+				s.suspectJoint(car)
+			}
+		}
 		return s.fault(inputAt(e, err), "", "%s", err)
 	}
 	return job.Record(s.naming.axis, s.currency)

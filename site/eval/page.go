@@ -25,11 +25,12 @@ type Page struct {
 	Notes          []string      // what the page must say by itself, such as fields kept by tyreSize
 	Cautions       bool          // the page shows a sheet, a setting or a joint load
 	Faults         diag.List
-	Doubts         diag.List // what can be but hardly ever is, in the vehicles that the page writes
-	Uses           []string  // other notebooks this page depends on, directly or not, in order
-	Files          []string  // readings files it has read, in order
-	Gaps           diag.List // what has no value with a reader's own values, and stays out of the page
-	Offered        *Offered  // the vehicle that readers may put their own in the place of; or nil
+	Doubts         diag.List          // what can be but hardly ever is, in the vehicles that the page writes
+	Suspects       []*figure.Suspects // corners with the points that Faults and Doubts are about
+	Uses           []string           // other notebooks this page depends on, directly or not, in order
+	Files          []string           // readings files it has read, in order
+	Gaps           diag.List          // what has no value with a reader's own values, and stays out of the page
+	Offered        *Offered           // the vehicle that readers may put their own in the place of; or nil
 
 	visited bool // a reader's own values stand in it, or in one that it uses
 }

@@ -104,6 +104,14 @@ func (c *Card) Draw(system System) Picture {
 }
 
 func (c *Card) sketch(l layout, system System, alternative Words) Plate {
+	return threeViews(l, c.Head, c.Corner, system, alternative, func(to *pen, k *scene, within box) {
+		k.drawPlain(to)
+		c.number(to, k, within)
+	})
+}
+
+// threeViews draws a corner from the front, the left and above, at one scale.
+func threeViews(l layout, h Head, corner Sketch, system System, alternative Words, draw func(to *pen, k *scene, within box)) Plate {
 	columns, tall := 3, 250.0
 	if l.name == narrow.name {
 		columns, tall = 1, 290.0
@@ -113,22 +121,27 @@ func (c *Card) sketch(l layout, system System, alternative Words) Plate {
 	views := []view{viewOf("front"), viewOf("side"), viewOf("top")}
 	scale := math.Inf(1)
 	for _, v := range views {
-		lo, hi := c.Corner.bounds(v)
+		lo, hi := corner.bounds(v)
 		scale = min(scale, (width-2*edge)/max(hi.x-lo.x, 1e-3), (tall-2*edge)/max(hi.y-lo.y, 1e-3))
 	}
+	most := 0.0
+	for _, v := range views {
+		lo, hi := corner.bounds(v)
+		most = max(most, (hi.y-lo.y)*scale)
+	}
+	tall = min(tall, most+2*edge+2*l.line()) // numbers and names may stand above
 	head := 2.2 * l.line()
-	return l.plate(c.Head, (tall+head)*float64(len(views)/columns), system, alternative, func(to *pen) {
+	return l.plate(h, (tall+head)*float64(len(views)/columns), system, alternative, func(to *pen) {
 		for i, v := range views {
-			lo, hi := c.Corner.bounds(v)
+			lo, hi := corner.bounds(v)
 			x, y := float64(i%columns)*(width+gap), float64(i/columns)*(tall+head)
 			w, h := (hi.x-lo.x)*scale, (hi.y-lo.y)*scale
-			k := &scene{Scene: Scene{Sketch: c.Corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
+			k := &scene{Scene: Scene{Sketch: corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
 			title, _ := wrap(v.says, l.small(), width, 2)
 			for j, t := range title {
 				to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small()}, point{x, y + l.small()*(1+1.25*float64(j))}, t)
 			}
-			k.drawPlain(to)
-			c.number(to, k, box{x, y + head, width, tall})
+			draw(to, k, box{x, y + head, width, tall})
 		}
 	})
 }

@@ -55,6 +55,7 @@ type view struct {
 	UsedBy         []entry // the pages of Users
 	Cautions       bool
 	Notes          []string
+	Suspects       template.HTML // the corners that doubts are about, drawn
 	Assets         string
 	Share          string // the page's picture, or ""
 }
@@ -100,6 +101,10 @@ func Render(p Page) (Output, error) {
 			return Output{}, err
 		}
 		v.Lead, v.Body, v.Contents, v.Positions, files, picture = body.lead, body.html, body.contents, body.positions, body.files, body.share
+	}
+	var err error
+	if v.Suspects, err = Suspects(p.Eval, v.System, false); err != nil {
+		return Output{}, err
 	}
 	for _, u := range p.Users {
 		v.UsedBy = append(v.UsedBy, entry{Title: u.Title, Summary: u.Summary, Href: relative(p.Path, u.Path)})

@@ -166,7 +166,8 @@ type noticeView struct {
 	Kept      bool // the page below is an earlier version
 	Gone      string
 	Faults    diag.List
-	More      int // faults that are not shown
+	More      int           // faults that are not shown
+	Drawn     template.HTML // the corners that they are about
 	Elsewhere diag.List
 }
 
@@ -175,7 +176,7 @@ const mostShown = 20
 
 // notice says, in HTML, what is wrong with a page; "" if nothing is.
 func notice(s state, name string) (string, error) {
-	v := noticeView{Kept: s.HTML != nil, Faults: append(s.trouble[:len(s.trouble):len(s.trouble)], s.Faults...), Elsewhere: s.elsewhere}
+	v := noticeView{Kept: s.HTML != nil, Drawn: s.Drawn, Faults: append(s.trouble[:len(s.trouble):len(s.trouble)], s.Faults...), Elsewhere: s.elsewhere}
 	if s.gone {
 		v.Gone = name
 	}
