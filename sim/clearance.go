@@ -210,30 +210,28 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 		return WheelClearance{}, err
 	}
 	body := m.Vehicle.Body
-	edges := make([]clearance.Edge, len(body))
-	for i, o := range body {
-		edges[i] = clearance.Edge{From: o.From, To: o.To, Radius: o.Radius}
-	}
 	var tyreAt clearance.Placed
-	heights := heights{corner: k}
+	var edges []clearance.Edge
+	along := make([]float64, len(body)) // where each edge was nearest last
+	heights := heights{corner: k, body: body}
 	visit := func(rack, bump float64) error {
 		ahead, err := heights.at(bump)
 		if err != nil {
 			return err
 		}
-		p, err := k.steered(ahead, rack)
-		if err != nil {
+		p := ahead.pose
+		if err := k.steer(&p, rack); err != nil {
 			return err
 		}
-		tyreAt = k.tyreAt(&p)
-		for i := range body {
-			edges[i].From, edges[i].To = k.carried(&body[i], &p)
-		}
+		tyreAt, edges = k.tyreAt(&p), ahead.edges
 		return nil
 	}
 	sweep := clearance.Sweep{X: rack, Y: bump, Columns: clearanceRacks, Rows: clearanceBumps, Margin: clearanceMargin, Step: clearanceStep}
 	least, err := sweep.Least(len(body), visit,
-		func(i int, enough float64) float64 { return tyre.Within(&tyreAt, &edges[i], enough) })
+		func(i int, enough float64) (gap float64) {
+			gap, along[i] = tyre.Within(&tyreAt, &edges[i], enough, along[i])
+			return gap
+		})
 	if err != nil {
 		return WheelClearance{}, err
 	}
@@ -252,29 +250,40 @@ func (m *Clearance) sweep(k *corner, tyre *clearance.Tyre, names []string, rack 
 	return w, nil
 }
 
-// heights remembers a corner's poses at the last few heights: the search downhill goes to and fro between three.
+// heights remembers a corner at the last few heights: the search downhill goes to and fro between three.
 type heights struct {
 	corner *corner
-	bump   [4]float64
-	pose   [4]wishbone.Pose
+	body   []Obstacle
+	last   [4]height
 	n      int
 }
 
-// at gives the pose at a height; it stays good until the next call.
-func (h *heights) at(bump float64) (*wishbone.Pose, error) {
-	for i := range min(h.n, len(h.bump)) {
-		if h.bump[i] == bump {
-			return &h.pose[i], nil
+// height is a corner at one height, its rack in the middle, with the obstacles where its arms carry them.
+type height struct {
+	bump  float64
+	pose  wishbone.Pose
+	edges []clearance.Edge
+}
+
+// at gives the corner at a height; it stays good until the next call.
+func (h *heights) at(bump float64) (*height, error) {
+	for i := range min(h.n, len(h.last)) {
+		if h.last[i].bump == bump {
+			return &h.last[i], nil
 		}
 	}
 	p, err := h.corner.height(bump)
 	if err != nil {
 		return nil, err
 	}
-	i := h.n % len(h.bump)
-	h.bump[i], h.pose[i] = bump, p
+	at := &h.last[h.n%len(h.last)]
+	at.bump, at.pose, at.edges = bump, p, at.edges[:0]
+	for i := range h.body {
+		from, to := h.corner.carried(&h.body[i], &p)
+		at.edges = append(at.edges, clearance.Edge{From: from, To: to, Radius: h.body[i].Radius})
+	}
 	h.n++
-	return &h.pose[i], nil
+	return at, nil
 }
 
 // shape gives the tyre and its rim as Clearance sees them.

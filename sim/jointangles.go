@@ -197,7 +197,7 @@ func joints(k *corner, c *Corner, ranges *Clearance, rack clearance.Range) (Corn
 		if err != nil {
 			return err
 		}
-		p, err := k.steered(ahead, rack)
+		p, err := k.steered(&ahead.pose, rack)
 		if err == nil {
 			now = j.bends(&p)
 		}

@@ -16,7 +16,7 @@
 // beyond its rim (a) and beyond its flat side (b): √(a² + b²) where both are positive, else the larger of
 // them. Outside this is the distance to the nearest place, inside, negative, how far the point would have to
 // go to come out. The signed distance to a convex body is convex along a line, so the edge's nearest place is
-// where its slope changes sign, which halving finds; the edge's own radius comes off at the end (S. Boyd and
+// where its slope changes sign, which false position finds; the edge's own radius comes off at the end (S. Boyd and
 // L. Vandenberghe, Convex Optimization, Cambridge 2004, §3.2.5 and §8.1, for convexity of distances; from
 // memory).
 //
@@ -54,53 +54,90 @@ type Edge struct {
 	Radius   float64
 }
 
-// halvings leave the edge's nearest place uncertain by a thousand-millionth of its length. Along a straight
-// edge the gap changes by no more than that, and mostly by its square.
-const halvings = 30
+// The edge's nearest place is found to this share of its length. Along a straight edge the gap changes by no more than
+// that, and mostly by its square.
+const closeBy = 1e-9
 
 // Gap gives the distance between a tyre and an edge, negative by the depth where they overlap, and where
 // along the edge they are nearest, from 0 at From to 1 at To.
-func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) { return t.gap(at, e, math.Inf(1)) }
-
-// Within gives the Gap if it is no more than enough, and else some value between the two, for less work.
-func (t *Tyre) Within(at *Placed, e *Edge, enough float64) float64 {
-	gap, _ := t.gap(at, e, enough)
-	return gap
+func (t *Tyre) Gap(at *Placed, e *Edge) (gap, along float64) {
+	return t.Within(at, e, math.Inf(1), 0.5)
 }
 
-// gap stops when the gap is known to be more than enough: a convex function lies nowhere below its tangents.
-func (t *Tyre) gap(at *Placed, e *Edge, enough float64) (gap, along float64) {
+// Within gives the Gap if it is no more than enough, and else some value between the two, for less work: the less, the
+// nearer along the edge the place was guessed.
+func (t *Tyre) Within(at *Placed, e *Edge, enough, guess float64) (gap, along float64) {
 	l := t.line(at, e)
 	round := t.Shoulder + e.Radius
-	lo, hi := 0.0, 1.0
-	distance, slope := l.tangent(0.5)
-	if least := distance - math.Abs(slope)/2 - round; least > enough {
-		return least, 0.5
+	distance, along := l.nearest(enough+round, guess)
+	if distance > enough+round || t.RimRadius == 0 {
+		return distance - round, along
 	}
-	if _, slope = l.tangent(0); !(slope < 0) {
-		hi = 0
-	} else if _, slope = l.tangent(1); !(slope > 0) {
-		lo = 1
-	}
-	for n := 0; n < halvings && hi > lo; n++ {
-		middle := (lo + hi) / 2
-		if distance, slope = l.tangent(middle); distance-math.Abs(slope)*(hi-lo)/2-round > enough {
-			return distance - math.Abs(slope)*(hi-lo)/2 - round, middle
-		}
-		if slope < 0 {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
-	along = (lo + hi) / 2
-	distance, _ = l.tangent(along)
-	if _, _, radial, _ := l.beyond(along); t.RimRadius == 0 || radial >= t.RimRadius && distance >= t.Shoulder {
+	if _, _, radial, _ := l.beyond(along); radial >= t.RimRadius && distance >= t.Shoulder {
 		return distance - round, along
 	}
 	w := t.hollow(l)
 	distance, along = w.throughout(along, enough+e.Radius)
 	return distance - e.Radius, along
+}
+
+// nearest gives the smallest signed distance from the drawn-in cylinder and where along the line it is, starting from a
+// guess. It stops when the distance is known to be more than enough: a convex function lies nowhere below its tangents.
+func (l *line) nearest(enough, guess float64) (distance, along float64) {
+	distance, slope := l.tangent(guess)
+	if least := distance - max(slope*guess, slope*(guess-1)); least > enough {
+		return least, guess
+	}
+	lo, hi := 0.0, 1.0
+	from, to, fall, rise := distance, distance, slope, slope
+	switch {
+	case slope > 0:
+		hi = guess
+		if from, fall = l.tangent(lo); !(fall < 0) {
+			return from, lo
+		}
+	case slope < 0:
+		lo = guess
+		if to, rise = l.tangent(hi); !(rise > 0) {
+			return to, hi
+		}
+	default:
+		return distance, guess
+	}
+	// False position with the Illinois rule, that an end which stays loses half of its weight (M. Dowell and P. Jarratt,
+	// BIT 11, 1971, from memory); every third step is a halving, for kinks.
+	left, right, moved := fall, rise, 0 // the ends' weights, and which end moved last
+	for n := 0; ; n++ {
+		width := hi - lo
+		meet := max(0, min(width, (to-from-rise*width)/(fall-rise))) // where the ends' tangents do: at a kink, there
+		if least := from + fall*meet; least > enough {
+			return least, lo
+		}
+		if width <= closeBy {
+			along = lo + meet
+			distance, _ = l.tangent(along)
+			return distance, along
+		}
+		share := left / (left - right)
+		if n%3 == 2 {
+			share = 0.5
+		}
+		along = lo + share*width
+		switch distance, slope = l.tangent(along); {
+		case slope < 0:
+			if lo, from, fall, left = along, distance, slope, slope; moved < 0 {
+				right /= 2
+			}
+			moved = -1
+		case slope > 0:
+			if hi, to, rise, right = along, distance, slope, slope; moved > 0 {
+				left /= 2
+			}
+			moved = 1
+		default:
+			return distance, along
+		}
+	}
 }
 
 // hollow gives the wheel with its rim that a line meets.
@@ -164,7 +201,7 @@ func (t *Tyre) line(at *Placed, e *Edge) line {
 // beyond gives how far the place lies beyond the drawn-in cylinder's rim and beyond its side, and its
 // distances from the axis and from the middle plane.
 func (l *line) beyond(s float64) (rim, side, radial, axial float64) {
-	radial = math.Sqrt(math.Max(0, l.square+s*(2*l.mixed+s*l.squareStep)))
+	radial = math.Sqrt(max(0, l.square+s*(2*l.mixed+s*l.squareStep)))
 	axial = l.axial + s*l.axialStep
 	return radial - l.radius, math.Abs(axial) - l.half, radial, axial
 }
@@ -179,7 +216,7 @@ func (l *line) tangent(s float64) (distance, slope float64) {
 	}
 	switch {
 	case rim > 0 && side > 0:
-		distance = math.Hypot(rim, side)
+		distance = hypot(rim, side)
 		return distance, (rim*rimSlope + side*sideSlope) / distance
 	case rim > side:
 		return rim, rimSlope

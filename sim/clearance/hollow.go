@@ -22,56 +22,82 @@ const resolution = 1e-10
 // told too small, yet as more than enough.
 func (w *wheel) throughout(start, enough float64) (distance, along float64) {
 	w.least, w.enough, w.unsearched = math.Inf(1), enough, math.Inf(1)
-	for _, s := range [...]float64{start, 0, 1} {
-		w.look(s)
-	}
-	w.search(0, 1, halvings)
+	w.look(start)
+	lo, hi := w.look(0), w.look(1)
+	w.search(&lo, &hi, halvings)
 	return math.Min(w.least, w.unsearched), w.along
 }
 
-func (w *wheel) look(s float64) {
-	if d := w.distance(s); d < w.least {
-		w.least, w.along = d, s
-	}
+// halvings leave a place on the edge uncertain by a thousand-millionth of its length.
+const halvings = 30
+
+// spot is a place on the edge, s, with what is asked of it again and again.
+type spot struct {
+	s, r, a float64    // its distances from the axis and from the middle plane, this one + outboard
+	across  float64    // dr/ds
+	hull    float64    // the signed distance from the wheel without its hollow, which is convex
+	slope   float64    // of hull
+	depths  [3]float64 // how far it lies inside the bore and the two pockets, negative outside
 }
 
-func (w *wheel) search(lo, hi float64, depth int) {
-	w.look((lo + hi) / 2)
-	bound := w.atLeast(lo, hi)
+func (w *wheel) spot(s float64) (p spot) {
+	p.s = s
+	_, _, p.r, p.a = w.beyond(s)
+	if p.r > 0 {
+		p.across = (w.mixed + s*w.squareStep) / p.r
+	}
+	p.hull, p.slope = w.tangent(s)
+	p.hull -= w.shoulder
+	p.depths = [3]float64{w.bore - p.r, w.pocket(p.r, p.a), w.pocket(p.r, -p.a)}
+	return p
+}
+
+// pocket is the depth within the pocket beside the barrel, and what lies beyond it, on the side of positive a.
+func (w *wheel) pocket(r, a float64) float64 {
+	out, along := r-w.rim, w.rimHalf-a
+	if out > 0 && along > 0 {
+		return -hypot(out, along)
+	}
+	return -max(out, along)
+}
+
+func (w *wheel) look(s float64) spot {
+	p := w.spot(s)
+	if d := w.distance(&p); d < w.least {
+		w.least, w.along = d, s
+	}
+	return p
+}
+
+func (w *wheel) search(lo, hi *spot, depth int) {
+	middle := w.look((lo.s + hi.s) / 2)
+	bound := w.atLeast(lo, &middle, hi)
 	switch {
 	case depth == 0 || bound > w.least-resolution:
 		return
 	case bound > w.enough:
-		w.unsearched = math.Min(w.unsearched, bound)
+		w.unsearched = min(w.unsearched, bound)
 		return
 	}
-	w.search(lo, (lo+hi)/2, depth-1)
-	w.search((lo+hi)/2, hi, depth-1)
+	w.search(lo, &middle, depth-1)
+	w.search(&middle, hi, depth-1)
 }
 
 // distance is the signed distance from the wheel: outside, to the nearer of tyre and barrel; inside, negative, to
 // the nearest of the hull's outside, the bore and the pocket.
-func (w *wheel) distance(s float64) float64 {
-	_, _, r, a := w.beyond(s)
-	a = math.Abs(a)
-	hull, _ := w.hull(s)
+func (w *wheel) distance(p *spot) float64 {
+	a := math.Abs(p.a)
 	switch {
-	case r >= w.rim && hull >= 0:
-		return hull
-	case r >= w.rim || r >= w.bore && a <= w.rimHalf:
-		return -min(-hull, r-w.bore, math.Hypot(math.Max(0, r-w.rim), math.Max(0, w.rimHalf-a)))
+	case p.r >= w.rim && p.hull >= 0:
+		return p.hull
+	case p.r >= w.rim || p.r >= w.bore && a <= w.rimHalf:
+		return -min(-p.hull, p.r-w.bore, hypot(max(0, p.r-w.rim), max(0, w.rimHalf-a)))
 	}
-	tyre := math.Hypot(w.rim-r, math.Max(0, a-w.half))
-	return math.Min(tyre, math.Hypot(math.Max(0, w.bore-r), math.Max(0, a-w.rimHalf)))
+	return min(hypot(w.rim-p.r, max(0, a-w.half)), hypot(max(0, w.bore-p.r), max(0, a-w.rimHalf)))
 }
 
-// hull is the signed distance from the wheel without its hollow, which is convex, and its slope.
-func (w *wheel) hull(s float64) (distance, slope float64) {
-	distance, slope = w.tangent(s)
-	return distance - w.shoulder, slope
-}
-
-// atLeast is a bound that the distance doesn't fall below between two places: the best of what is known of it.
+// atLeast is a bound that the distance doesn't fall below between two places with a third in their middle: the best of
+// what is known of it, or the first that ends the search between them.
 //
 //   - It changes by no more than the way along the edge.
 //   - It is at least the hull's, which lies above its tangent.
@@ -79,88 +105,68 @@ func (w *wheel) hull(s float64) (distance, slope float64) {
 //     beyond them), and a depth within a convex body is smallest at an end.
 //   - Apart from both, the distances to tyre and barrel bend downward no more than the distance from the axis bends
 //     upward, by no more than length²/r.
-func (w *wheel) atLeast(lo, hi float64) float64 {
-	middle, half := (lo+hi)/2, (hi-lo)/2
-	bound := w.distance(middle) - half*w.length
-	hull, slope := w.hull(middle)
-	bound = math.Max(bound, hull-math.Abs(slope)*half)
-	from, to := w.depths(lo), w.depths(hi)
-	for i := range from {
-		bound = math.Max(bound, math.Min(from[i], to[i]))
+func (w *wheel) atLeast(lo, middle, hi *spot) float64 {
+	half := (hi.s - lo.s) / 2
+	bound := max(w.distance(middle)-half*w.length, middle.hull-math.Abs(middle.slope)*half)
+	for i := range lo.depths {
+		bound = max(bound, min(lo.depths[i], hi.depths[i]))
 	}
-	lowest := middle
+	if bound > w.enough || bound > w.least-resolution {
+		return bound
+	}
+	lowest := middle.s
 	if w.squareStep > 0 {
-		lowest = math.Max(lo, math.Min(hi, -w.mixed/w.squareStep))
+		lowest = max(lo.s, min(hi.s, -w.mixed/w.squareStep))
 	}
 	_, _, r, _ := w.beyond(lowest)
 	if sag := w.squareStep / r * half * half / 2; sag < math.Inf(1) { // no bound on the axis
 		tyre, tyreSlope := w.fromTyre(middle)
-		barrel, barrelSlope := w.fromBarrel(middle)
-		if apart := math.Min(tyre-math.Abs(tyreSlope)*half, barrel-math.Abs(barrelSlope)*half) - sag; apart > 0 {
-			bound = math.Max(bound, apart)
+		barrel, barrelSlope := w.fromRing(middle, w.bore, w.rim, w.rimHalf)
+		if apart := min(tyre-math.Abs(tyreSlope)*half, barrel-math.Abs(barrelSlope)*half) - sag; apart > 0 {
+			bound = max(bound, apart)
 		}
 	}
 	return bound
 }
 
-// depths is how far a place lies inside the bore and the two pockets, negative outside.
-func (w *wheel) depths(s float64) [3]float64 {
-	_, _, r, a := w.beyond(s)
-	pocket := func(a float64) float64 {
-		out, along := r-w.rim, w.rimHalf-a
-		if out > 0 && along > 0 {
-			return -math.Hypot(out, along)
-		}
-		return -math.Max(out, along)
-	}
-	return [3]float64{w.bore - r, pocket(a), pocket(-a)}
-}
-
 // fromTyre is the distance from the tyre alone, zero within it, and its slope.
-func (w *wheel) fromTyre(s float64) (distance, slope float64) {
-	if _, _, r, _ := w.beyond(s); r >= w.rim {
-		if distance, slope = w.hull(s); distance < 0 {
-			return 0, 0
-		}
-		return distance, slope
-	}
-	return w.fromRing(s, w.rim, math.Inf(1), w.half)
-}
-
-// fromBarrel is the distance from the rim's barrel alone, zero within it, and its slope.
-func (w *wheel) fromBarrel(s float64) (distance, slope float64) {
-	return w.fromRing(s, w.bore, w.rim, w.rimHalf)
-}
-
-func (w *wheel) fromRing(s, inner, outer, half float64) (distance, slope float64) {
-	_, _, r, a := w.beyond(s)
-	var across, acrossSlope, along, alongSlope float64
-	if r > 0 {
-		acrossSlope = (w.mixed + s*w.squareStep) / r
-	}
+func (w *wheel) fromTyre(p *spot) (distance, slope float64) {
 	switch {
-	case r < inner:
-		across, acrossSlope = inner-r, -acrossSlope
-	case r > outer:
-		across = r - outer
-	default:
-		acrossSlope = 0
+	case p.r < w.rim:
+		return w.fromRing(p, w.rim, math.Inf(1), w.half)
+	case p.hull < 0:
+		return 0, 0
 	}
-	if math.Abs(a) > half {
-		along, alongSlope = math.Abs(a)-half, math.Copysign(w.axialStep, a*w.axialStep)
+	return p.hull, p.slope
+}
+
+// fromRing is the distance from a ring, zero within it, and its slope.
+func (w *wheel) fromRing(p *spot, inner, outer, half float64) (distance, slope float64) {
+	var across, acrossSlope, along, alongSlope float64
+	switch {
+	case p.r < inner:
+		across, acrossSlope = inner-p.r, -p.across
+	case p.r > outer:
+		across, acrossSlope = p.r-outer, p.across
 	}
-	if distance = math.Hypot(across, along); distance == 0 {
+	if math.Abs(p.a) > half {
+		along, alongSlope = math.Abs(p.a)-half, math.Copysign(w.axialStep, p.a*w.axialStep)
+	}
+	if distance = hypot(across, along); distance == 0 {
 		return 0, 0
 	}
 	return distance, (across*acrossSlope + along*alongSlope) / distance
 }
+
+// hypot is math.Hypot for lengths of a wheel's size, for which nothing overflows.
+func hypot(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
 
 // outward is the direction in the section (away from the axis, away from the middle plane) in which a place's
 // distance from the wheel grows.
 func (w *wheel) outward(s float64) (across, aside float64) {
 	rimward, sideward, r, a := w.beyond(s)
 	a = math.Abs(a)
-	hull, _ := w.hull(s)
+	hull := w.spot(s).hull
 	toPocket := math.Hypot(math.Max(0, r-w.rim), math.Max(0, w.rimHalf-a))
 	towards := func(across, aside float64) (float64, float64) {
 		if n := math.Hypot(across, aside); n > 0 {

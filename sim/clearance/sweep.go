@@ -105,27 +105,37 @@ func valley(grid []float64, i, j, nx, ny int) bool {
 }
 
 // downhill goes, by steps that are halved when none leads lower, to where none of eight ways as short as Step does
-// (a compass search: T. G. Kolda, R. M. Lewis and V. Torczon, SIAM Review 45, 2003, from memory).
+// (a compass search: T. G. Kolda, R. M. Lewis and V. Torczon, SIAM Review 45, 2003). After each step that leads lower it
+// tries the last two of them once more as one, so that a slanting valley isn't followed in zigzags (R. Hooke and T. A.
+// Jeeves, Journal of the ACM 8, 1961; both from memory).
 func (s *Sweep) downhill(at Swept, dx, dy float64, value func(x, y, enough float64) (float64, error)) (Swept, error) {
-	for math.Max(dx, dy) >= s.Step {
-		moved := false
+	before, last := at, at // where it was two steps ago and one
+	try := func(x, y float64) (lower bool, err error) {
+		x, y = max(s.X.From, min(s.X.To, x)), max(s.Y.From, min(s.Y.To, y))
+		if x == at.X && y == at.Y {
+			return false, nil
+		}
+		v, err := value(x, y, at.Value)
+		if lower = err == nil && v < at.Value; lower {
+			before, last, at = last, at, Swept{v, x, y}
+		}
+		return lower, err
+	}
+	for max(dx, dy) >= s.Step {
+		lower, err := false, error(nil)
 		for _, way := range [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}} {
-			x := math.Max(s.X.From, math.Min(s.X.To, at.X+way[0]*dx))
-			y := math.Max(s.Y.From, math.Min(s.Y.To, at.Y+way[1]*dy))
-			if x == at.X && y == at.Y {
-				continue
-			}
-			v, err := value(x, y, at.Value)
-			if err != nil {
-				return at, err
-			}
-			if v < at.Value {
-				at, moved = Swept{v, x, y}, true
+			if lower, err = try(at.X+way[0]*dx, at.Y+way[1]*dy); lower || err != nil {
 				break
 			}
 		}
-		if !moved {
+		if !lower {
 			dx, dy = dx/2, dy/2
+		}
+		for lower && err == nil {
+			lower, err = try(2*at.X-before.X, 2*at.Y-before.Y)
+		}
+		if err != nil {
+			return at, err
 		}
 	}
 	return at, nil
