@@ -112,7 +112,7 @@ func (m Coupling) Run() (CouplingResult, error) {
 }
 
 func (k *corner) coupling(a *Adjusters) WheelCoupling {
-	s := adjust.State{Link: k.link, Pose: k.rest, Ground: k.ground}
+	s := adjust.Posed(k.link, k.rest, k.ground)
 	front, rear := math.NaN(), math.NaN() // pivot movement per angle
 	if a.hasCams() {
 		front, rear = a.CamOffset*math.Cos(a.CamFront), a.CamOffset*math.Cos(a.CamRear)

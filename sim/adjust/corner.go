@@ -83,19 +83,26 @@ type State struct {
 	Pose wishbone.Pose
 	Angles
 	Ground wishbone.Ground
+
+	swing wishbone.Twist // of the pose
+}
+
+// Posed is a corner in a pose that was found otherwise, for its rates.
+func Posed(link wishbone.Linkage, pose wishbone.Pose, ground wishbone.Ground) State {
+	return State{Link: link, Pose: pose, Ground: ground, swing: link.Swing(&pose)}
 }
 
 // At sets the corner. The error is wishbone.Unreachable.
 func (c *Corner) At(x Settings, s *State) error {
-	var err error
-	if s.Link, err = c.Measured.Set(x.Wishbone()); err != nil {
+	if err := s.Link.Assemble(c.Measured, x.Wishbone()); err != nil {
 		return err
 	}
-	if s.Pose, err = s.Link.AtHeight(c.Height, 0); err != nil {
+	// One setting follows another, and so does the lower arm.
+	if err := s.Link.Raise(&s.Pose, c.Height, 0, s.Pose.LowerAngle); err != nil {
 		return err
 	}
 	a := s.Pose.Angles(wishbone.Wheel{}, c.Ground)
-	s.Set, s.Ground = x, c.Ground
+	s.Set, s.Ground, s.swing = x, c.Ground, s.Link.Swing(&s.Pose)
 	s.Angles = Angles{a.Camber, a.Caster, a.Toe}
 	return nil
 }
@@ -113,7 +120,7 @@ var unitOf = func() (unit [Kinds]wishbone.Settings) {
 // Rate is the exact change of the angles per metre of an adjuster, the others, the rack and the wheel centre's
 // height held.
 func (s *State) Rate(k Kind) Angles {
-	r := s.Pose.Rates(s.Link.Response(&s.Pose, unitOf[k]), s.Ground)
+	r := s.Pose.Rates(s.Link.Response(&s.Pose, s.swing, unitOf[k]), s.Ground)
 	return Angles{r.Camber, r.Caster, r.Toe}
 }
 

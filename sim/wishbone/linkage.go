@@ -197,33 +197,41 @@ type Linkage struct {
 // arm's ball joint is where its two legs, each as long as set, meet in the arm's plane.
 //
 // The error is Unreachable with the ball joint whose two legs can't meet.
-func (m *Measured) Set(s Settings) (Linkage, error) {
-	l := Linkage{Measured: *m, set: s, inner: m.at.TieInner, rod: m.tieRod + s.TieRod}
+func (m *Measured) Set(s Settings) (l Linkage, err error) {
+	if err = l.Assemble(m, s); err != nil {
+		return l, err
+	}
+	l.startZ, l.startRise = math.NaN(), math.NaN()
+	var p Pose
+	if l.pose(&p, 0, 0) == nil {
+		l.startZ, l.startRise = p.Centre.Z, l.rise(&p)
+	}
+	return l, nil
+}
+
+// Assemble makes l what Set gives, without working out where a search for a height starts: for a linkage that is posed
+// by Raise alone.
+func (l *Linkage) Assemble(m *Measured, s Settings) error {
+	l.Measured, l.set, l.inner, l.rod = *m, s, m.at.TieInner, m.tieRod+s.TieRod
 	h := &m.at
 	across := geom.Point{Y: 1}
 	var ok bool
 	l.lower, ok = newArm(h.LowerFront.Add(across.Scale(s.LowerFront)), h.LowerRear.Add(across.Scale(s.LowerRear)),
 		m.lowerFrontLeg, m.lowerRearLeg, h.LowerBall, m.lowerTurn)
 	if !ok {
-		return l, errLower
+		return errLower
 	}
 	shift := rearward(h.UpperFront, h.UpperRear).Scale(s.UpperShift)
 	l.upper, ok = newArm(h.UpperFront.Add(shift), h.UpperRear.Add(shift),
 		m.upperFrontLeg+s.UpperFrontLeg, m.upperRearLeg+s.UpperRearLeg, h.UpperBall.Add(shift), m.upperTurn)
 	if !ok {
-		return l, errUpper
+		return errUpper
 	}
 	if !(l.rod > tiny) {
-		return l, errTie
+		return errTie
 	}
 	l.precompute()
-	l.startZ, l.startRise = math.NaN(), math.NaN()
-	var p Pose
-	if l.pose(&p, 0, 0) == nil {
-		twist := l.travel(&p)
-		l.startZ, l.startRise = p.Centre.Z, twist.At(p.Centre).Z
-	}
-	return l, nil
+	return nil
 }
 
 // New measures and sets in one step.

@@ -116,7 +116,7 @@ func TestResponseAgainstDifferences(t *testing.T) {
 				require.NoError(t, err)
 				return p
 			}
-			twist := l.Response(&p, d)
+			twist := l.Response(&p, l.Swing(&p), d)
 			gentle(t, twist)
 			agree(t, 0, twist.At(p.Centre).Z, rounding, "height held")
 			slopes(t, &l, twist, at(-step), at(step), step, []string{"front cam", "rear cam", "shift", "front leg", "rear leg", "tie rod", "all"}[i])

@@ -166,39 +166,45 @@ const heightClose = 1e-13
 const angleStep = 0.15
 
 // AtHeight gives the pose with the measured wheel centre at height z (body axes) and the inner tie-rod joint
-// moved by rack in +y. The search starts near where the lower arm was measured and follows the wheel up or down
-// with the exact slope, kept inside a shrinking bracket and to places that can be reached.
+// moved by rack in +y. The search starts near where the lower arm was measured, as Raise does from elsewhere.
+func (l *Linkage) AtHeight(z, rack float64) (p Pose, err error) {
+	near := 0.0
+	if guess := (z - l.startZ) / l.startRise; math.Abs(guess) <= angleStep {
+		near = guess
+	}
+	err = l.Raise(&p, z, rack, near)
+	return p, err
+}
+
+// Raise brings p to where the measured wheel centre is at height z, from a guess of the lower arm's angle: it follows
+// the wheel up or down with the exact slope, kept inside a shrinking bracket and to places that can be reached. What
+// was in p doesn't matter.
 //
 // The error is Unreachable: with UpperBallJoint or OuterTieJoint when that joint ends the travel before the
 // height is reached, with WheelHeight when the wheel turns back before it.
-func (l *Linkage) AtHeight(z, rack float64) (p Pose, err error) {
+func (l *Linkage) Raise(p *Pose, z, rack, near float64) error {
 	search := root.Search{
+		From:  near,
 		Least: -math.Pi / 2, Most: math.Pi / 2,
 		Step:       angleStep,
 		Close:      heightClose,
 		Resolution: 1e-14, // rad
 	}
-	if guess := (z - l.startZ) / l.startRise; math.Abs(guess) <= angleStep {
-		search.From = guess
-	}
 	miss := func(t float64) (miss, rise float64, err error) {
-		if err = l.pose(&p, t, rack); err != nil {
+		if err = l.pose(p, t, rack); err != nil {
 			return 0, 0, err
 		}
-		return p.Centre.Z - z, l.rise(&p), nil
+		return p.Centre.Z - z, l.rise(p), nil
 	}
-	_, err = search.Follow(miss)
+	_, err := search.Follow(miss)
 	if err != nil && search.From != 0 { // the guess may lie beyond the end of a travel that holds the height
 		search.From = 0
 		_, err = search.Follow(miss)
 	}
-	switch {
-	case err == nil:
-		return p, nil
-	case err == root.ErrTurnsBack || err == root.ErrEnd:
+	if err == root.ErrTurnsBack || err == root.ErrEnd {
 		err = errHeight
 	}
-	return Pose{}, err
+	return err
 }
 
 // OnKnuckle describes a measured place in the knuckle's own axes, for Pose.Knuckle.

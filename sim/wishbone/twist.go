@@ -22,7 +22,7 @@ func (t Twist) Scale(k float64) Twist { return Twist{t.About, t.Move.Scale(k), t
 // Travel is the knuckle's motion per metre of wheel-centre rise, with the rack held. ok is false where the
 // wheel centre doesn't rise as the arm swings.
 func (l *Linkage) Travel(p *Pose) (_ Twist, ok bool) {
-	t := l.travel(p)
+	t := l.Swing(p)
 	rise := t.At(p.Centre).Z
 	return t.Scale(1 / rise), rise > 0
 }
@@ -42,7 +42,7 @@ func (l *Linkage) UpperArm(p *Pose) Twist {
 // armRate is the lower arm's turning in rad per metre of wheel-centre rise.
 func (l *Linkage) armRate(p *Pose) float64 { return 1 / l.rise(p) }
 
-// rise is the wheel centre's rise in m per radian of the lower arm, with the rack held: travel(p).At(p.Centre).Z,
+// rise is the wheel centre's rise in m per radian of the lower arm, with the rack held: Swing(p).At(p.Centre).Z,
 // without what it doesn't need, because a search for a height asks for it at every step.
 func (l *Linkage) rise(p *Pose) float64 {
 	k, n, rod, lower := p.Axis, p.knuckle.n, p.TieOuter.Sub(p.TieInner), p.lowerTangent
@@ -53,8 +53,8 @@ func (l *Linkage) rise(p *Pose) float64 {
 	return lower.Z + (turn.X+about*k.X)*c.Y - (turn.Y+about*k.Y)*c.X
 }
 
-// travel is the knuckle's motion per radian of the lower arm, with the rack held.
-func (l *Linkage) travel(p *Pose) Twist { return l.follow(p, p.lowerTangent, geom.Point{}, 0) }
+// Swing is the knuckle's motion per radian of the lower arm, with the rack held.
+func (l *Linkage) Swing(p *Pose) Twist { return l.follow(p, p.lowerTangent, geom.Point{}, 0) }
 
 // follow gives the knuckle's motion when the lower ball joint moves at lower, the upper ball joint would move
 // at upper were its arm not to swing, and the outer tie-rod joint draws away from the inner one at rate tie.
@@ -90,15 +90,20 @@ func steerRate(inner, outer, lower, axis geom.Point) float64 {
 }
 
 // Response is the knuckle's motion when the adjusters move at the rates s, with the rack and the wheel
-// centre's height held: the exact derivative of AtHeight with respect to the settings.
-func (l *Linkage) Response(p *Pose, s Settings) Twist {
+// centre's height held: the exact derivative of AtHeight with respect to the settings. swing is the pose's Swing, which
+// all settings share.
+func (l *Linkage) Response(p *Pose, swing Twist, s Settings) Twist {
 	across := geom.Point{Y: 1}
-	lower := ballRate(p.Lower, l.lower.front, l.lower.rear, across.Scale(s.LowerFront), across.Scale(s.LowerRear), 0, 0)
-	shift := rearward(l.upper.front, l.upper.rear).Scale(s.UpperShift)
-	upper := ballRate(p.Upper, l.upper.front, l.upper.rear, shift, shift, s.UpperFrontLeg, s.UpperRearLeg)
+	var lower, upper geom.Point
+	if s.LowerFront != 0 || s.LowerRear != 0 {
+		lower = ballRate(p.Lower, l.lower.front, l.lower.rear, across.Scale(s.LowerFront), across.Scale(s.LowerRear), 0, 0)
+	}
+	if s.UpperShift != 0 || s.UpperFrontLeg != 0 || s.UpperRearLeg != 0 {
+		shift := rearward(l.upper.front, l.upper.rear).Scale(s.UpperShift)
+		upper = ballRate(p.Upper, l.upper.front, l.upper.rear, shift, shift, s.UpperFrontLeg, s.UpperRearLeg)
+	}
 	moved := l.follow(p, lower, upper, s.TieRod)
-	travel := l.travel(p)
-	return moved.Add(travel, -moved.At(p.Centre).Z/travel.At(p.Centre).Z)
+	return moved.Add(swing, -moved.At(p.Centre).Z/swing.At(p.Centre).Z)
 }
 
 // ballRate is the velocity, in the arm's plane, of a ball joint whose pivots move and whose legs lengthen at
