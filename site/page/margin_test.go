@@ -16,7 +16,7 @@ func TestMargins(t *testing.T) {
 	file, _ := pageOfText(t, "# Margins\n\nFirst.[^a] Second.[^b]\n\n**In the workshop:** look.\n\n```go params\nClaim{\"One is less than two\", 1 < 2}\n```\n\n"+
 		strings.Repeat("And so on.\n\n", 9)+"[^a]: A note.\n\n[^b]: Another note.\n")
 	browser := browsertest.Start(t)
-	notes := `[...document.querySelectorAll(".tip, .claim.holds, .footnotes li")].map((e) => e.getBoundingClientRect())`
+	notes := `[...document.querySelectorAll(".tip, .claim.holds, .sidenote")].filter((e) => e.getClientRects().length).map((e) => e.getBoundingClientRect())`
 	for width, beside := range map[int]int{1920: 4, 1280: 0, 360: 0} {
 		tab := browser.Open(t, file, browsertest.View{Width: width})
 		assert.Equal(t, beside, browsertest.Eval[int](tab, notes+`.filter((r) => r.left > document.querySelector(".prose").getBoundingClientRect().right).length`), "%d wide", width)

@@ -99,6 +99,7 @@ func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {
 	on.Register(xast.KindTableHeader, r.tableHeader)
 	on.Register(xast.KindTableRow, r.tableRow)
 	on.Register(xast.KindTableCell, r.tableCell)
+	on.Register(xast.KindFootnoteLink, r.footnoteMark)
 	on.Register(notebook.KindBlock, r.block)
 	on.Register(notebook.KindInsert, r.number)
 	on.Register(notebook.KindEquation, r.equation)

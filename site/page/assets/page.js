@@ -328,28 +328,6 @@
     mark();
   }
 
-  // On a wide screen footnotes, ticks and tips stand in the margin, beside what they belong to and never over one another.
-  function margins() {
-    const prose = document.querySelector(".sheet:not(.front) .prose:not(.reference)");
-    if (!prose) return;
-    function lay() {
-      const wide = matchMedia("screen and (min-width: 100rem)").matches, notes = [];
-      prose.classList.toggle("noted", wide);
-      for (const note of prose.querySelectorAll(":scope > :is(.claim.holds, .tip), :scope > .footnotes li")) {
-        note.style.top = "";
-        if (!wide) continue;
-        const mark = note.id && prose.querySelector(`a.footnote-ref[href="#${note.id}"]`);
-        notes.push([mark ? mark.getBoundingClientRect().top - prose.getBoundingClientRect().top - 4 : note.offsetTop, note]);
-      }
-      let free = 0;
-      for (const [at, note] of notes.sort((a, b) => a[0] - b[0])) {
-        note.style.top = Math.max(at, free) + "px";
-        free = Math.max(at, free) + note.offsetHeight + 14;
-      }
-    }
-    new ResizeObserver(lay).observe(prose);
-  }
-
   document.addEventListener("turnplate-along", (event) => {
     const { key, index, from } = event.detail;
     for (const r of readouts) if (r !== from && r.data.along === key) r.follow(index);
@@ -367,5 +345,4 @@
   enliven(document);
   unitsSwitch();
   follow();
-  margins();
 })();
