@@ -12,7 +12,7 @@ import (
 
 func init() { register[AlignTo, AlignToResult]() }
 
-// AlignTo finds the settings that give caster, camber and toe with the adjusters that this vehicle has: the cams
+// AlignTo finds how this vehicle's adjusters must be set for the caster, camber and toe that are asked for: the cams
 // when CamLimit and CamOffset are above zero, the tie rod always, and the upper arm's shift and legs only with
 // UseUpper. The vehicle stands at rest, as lifted, steered straight ahead (rack in its middle), and its wheel
 // centres keep their height. A target that is left out stays as the vehicle has it.

@@ -4,7 +4,7 @@ import "math"
 
 func init() { register[CasterSweep, CasterSweepResult]() }
 
-// CasterSweep does what an alignment shop does to read caster: each front wheel in turn stands on a turnplate
+// CasterSweep reads caster as an alignment shop does: each front wheel in turn stands on a turnplate
 // zeroed with the steering straight ahead, is steered out by Sweep and in by Sweep, and the camber is read at
 // both ends. The arms stay where the vehicle rests.
 //

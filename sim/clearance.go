@@ -12,9 +12,9 @@ import (
 
 func init() { register[Clearance, ClearanceResult]() }
 
-// Clearance gives the smallest gap between a front tyre, with its rim, and each obstacle of Vehicle.Body while the
-// wheel is steered and moves up and down through all that Rack and Bump allow, and where in that sweep it is;
-// negative where tyre or rim would overlap the obstacle.
+// Clearance gives the smallest gap between a front tyre, with its rim, and each obstacle of Vehicle.Body: over all the
+// steering and travel that Rack and Bump allow, with the place in that sweep; negative where tyre or rim would overlap
+// the obstacle.
 //
 // The tyre is a body of revolution: a cylinder of Radius (free, all the way round: the flat under load and
 // the growth with speed are left out) and Width, its shoulders rounded by ShoulderRadius, its middle moved

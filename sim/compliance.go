@@ -13,8 +13,8 @@ import (
 
 func init() { register[Compliance, ComplianceResult]() }
 
-// Compliance gives what rubber bushes, tie rod and rack mount give way in braking, cornering and drive: how far caster,
-// camber, toe and each front wheel's place change while the force acts, and for each kN of it.
+// Compliance gives how far the front wheels move and turn because bushes, tie rod and rack mount yield: the change of
+// caster, camber, toe and each wheel's place in braking, cornering or drive, while the force acts and for each kN of it.
 //
 // Each arm stands on two bushes whose axis is the line through its pivots; ball joints pass force only; the tie rod is a
 // spring along itself (Steering.RodStiffness, the rack's mount counted in), the coil one along its own line; all else is

@@ -8,7 +8,7 @@ import (
 
 func init() { register[Coupling, CouplingResult]() }
 
-// Coupling gives the trade-off between camber, caster and toe as a matrix: how each angle changes with each
+// Coupling tells how far each adjuster moves camber, caster and toe, as a matrix: how each angle changes with each
 // adjuster, the others, the rack and the wheel centre's height held, at rest as the vehicle is set now. The
 // derivatives are exact: the knuckle's velocity when one pivot moves or one link lengthens, from the
 // distances that the links keep.

@@ -10,9 +10,9 @@ import (
 
 func init() { register[JointAngles, JointAnglesResult]() }
 
-// JointAngles gives how far each joint of a front corner has to bend while the wheels are steered and move up and down
-// through all that Rack and Bump allow, where in that sweep that is, and what is left to each joint's limit: whether a lift, an
-// arm or a longer damper asks more of a ball joint, a tie-rod end or a drive shaft than it can do.
+// JointAngles gives how far each joint of a front corner has to bend at its worst, and what is left to its limit: over all the
+// steering and travel that Rack and Bump allow, with the place in that sweep, so that it shows whether a lift, an arm or a longer
+// damper asks more of a ball joint, a tie-rod end or a drive shaft than it can do.
 //
 //	UpperBall, LowerBall   the stud from the square to its arm (the arm's normal)
 //	TieOuter               the rod from the square to its stud

@@ -12,8 +12,8 @@ import (
 
 func init() { register[KickBack, KickBackResult]() }
 
-// KickBack gives indicators of what a rough road does to the driver's hands, and of shimmy, against the tyre's mass and
-// the wheel's offset: how hard one wheel kicks the rim over a bump, in uneven braking and against a kerb, and how
+// KickBack tells how hard a rough road pulls at the driver's hands, and how near the wheels are to shimmy, for a tyre's mass
+// and a wheel's offset: how hard one wheel kicks the rim over a bump, in uneven braking and against a kerb, and how
 // much damping keeps a wheel from swinging by itself.
 //
 // Bump: a wheel that rises changes its camber, and its spin answers with a couple about the steering axis,

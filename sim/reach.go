@@ -4,7 +4,7 @@ import "turnplate/sim/adjust"
 
 func init() { register[Reach, ReachResult]() }
 
-// Reach gives what the adjusters of this vehicle can hold: the range of caster at a camber, the range of
+// Reach gives how much caster and camber this vehicle's adjusters can hold: the range of caster at a camber, the range of
 // camber at a caster, and the edge of the whole region of both, with toe reset by the tie rod everywhere, at
 // rest and as lifted. The cams go as far as CamLimit lets them; the upper arm's legs and shift are used as
 // far as LegTravel and ShiftTravel say.

@@ -13,7 +13,7 @@ import (
 
 func init() { register[Ride, RideResult]() }
 
-// Ride gives how one front corner rides a random road: a quarter car whose spring and damper work through the real
+// Ride tells how body and wheel of one front corner move on a rough road: a quarter car whose spring and damper work through the real
 // linkage (see ride.QuarterCar).
 //
 //	wheel rate      k·MR² + F·dMR/dz

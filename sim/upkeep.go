@@ -21,7 +21,7 @@ type Task struct {
 	Shape    *float64 `unit:"1" default:"on schedule" must:">=0.5 <=10"` // Weibull slope of a wearing part's life, 0.5 to 10: 1 pure chance, 1.5 as rolling bearings, 3 and more plain wear
 }
 
-// Upkeep gives what a plan asks for over a distance from new: how often something must be done, what it costs
+// Upkeep gives what a plan of upkeep takes in money and hours over a distance, from new: how often something must be done, what it costs
 // and how many hours it takes, with a 95 % band for the luck of the parts.
 //
 // What is on schedule falls due every Interval, the last one on the distance itself. A wearing part's lives are
