@@ -6,8 +6,6 @@ import (
 	"strings"
 	"sync"
 
-	"gonum.org/v1/plot/plotter"
-
 	"turnplate/site/canvas"
 )
 
@@ -189,7 +187,7 @@ func (r *contours) draw(to *pen, p *plan, masked bool) {
 func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k int, l layout) {
 	type isoline struct {
 		level  float64
-		at     plotter.XYs
+		at     pairs
 		points []point
 	}
 	var all []isoline
@@ -263,9 +261,9 @@ func (r *contours) levelPlaces(a axis, g graduation) int {
 	return g.fine
 }
 
-func places(vertices []vertex) (at plotter.XYs) {
+func places(vertices []vertex) (at pairs) {
 	for _, v := range vertices {
-		at = append(at, plotter.XY{X: v.x, Y: v.y})
+		at = append(at, pair{X: v.x, Y: v.y})
 	}
 	return at
 }
@@ -273,7 +271,7 @@ func places(vertices []vertex) (at plotter.XYs) {
 func straightened(points []point) []point { return straighten(points, smooth) }
 
 // smoothed are outlines with fewer points. Holes are wound the other way, so any fill rule leaves them open.
-func smoothed(f frame, loops [][]vertex) (outlines []plotter.XYs) {
+func smoothed(f frame, loops [][]vertex) (outlines []pairs) {
 	for _, loop := range loops {
 		outlines = append(outlines, f.fewer(places(append(loop, loop[0])), straightened))
 	}

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"sync"
 
-	"gonum.org/v1/plot/plotter"
-
 	"turnplate/site/canvas"
 )
 
@@ -253,7 +251,7 @@ func (r *curves) drawLines(to *pen, f frame, p Panel) {
 	}
 	for i, l := range p.Lines {
 		look := r.styles[l.Label]
-		var marks plotter.XYs
+		var marks pairs
 		runs := unbroken(l)
 		for _, run := range runs {
 			if len(run) == 1 { // a value between two gaps
@@ -270,7 +268,7 @@ func (r *curves) drawLines(to *pen, f frame, p Panel) {
 }
 
 // unbroken cuts a line at its gaps.
-func unbroken(l Line) (runs []plotter.XYs) {
+func unbroken(l Line) (runs []pairs) {
 	fresh := true
 	for i := range l.count() {
 		if !l.has(i) {
@@ -281,14 +279,14 @@ func unbroken(l Line) (runs []plotter.XYs) {
 			runs, fresh = append(runs, nil), false
 		}
 		last := len(runs) - 1
-		runs[last] = append(runs[last], plotter.XY{X: l.X[i], Y: l.Y[i]})
+		runs[last] = append(runs[last], pair{X: l.X[i], Y: l.Y[i]})
 	}
 	return runs
 }
 
 // bands are the outlines of a line's coverage interval.
-func bands(f frame, l Line) (outlines []plotter.XYs) {
-	var low, high plotter.XYs
+func bands(f frame, l Line) (outlines []pairs) {
+	var low, high pairs
 	flush := func() {
 		if len(low) > 1 {
 			back := f.thinned(high)
@@ -303,7 +301,7 @@ func bands(f frame, l Line) (outlines []plotter.XYs) {
 			flush()
 			continue
 		}
-		low, high = append(low, plotter.XY{X: l.X[i], Y: lo}), append(high, plotter.XY{X: l.X[i], Y: hi})
+		low, high = append(low, pair{X: l.X[i], Y: lo}), append(high, pair{X: l.X[i], Y: hi})
 	}
 	flush()
 	return outlines
@@ -311,7 +309,7 @@ func bands(f frame, l Line) (outlines []plotter.XYs) {
 
 // markers picks the points of line i of n that carry its marker: all of a few, else some in even steps,
 // shifted from line to line so that close lines don't cover each other's.
-func markers(f frame, runs []plotter.XYs, i, n int) (at plotter.XYs) {
+func markers(f frame, runs []pairs, i, n int) (at pairs) {
 	const apart = 96.0
 	total := 0
 	for _, run := range runs {
@@ -369,12 +367,12 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 	room := named <= mostNamed
 	q := to.plot(f)
 	for _, set := range p.Points {
-		var all plotter.XYs
+		var all pairs
 		for i := range set.count() {
 			if !set.has(i) {
 				continue
 			}
-			all = append(all, plotter.XY{X: set.X[i], Y: set.Y[i]})
+			all = append(all, pair{X: set.X[i], Y: set.Y[i]})
 			at := f.at(set.X[i], set.Y[i])
 			if text := (Plain(set.name(i))); room && text.Metric != "" {
 				b, ok := place.find(l.label(), text, at, 2*targetSize+3, rightFirst)

@@ -5,8 +5,6 @@ import (
 	"strings"
 	"sync"
 
-	"gonum.org/v1/plot/plotter"
-
 	"turnplate/sim/unit"
 	"turnplate/site/canvas"
 )
@@ -148,13 +146,13 @@ func (r *histogram) draw(to *pen, p *plan) {
 		q := to.plot(f)
 		known := len(s.known()) > 0
 		if known {
-			q.fill(ink.Faint(0.12), noLine, plotter.XYs{{X: s.Low, Y: r.y.lo}, {X: s.High, Y: r.y.lo}, {X: s.High, Y: r.y.hi}, {X: s.Low, Y: r.y.hi}})
+			q.fill(ink.Faint(0.12), noLine, pairs{{X: s.Low, Y: r.y.lo}, {X: s.High, Y: r.y.lo}, {X: s.High, Y: r.y.hi}, {X: s.Low, Y: r.y.hi}})
 		}
 		p.drawRules(to, f, i, true)
 		if known {
-			var list []plotter.HistogramBin
+			var list []bin
 			for k, share := range s.shares(r.x) {
-				list = append(list, plotter.HistogramBin{Min: place(k, r.x), Max: place(k+1, r.x), Weight: share})
+				list = append(list, bin{Min: place(k, r.x), Max: place(k+1, r.x), Weight: share})
 			}
 			q.bins(ink, list)
 			r.drawInterval(to, f, s, p.layout)

@@ -3,8 +3,6 @@ package figure
 import (
 	"math"
 
-	"gonum.org/v1/plot/plotter"
-
 	"turnplate/site/canvas"
 )
 
@@ -33,7 +31,7 @@ func (r *curves) drawRegions(to *pen, f frame) {
 		}
 		for _, run := range unbroken(limit.Line) {
 			if last := len(run) - 1; last > 0 {
-				q.fill(limitFill, noLine, append(run, plotter.XY{X: run[last].X, Y: edge}, plotter.XY{X: run[0].X, Y: edge}))
+				q.fill(limitFill, noLine, append(run, pair{X: run[last].X, Y: edge}, pair{X: run[0].X, Y: edge}))
 			}
 		}
 	}

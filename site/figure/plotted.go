@@ -1,3 +1,5 @@
+//go:build !js && !direct
+
 package figure
 
 import (
@@ -37,13 +39,6 @@ func (p *pen) plot(f frame) plotted {
 	}}}
 }
 
-// drawable says whether an axis has limits that gonum draws: finite, in order, and so far apart that its numbers
-// differ.
-func (e extent) drawable() bool {
-	const narrowest = 1e-9 // of the larger limit
-	return finite(e.lo) && finite(e.hi) && e.size() > narrowest*max(e.hi, -e.lo) && e.size() > 0
-}
-
 // draw calls a plotter, unless there is nothing to plot.
 func (q plotted) draw(what plot.Plotter, err error) {
 	switch err {
@@ -56,7 +51,7 @@ func (q plotted) draw(what plot.Plotter, err error) {
 }
 
 // line draws one line without gaps.
-func (q plotted) line(style draw.LineStyle, at plotter.XYs) {
+func (q plotted) line(style draw.LineStyle, at pairs) {
 	line, err := plotter.NewLine(at)
 	if err == nil {
 		line.LineStyle = style
@@ -65,7 +60,7 @@ func (q plotted) line(style draw.LineStyle, at plotter.XYs) {
 }
 
 // fill fills outlines; holes are wound the other way.
-func (q plotted) fill(with color.Color, edge draw.LineStyle, outlines ...plotter.XYs) {
+func (q plotted) fill(with color.Color, edge draw.LineStyle, outlines ...pairs) {
 	var rings []plotter.XYer
 	for _, at := range outlines {
 		rings = append(rings, at)
@@ -78,7 +73,7 @@ func (q plotted) fill(with color.Color, edge draw.LineStyle, outlines ...plotter
 }
 
 // marks draws points, in several glyphs one over the other.
-func (q plotted) marks(glyphs []draw.GlyphStyle, at plotter.XYs) {
+func (q plotted) marks(glyphs []draw.GlyphStyle, at pairs) {
 	for _, sty := range glyphs {
 		points, err := plotter.NewScatter(at)
 		if err == nil {
@@ -89,14 +84,14 @@ func (q plotted) marks(glyphs []draw.GlyphStyle, at plotter.XYs) {
 }
 
 // grid draws lines at the labelled graduations across x or y.
-func (q plotted) grid(x, y plot.Ticker) {
+func (q plotted) grid(x, y *ticker) {
 	grid := plotter.NewGrid()
 	grid.Vertical, grid.Horizontal = noLine, noLine
 	if x != nil {
-		q.X.Tick.Marker, grid.Vertical = x, gridLine
+		q.X.Tick.Marker, grid.Vertical = *x, gridLine
 	}
 	if y != nil {
-		q.Y.Tick.Marker, grid.Horizontal = y, gridLine
+		q.Y.Tick.Marker, grid.Horizontal = *y, gridLine
 	}
 	q.draw(grid, nil)
 }
@@ -135,21 +130,19 @@ func (q plotted) upright(value, lo, hi, at float64) {
 }
 
 // bins draws a histogram's bins in an ink, with paper between them.
-func (q plotted) bins(ink color.Color, list []plotter.HistogramBin) {
-	q.draw(&plotter.Histogram{Bins: list, FillColor: ink}, nil)
-	q.draw(&plotter.Histogram{Bins: list, LineStyle: stroke(canvas.Paper, 0.75)}, nil)
-}
-
-// ticker is a graduation of an axis as gonum asks for it: labelled, in SI units.
-type ticker struct {
-	graduation
-	one float64 // SI size of the unit that its values are in
+func (q plotted) bins(ink color.Color, list []bin) {
+	var bins []plotter.HistogramBin
+	for _, b := range list {
+		bins = append(bins, plotter.HistogramBin(b))
+	}
+	q.draw(&plotter.Histogram{Bins: bins, FillColor: ink}, nil)
+	q.draw(&plotter.Histogram{Bins: bins, LineStyle: stroke(canvas.Paper, 0.75)}, nil)
 }
 
 // Ticks gives the labelled graduations. The short ones between are drawn as one dashed line: see graduations.
 func (t ticker) Ticks(_, _ float64) (list []plot.Tick) {
-	for _, mark := range t.ticks {
-		list = append(list, plot.Tick{Value: mark.value * t.one, Label: mark.label})
+	for _, mark := range t.labelled() {
+		list = append(list, plot.Tick{Value: mark.value, Label: mark.label})
 	}
 	return list
 }

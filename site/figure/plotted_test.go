@@ -6,9 +6,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg/vgimg"
 
 	"turnplate/site/canvas"
 )
@@ -40,7 +37,7 @@ func TestLimitsAreStoppedAtTheDoor(t *testing.T) {
 // A gap inside a line is a mistake of ours, because gonum would draw path data that is no number.
 func TestGapsAreStoppedAtTheDoor(t *testing.T) {
 	for _, bad := range []float64{math.NaN(), math.Inf(1)} {
-		at := plotter.XYs{{X: 0, Y: 0}, {X: 0.5, Y: bad}, {X: 1, Y: 1}}
+		at := pairs{{X: 0, Y: 0}, {X: 0.5, Y: bad}, {X: 1, Y: 1}}
 		for _, draw := range []func(q plotted){
 			func(q plotted) { q.line(axisLine, at) },
 			func(q plotted) { q.fill(canvas.Soft, noLine, at) },
@@ -59,14 +56,6 @@ func TestGapsAreStoppedAtTheDoor(t *testing.T) {
 	}))
 }
 
-// Scales are linear: a logarithmic one would panic at nought, and no figure asks for one.
-func TestScalesAreLinear(t *testing.T) {
-	onPaper(extent{-1, 1}, extent{0, 1}, func(q plotted) {
-		assert.IsType(t, plot.LinearScale{}, q.X.Scale)
-		assert.IsType(t, plot.LinearScale{}, q.Y.Scale)
-	})
-}
-
 // What gonum's plotters draw lies where the frame says.
 func TestPlottersFillTheFrame(t *testing.T) {
 	f := frame{box{50, 10, 100, 50}, extent{2, 4}, extent{-1, 1}}
@@ -76,8 +65,8 @@ func TestPlottersFillTheFrame(t *testing.T) {
 		assert.InDelta(t, want.y, got.y, 1e-9)
 	}
 	m := onPaper(f.x, f.y, func(q plotted) {
-		q.line(levelLine, plotter.XYs{{X: 2, Y: -1}, {X: 3, Y: 0}, {X: 4, Y: 1}})
-		q.grid(ticker{graduation{ticks: []tick{{value: 3, label: "3"}}}, 1}, nil)
+		q.line(levelLine, pairs{{X: 2, Y: -1}, {X: 3, Y: 0}, {X: 4, Y: 1}})
+		q.grid(&ticker{graduation{ticks: []tick{{value: 3, label: "3"}}}, 1}, nil)
 		q.bar(canvas.Good, noLine, 3, 0, 10)
 		q.whisker(3, 2.5, 4, 0)
 	})
@@ -101,24 +90,4 @@ func TestPlottersFillTheFrame(t *testing.T) {
 	require.Len(t, whisker, 3)
 	same(f.at(2.5, 0), whisker[0][0])
 	same(f.at(4, 0), whisker[0][1])
-}
-
-// A canvas of gonum's own, without groups or anchors, can be drawn on as well: it shows what metric readers see.
-func TestOtherCanvases(t *testing.T) {
-	c := curvesOf(along("a", 33, square8), along("b", 33, square8))
-	for _, f := range []Figure{c, sampleMap(), sampleBars(), drawing("front", parallel(4, 12))} {
-		p := f.Draw(Metric)
-		on := vgimg.New(360, 400)
-		p.Narrow.Draw(on)
-		dark := 0
-		b := on.Image().Bounds()
-		for y := b.Min.Y; y < b.Max.Y; y++ {
-			for x := b.Min.X; x < b.Max.X; x++ {
-				if r, _, _, _ := on.Image().At(x, y).RGBA(); r < 0x8000 {
-					dark++
-				}
-			}
-		}
-		assert.Greater(t, dark, 500, "%T", f)
-	}
 }

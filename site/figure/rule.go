@@ -85,12 +85,13 @@ func (r rule) tickY() ticker { return ticker{r.yg, r.y.unit.SI} }
 
 // drawX draws the graduations along x of one plot, and their grid if wanted.
 func (r rule) drawX(to *pen, f frame, gridded bool) {
+	xt := r.tickX()
 	if gridded {
-		to.plot(f).grid(r.tickX(), nil)
+		to.plot(f).grid(&xt, nil)
 	}
 	var strokes [][]point
-	for _, t := range r.tickX().Ticks(f.x.lo, f.x.hi) {
-		at := f.at(t.Value, f.y.lo)
+	for _, t := range r.tickX().labelled() {
+		at := f.at(t.value, f.y.lo)
 		strokes = append(strokes, []point{at, at.plus(0, long)})
 	}
 	to.stroke(axisLine, strokes...)
@@ -101,12 +102,13 @@ func (r rule) drawX(to *pen, f frame, gridded bool) {
 
 // drawY is the same along y.
 func (r rule) drawY(to *pen, f frame, gridded bool) {
+	yt := r.tickY()
 	if gridded {
-		to.plot(f).grid(nil, r.tickY())
+		to.plot(f).grid(nil, &yt)
 	}
 	var strokes [][]point
-	for _, t := range r.tickY().Ticks(f.y.lo, f.y.hi) {
-		at := f.at(f.x.lo, t.Value)
+	for _, t := range r.tickY().labelled() {
+		at := f.at(f.x.lo, t.value)
 		strokes = append(strokes, []point{at, at.plus(-long, 0)})
 	}
 	to.stroke(axisLine, strokes...)
@@ -139,14 +141,14 @@ func graduations(to *pen, from, upTo point, n float64) {
 }
 
 func (r rule) labelY(to *pen, f frame, l layout) {
-	for _, t := range r.tickY().Ticks(f.y.lo, f.y.hi) {
-		to.text(l.ticked(canvas.End), f.at(f.x.lo, t.Value).plus(-9, 0.36*l.small()), t.Label)
+	for _, t := range r.tickY().labelled() {
+		to.text(l.ticked(canvas.End), f.at(f.x.lo, t.value).plus(-9, 0.36*l.small()), t.label)
 	}
 }
 
 func (r rule) labelX(to *pen, f frame, l layout) {
-	for _, t := range r.tickX().Ticks(f.x.lo, f.x.hi) {
-		to.text(l.ticked(canvas.Middle), f.at(t.Value, f.y.lo).plus(0, 8+l.small()), t.Label)
+	for _, t := range r.tickX().labelled() {
+		to.text(l.ticked(canvas.Middle), f.at(t.value, f.y.lo).plus(0, 8+l.small()), t.label)
 	}
 }
 

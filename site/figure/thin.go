@@ -2,8 +2,6 @@ package figure
 
 import (
 	"math"
-
-	"gonum.org/v1/plot/plotter"
 )
 
 // thin drops points of a polyline that nobody could see: first all but the first, lowest, highest and
@@ -17,12 +15,12 @@ func thin(points []point) []point {
 }
 
 // thinned is thin for what a plotter draws.
-func (f frame) thinned(line plotter.XYs) plotter.XYs {
+func (f frame) thinned(line pairs) pairs {
 	return f.fewer(line, thin)
 }
 
 // fewer drops those points of a line that a rule drops where they lie on the drawing.
-func (f frame) fewer(line plotter.XYs, rule func([]point) []point) (kept plotter.XYs) {
+func (f frame) fewer(line pairs, rule func([]point) []point) (kept pairs) {
 	on := f.on(line)
 	next := 0
 	for _, p := range rule(on) {
@@ -36,7 +34,7 @@ func (f frame) fewer(line plotter.XYs, rule func([]point) []point) (kept plotter
 }
 
 // on is where a line lies on the drawing.
-func (f frame) on(line plotter.XYs) []point {
+func (f frame) on(line pairs) []point {
 	points := make([]point, len(line))
 	for i, q := range line {
 		points[i] = f.at(q.X, q.Y)
