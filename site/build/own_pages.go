@@ -31,7 +31,7 @@ var own = sync.OnceValue(func() *ownPages {
 	among := &page.Section{}
 	for _, r := range pages {
 		path := referenceFolder + r.Name
-		p := page.Page{Eval: titled(r.Title), Notebook: notebook.Read(path, []byte(r.Text)), Among: among, Resolve: sibling}
+		p := page.Page{Eval: titled(r.Title), Notebook: notebook.Read(path, []byte(r.Text)), Among: among, Resolve: sibling, Sketch: termSketch}
 		add(path, p)
 		if r.Name == "index" {
 			among.Title, among.Path = r.Title, path+".html"
@@ -49,6 +49,17 @@ var own = sync.OnceValue(func() *ownPages {
 
 func titled(title string) *eval.Page {
 	return &eval.Page{Title: figure.Text{{Text: figure.Plain(title)}}}
+}
+
+// termSketch is the glossary's sketch of a term that a reference page shows, without the attributes that the page gives it.
+func termSketch(dest string) string {
+	for _, t := range glossary.Terms() {
+		if t.ID()+".svg" == dest {
+			_, drawn, _ := strings.Cut(t.Sketch(), ">")
+			return `<svg viewBox="0 0 280 200">` + drawn
+		}
+	}
+	return ""
 }
 
 // sibling resolves a link from one of the reference pages to another.

@@ -105,7 +105,8 @@ func (e Entry) example() (block, sentence string) {
 func (e Entry) markdown() string {
 	c := e.coder()
 	var b strings.Builder
-	b.WriteString(e.prose(c))
+	opening, rest, _ := strings.Cut(e.prose(c), "\n\n")
+	b.WriteString(opening + "\n\n" + glance(e.Name) + rest)
 	if block, sentence := e.example(); block != "" {
 		fmt.Fprintf(&b, "## For example\n\nIn a parameter block:\n\n````go\n%s````\n", block)
 		if sentence != "" {
