@@ -112,7 +112,8 @@ type board struct {
 	figures int // asked for
 	placed  []placed
 	alongs  alongs
-	later   []func() // texts wait until every block has run: prose sees a page's final values
+	shared  *ast.CompositeLit // the figure that its author made the page's picture elsewhere
+	later   []func()          // texts wait until every block has run: prose sees a page's final values
 }
 
 // placed is a figure that stands on the page, and what it was made from.
@@ -156,6 +157,16 @@ func (a *arguments) headInto(s *scope, h *figure.Head) {
 	a.textInto(s, "Title", &h.Title)
 	a.textInto(s, "Caption", &h.Caption)
 	a.textInto(s, "Alt", &h.Alt)
+	if a.exprs["Share"] == nil || !a.yes(s, "Share") {
+		return
+	}
+	switch h.Share = true; {
+	case figures[a.name].kind.Sharing() == figure.Unshared:
+		s.fault(a.exprs["Share"], "", "%s makes no picture to share", a.name)
+	case s.board.shared != nil && s.board.shared != a.lit:
+		s.fault(a.exprs["Share"], "", "another figure is this page's picture to share already")
+	}
+	s.board.shared = a.lit
 }
 
 // textInto evaluates a text field later, because a text sees a page's final values.

@@ -70,3 +70,16 @@ Curves{X: lean, Y: park.RimForce + push}
 	require.Len(t, faults, 1)
 	assert.Contains(t, faults[0].Message, "words in quotes were expected here")
 }
+
+func TestOneFigureIsThePagesPicture(t *testing.T) {
+	const plot = "lean := span(0*deg, 4*deg, 3)\nCurves{X: lean, Y: lean, Share: yes}\n"
+	assert.True(t, figure.HeadOf(good(t, "# A\n"+fence(plot)).Blocks[0].Figures[0]).Share)
+	for more, want := range map[string]string{
+		"Curves{X: lean, Y: -lean, Share: yes}":                      "another figure is this page's picture to share already",
+		`Table{Columns: []Column{{"Lean", 1*deg, deg}}, Share: yes}`: "Table makes no picture to share",
+	} {
+		faults := page(t, "# A\n"+fence(plot+more)).Faults
+		require.Len(t, faults, 1)
+		assert.Contains(t, faults[0].Message, want)
+	}
+}

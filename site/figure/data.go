@@ -78,6 +78,7 @@ func (t Text) String() string {
 type Head struct {
 	ID                  string // unique on the page, a valid HTML id
 	Title, Caption, Alt Text
+	Share               bool // its author made it the page's picture elsewhere
 	looks               Looks
 }
 

@@ -24,6 +24,7 @@ type figures struct {
 	numbered map[string]int // so far, by the word they are counted under
 	files    []File
 	chosen   figure.Figure // for the page's picture; nil before there is one
+	stands   standing      // of it
 }
 
 func newFigures(p Page) *figures {
@@ -119,7 +120,7 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 		}
 		before := maps.Clone(r.figures.numbered)
 		v, name := r.figures.view(f)
-		r.figures.choose(f)
+		r.figures.choose(f, b == r.lead)
 		if i == len(block.Figures)-1 && v.foot() {
 			v.Working, working = working, ""
 		}

@@ -347,7 +347,7 @@ func TestDecimalPointsLineUp(t *testing.T) {
 
 func TestTableSaysWhatIsMissing(t *testing.T) {
 	page := string(render(t, samplePage()).HTML)
-	assert.Contains(t, page, "– marks 1 combination without a value.")
+	assert.Contains(t, page, "A dash, in 1 place: there is no value to be had.")
 }
 
 func TestBothSystemsStandOnThePage(t *testing.T) {

@@ -29,8 +29,11 @@ func (r *prose) share() *Share {
 		return share.Drawing{Width: p.Width, Height: p.Height, Letter: p.Letter, Draw: p.Draw}
 	}
 	c := share.Card{
-		Site: r.page.Site.Title, Title: r.page.Eval.Title.In(system), Summary: r.page.Eval.Summary.In(system),
+		Site: r.page.Site.Title, Page: r.page.Eval.Title.In(system),
 		Figure: figure.HeadOf(f.chosen).Title.In(system), Wide: plate(drawn.Wide), Narrow: plate(drawn.Narrow), Hidden: "in-us",
+	}
+	if c.Headline, c.Rest = finding(r.page.Eval.Summary.In(system)); c.Headline == "" {
+		c.Headline, c.Page = c.Page, ""
 	}
 	if system == figure.US {
 		c.Hidden = "in-metric"

@@ -59,14 +59,38 @@ func TestPicturesToShare(t *testing.T) {
 	assert.Greater(t, seen, 10)
 }
 
-// A plot serves better than a drawing of a corner, and the first serves best.
+// The headline is what the page found.
+func TestFinding(t *testing.T) {
+	for summary, want := range map[string][2]string{
+		"Ask for 4.5°, with an arm that lets you. Past 5° little is won.": {"Ask for 4.5°, with an arm that lets you.", "Past 5° little is won."},
+		"Which arm? The caster arm.":                                      {"Which arm?", "The caster arm."},
+		"One sentence at 4.5 mm.":                                         {"One sentence at 4.5 mm.", ""},
+		"":                                                                {"", ""},
+	} {
+		first, rest := finding(summary)
+		assert.Equal(t, want, [2]string{first, rest})
+	}
+}
+
+// A plot serves better than a drawing of a corner, the lead's drawing better than that, the lead's plot better still, and
+// what its author picked best; of equals the first.
 func TestChoice(t *testing.T) {
 	drawing, plot := &figure.Drawing{Head: head("d", "Corner", "")}, family()
 	f := &figures{}
 	for _, item := range []figure.Figure{&figure.Claim{}, drawing, plot, uncertain(), drawing} {
-		f.choose(item)
+		f.choose(item, false)
 	}
 	assert.Same(t, plot, f.chosen)
+	f.choose(drawing, true)
+	assert.Same(t, drawing, f.chosen)
+	other := uncertain()
+	f.choose(other, true)
+	assert.Same(t, other, f.chosen)
+	mine := &figure.Drawing{Head: head("mine", "Corner", "")}
+	mine.Share = true
+	f.choose(mine, false)
+	f.choose(plot, true)
+	assert.Same(t, mine, f.chosen)
 	out, data := shared(t, "metric", &figure.Claim{Head: head("c", "", "")})
 	assert.Nil(t, out.Share)
 	assert.Nil(t, data)

@@ -1,4 +1,4 @@
-// Package share draws the picture that stands for a page where it is talked about: its title beside one of
+// Package share draws the picture that stands for a page where it is talked about: what it found beside one of
 // its figures, as a PNG that any forum and messenger can show.
 //
 //	Card     what is on the picture
@@ -31,11 +31,12 @@ import (
 
 // Card is what a picture shows.
 type Card struct {
-	Site, Title, Summary string
-	Figure               string  // the figure's title
-	Wide, Narrow         Drawing // of the figure
-	Keys                 []Key   // its legend
-	Hidden               string  // the class of what is for readers of other units
+	Site, Page     string  // titles; no Page where the headline is its title
+	Headline, Rest string  // what the page found, and what it says beside that
+	Figure         string  // the figure's title
+	Wide, Narrow   Drawing // of the figure
+	Keys           []Key   // its legend
+	Hidden         string  // the class of what is for readers of other units
 }
 
 // Drawing is what can be drawn on a canvas, so many pixels large at its own size.
@@ -102,6 +103,11 @@ func PNG(c Card) ([]byte, error) {
 	p := on.painter
 	p.hidden, p.painted, p.faces = c.Hidden, nil, map[fontSize]font.Face{} // sizes differ from drawing to drawing
 	p.page(c.Site)
+	if c.Page != "" {
+		room := Width - 3*margin - length(c.Site, face(bold, 26))
+		name := fit(c.Page, regular, 22, room)
+		p.words(name, Width-margin-length(name, face(regular, 22)), 56, 22, regular, canvas.Soft)
+	}
 	// The arrangement with the larger letters.
 	if beside, below := p.planBeside(c), p.planBelow(c); beside.letter >= below.letter {
 		p.beside(c, beside)
@@ -174,6 +180,7 @@ type arrangement struct {
 	title       []string // in lines: the figure's beside, the page's above
 	x, y, scale float64
 	letter      float64 // size of the drawing's letters
+	size        float64 // of the headline above
 }
 
 func arrange(d Drawing, width, top, bottom float64) (a arrangement) {
@@ -199,7 +206,7 @@ func (p *painter) planBeside(c Card) (a arrangement) {
 func (p *painter) beside(c Card, a arrangement) {
 	right := a.x
 	column := right - gutter - margin
-	y := p.title(c.Title, column)
+	y := p.title(c.Headline, column)
 	low := float64(bottom)
 	for i := len(c.Keys) - 1; i >= 0; i-- { // from the bottom up, as far as there is room
 		if !c.Keys[i].Narrow {
@@ -211,7 +218,7 @@ func (p *painter) beside(c Card, a arrangement) {
 		p.key(c.Keys[i], margin, low, column-66)
 		low -= 34
 	}
-	p.paragraph(c.Summary, column, y+16, low-20)
+	p.paragraph(c.Rest, column, y+16, low-20)
 	for i, l := range a.title {
 		p.words(l, right, top+20+30*float64(i), 22, bold, canvas.Black)
 	}
@@ -226,21 +233,25 @@ func (p *painter) key(k Key, x, y, width float64) {
 
 // planBelow has the wide drawing under the titles and the legend.
 func (p *painter) planBelow(c Card) arrangement {
-	lines := wrap(c.Title, bold, 40, Width-2*margin, 2)
-	y := top - 8 + 46*float64(len(lines)) + 48 + 14
+	size, lines := 40.0, wrap(c.Headline, bold, 40, Width-2*margin, 3)
+	if len(lines) > 2 {
+		size = 32
+		lines = wrap(c.Headline, bold, size, Width-2*margin, 3)
+	}
+	y := top - 8 + 1.15*size*float64(len(lines)) + 48 + 14
 	if slices.ContainsFunc(c.Keys, func(k Key) bool { return k.Wide }) {
 		y += 36
 	}
 	a := arrange(c.Wide, Width-2*margin+2*edge, y, bottom+16)
-	a.title, a.x = lines, (Width-c.Wide.Width*a.scale)/2
+	a.title, a.size, a.x = lines, size, (Width-c.Wide.Width*a.scale)/2
 	return a
 }
 
 func (p *painter) below(c Card, a arrangement) {
 	y := float64(top) - 8
 	for _, l := range a.title {
-		y += 46
-		p.words(l, margin, y, 40, bold, canvas.Black)
+		y += 1.15 * a.size
+		p.words(l, margin, y, a.size, bold, canvas.Black)
 	}
 	y += 48
 	p.words(fit(c.Figure, bold, 22, Width-2*margin), margin, y, 22, bold, canvas.Black)

@@ -21,7 +21,7 @@ func on(draw func(c vg.Canvas)) Drawing {
 }
 
 func card(draw func(c vg.Canvas)) Card {
-	return Card{Site: "Site", Title: "Title", Figure: "Figure", Wide: on(draw), Narrow: on(draw), Hidden: "in-us"}
+	return Card{Site: "Site", Headline: "Title", Figure: "Figure", Wide: on(draw), Narrow: on(draw), Hidden: "in-us"}
 }
 
 // painted puts a drawing alone on white, in the picture's upper left corner.
@@ -163,7 +163,7 @@ func TestCards(t *testing.T) {
 	for _, title := range []string{"", "A", "How much caster is worth having?", strings.Repeat("Long title ", 60), strings.Repeat("W", 400), "<script>&\x00\u202e"} {
 		for _, keys := range [][]Key{nil, {{on(line), strings.Repeat("key ", 90), true, true}}} {
 			c := card(line)
-			c.Title, c.Summary, c.Figure, c.Site, c.Keys = title, title, title, title, keys
+			c.Headline, c.Rest, c.Figure, c.Site, c.Keys = title, title, title, title, keys
 			data, err := PNG(c)
 			require.NoError(t, err)
 			again, err := PNG(c)
@@ -185,7 +185,7 @@ func TestPicturesOneAfterAnother(t *testing.T) {
 		c.Stroke(along(vg.Point{Y: 30}, vg.Point{X: 100, Y: 30}))
 		c.Scale(3, 3) // and leaves its canvas otherwise
 	})
-	busy.Site, busy.Title = "Another site", "Another title"
+	busy.Site, busy.Headline = "Another site", "Another title"
 	first, err := PNG(plain)
 	require.NoError(t, err)
 	other, err := PNG(busy)
@@ -209,8 +209,8 @@ func TestAlike(t *testing.T) {
 func TestColoursSurvive(t *testing.T) {
 	c := card(speck)
 	for _, l := range []string{"Many words with many edges", "and more of them"} {
-		c.Title += l
-		c.Summary += strings.Repeat(l, 9)
+		c.Headline += l
+		c.Rest += strings.Repeat(l, 9)
 	}
 	data, err := PNG(c)
 	require.NoError(t, err)

@@ -32,6 +32,7 @@ var heads = []Field{
 	{Name: "Title", Kind: "text", Words: "stands above; left out: none"},
 	{Name: "Caption", Kind: "text", Words: "stands below; left out: none"},
 	{Name: "Alt", Kind: "text", Words: "for readers who can't see it; left out: what it shows is put into words by itself"},
+	{Name: "Share", Kind: "yes or no", Words: "this is the page's picture where it is talked about; left out: the lead's plot or drawing is, or the first plot"},
 }
 
 // AllFields lists a figure's fields in the order in which they can be given without their names.
