@@ -231,7 +231,9 @@
       x.forEach((to, i) => {
         const from = x[i - 1], part = (this.x - from) / (to - from);
         if (to === this.x) at.push((list) => list[i]);
-        else if (part > 0 && part < 1 && from !== this.x) at.push((list) => [list[i - 1], list[i]].includes(null) ? null : list[i - 1] + part * (list[i] - list[i - 1]));
+        else if (part > 0 && part < 1 && from !== this.x) {
+          at.push((list) => [list[i - 1], list[i]].includes(null) ? null : list[i - 1] + part * (list[i] - list[i - 1]));
+        }
       });
       return at;
     }
