@@ -25,12 +25,12 @@ func (f Form) drawing() template.HTML {
 		system = figure.US
 	}
 	var out template.HTML
-	for _, view := range []string{"front", "side", "top"} {
-		d := &figure.Drawing{View: view, Scenes: []figure.Scene{{Sketch: now}}}
+	for _, v := range []struct{ view, from string }{{"front", "the front"}, {"side", "the left"}, {"top", "above"}} {
+		d := &figure.Drawing{Head: figure.Head{ID: "yours-" + v.view}, View: v.view, Scenes: []figure.Scene{{Sketch: now}}}
 		if len(f.Changes.List) > 0 {
 			d.Ghost = &page
 		}
-		out += template.HTML(d.Draw(system).Narrow.SVG)
+		out += template.HTML(`<figure><figcaption class="hidden" id="` + figure.TitleID(d.Head) + `">Your left front corner from ` + v.from + `</figcaption>` + d.Draw(system).Narrow.SVG + "</figure>\n")
 	}
 	return out
 }
