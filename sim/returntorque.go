@@ -186,9 +186,11 @@ func (out *ReturnTorqueResult) onCentre(r *rolling) {
 	if err != nil {
 		return
 	}
-	right, rightTurn, err := r.returnAt(-step, -guess)
-	if err != nil {
-		return
+	right, rightTurn := rackForces{-left.rightward, left.friction}, -leftTurn
+	if !r.axle.mirrored || r.weight.left != r.weight.right {
+		if right, rightTurn, err = r.returnAt(-step, -guess); err != nil {
+			return
+		}
 	}
 	// returnAt gives the force to the right, so it rises through the middle with the rack to the left.
 	perRack := (left.rightward - right.rightward) / (2 * step)
