@@ -68,7 +68,7 @@ func TestAnyOrder(t *testing.T) {
 	before := runtime.GOMAXPROCS(0)
 	defer runtime.GOMAXPROCS(before)
 	var first map[string][32]byte
-	for seed, processors := range []int{before, 1, 2, 8} {
+	for seed, processors := range []int{1, 8} {
 		runtime.GOMAXPROCS(processors)
 		got := digests(t, rand.New(rand.NewPCG(1, uint64(seed))))
 		if first == nil {
