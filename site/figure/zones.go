@@ -90,14 +90,15 @@ func (z *Zones) steady(all []Figure) {
 // zones is a Zones made ready.
 type zones struct {
 	*Zones
-	x     extent
-	shown []shown
+	x       extent
+	shown   []shown
+	numbers map[int]int // of the zones whose name has no room in one of the layouts
 }
 
 func readyZones(z *Zones) *zones {
 	labelled := *z
 	labelled.X.Label = z.Along.In(Metric)
-	r := &zones{Zones: &labelled}
+	r := &zones{Zones: &labelled, numbers: map[int]int{}}
 	all := z.reach(nothing)
 	if z.all != nil {
 		all = z.all()
@@ -113,18 +114,20 @@ func (t Text) called() Words { return Either(clean(t.In(Metric)), clean(t.In(US)
 func (z *Zones) Draw(system System) Picture {
 	r := readyZones(z)
 	alternative := Either(r.alternative(Metric), r.alternative(US))
+	_, inWide := r.fit(wide)
+	_, inNarrow := r.fit(narrow)
 	var p Picture
-	var inWide, inNarrow map[int]bool
-	p.Wide, inWide = r.plate(wide, system, alternative)
-	p.Narrow, inNarrow = r.plate(narrow, system, alternative)
 	uncertain := false
 	r.each(func(i, _ int, one Zone) {
-		if inWide[i] || inNarrow[i] {
-			name := one.Name.called().Each(func(text string) string { return numbered(i) + " " + text })
-			p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), name, inWide[i], inNarrow[i]})
-		}
 		uncertain = uncertain || one.From.uncertain() || one.Until.uncertain()
+		if !inWide[i] && !inNarrow[i] {
+			return
+		}
+		r.numbers[i] = len(r.numbers) + 1
+		name := one.Name.called().Each(func(text string) string { return r.numbered(i) + " " + text })
+		p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), name, inWide[i], inNarrow[i]})
 	})
+	p.Wide, p.Narrow = r.plate(wide, system, alternative), r.plate(narrow, system, alternative)
 	if uncertain {
 		p.Notes = append(p.Notes, "Whiskers: the 95 % coverage interval of a zone's end.")
 	}
@@ -142,20 +145,23 @@ func (z *Zones) each(visit func(i, strip int, one Zone)) {
 	}
 }
 
-func numbered(i int) string { return strconv.Itoa(i + 1) }
+func (r *zones) numbered(i int) string { return strconv.Itoa(r.numbers[i]) }
 
 func (e Edge) uncertain() bool { return e.High > e.Low }
 
-// plate lays the strips out and draws them; cut tells the zones that hold only their number, for want of room.
-func (r *zones) plate(l layout, system System, alternative Words) (plate Plate, cut map[int]bool) {
-	const tall, apart, edge = 40.0, 10.0, 16.0
+// besideZones is the room left and right of the strips.
+const besideZones = 16.0
+
+// plate lays the strips out and draws them.
+func (r *zones) plate(l layout, system System, alternative Words) Plate {
+	const tall, apart = 40.0, 10.0
 	size := l.small()
 	top := 0.6 * l.line()
 	if finite(r.Mark) {
 		top = 1.9 * l.line()
 	}
 	heads := make([]both, len(r.Strips))
-	area := box{edge, top, l.width - 2*edge, 0}
+	area := box{besideZones, top, l.width - 2*besideZones, 0}
 	var rows []box
 	for i, s := range r.Strips {
 		heads[i], _ = wrapBoth(s.Name.called(), l.letter, area.w/boldness, 2)
@@ -173,7 +179,7 @@ func (r *zones) plate(l layout, system System, alternative Words) (plate Plate, 
 		below = max(below, len(one.below))
 		rules = append(rules, one)
 	}
-	names, cut := r.fit(f, size)
+	names, _ := r.fit(l)
 	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
 	return l.plate(r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative, func(to *pen) {
 		eachRule(to, rules, sameX, func(one rule) {
@@ -201,17 +207,18 @@ func (r *zones) plate(l layout, system System, alternative Words) (plate Plate, 
 			})
 		})
 		p.drawAround(to)
-	}), cut
+	})
 }
 
-// fit breaks the zones' names into lines that lie inside them; a zone too narrow for its name gets its number.
-func (r *zones) fit(f frame, size float64) (names []both, cut map[int]bool) {
+// fit breaks the zones' names into lines that lie inside them; one too narrow for its name is cut, and gets its number.
+func (r *zones) fit(l layout) (names []both, cut map[int]bool) {
 	const margin, most = 4, 2
+	f := frame{box{besideZones, 0, l.width - 2*besideZones, 0}, r.x, extent{0, 1}}
 	cut = map[int]bool{}
 	r.each(func(i, _ int, one Zone) {
-		name, short := wrapBoth(one.Name.called(), size, r.place(f, one, box{}).w-2*margin, most)
+		name, short := wrapBoth(one.Name.called(), l.small(), r.place(f, one, box{}).w-2*margin, most)
 		if short {
-			name = both{metric: []string{numbered(i)}}
+			name = both{metric: []string{r.numbered(i)}}
 			cut[i] = true
 		}
 		names = append(names, name)
@@ -233,7 +240,7 @@ func drawZone(to *pen, how Standing, b box) {
 	case FairZone:
 		to.area(canvas.Separate(4).Faint(0.3), noLine, b.outline())
 	case PoorZone:
-		to.area(canvas.Wash, noLine, b.outline())
+		to.area(canvas.Wash, stroke(canvas.Rule, 1), b.outline())
 	default:
 		to.area(canvas.Paper, stroke(canvas.Rule, 1), b.outline())
 		to.stroke(hatchLine, hatch(b)...)

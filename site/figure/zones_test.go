@@ -61,11 +61,11 @@ func TestZonesLieWhereTheScaleSays(t *testing.T) {
 			}
 		}
 		assert.NotEmpty(t, m.lines(hatchLine), "out of reach is hatched")
-		assert.Contains(t, texts(plate, "label"), "5", "the sliver holds its number")
+		assert.Contains(t, texts(plate, "label"), "1", "the sliver holds its number")
 	}
 	require.NotEmpty(t, p.Keys)
 	last := p.Keys[len(p.Keys)-1]
-	assert.Equal(t, "5 a sliver with a long name that has no room", last.Label.Metric)
+	assert.Equal(t, "1 a sliver with a long name that has no room", last.Label.Metric)
 	assert.True(t, last.Wide && last.Narrow)
 	assert.Empty(t, p.Notes)
 	assert.Contains(t, p.Wide.SVG, "What it buys: too little, 0.00° to 4.00°")
@@ -88,8 +88,8 @@ func TestZoneNamesStayInside(t *testing.T) {
 			Plate
 		}{{wide, p.Wide}, {narrow, p.Narrow}} {
 			r := readyZones(z)
-			f := frame{box{16, 0, c.width - 32, 1}, r.x, extent{0, 1}}
-			names, cut := r.fit(f, c.small())
+			f := frame{box{besideZones, 0, c.width - 2*besideZones, 1}, r.x, extent{0, 1}}
+			names, cut := r.fit(c.layout)
 			r.each(func(i, _ int, one Zone) {
 				if !cut[i] {
 					require.LessOrEqual(t, names[i].widest(c.small()), r.place(f, one, box{}).w)
