@@ -117,6 +117,16 @@ func scatter(rng *rand.Rand, v reflect.Value, absurd bool, u unit.Unit) {
 		}
 		v.Set(reflect.ValueOf(m))
 		return
+	case reflect.TypeFor[Weighing]():
+		front, rise := 1000+200*rng.Float64(), 0.3+0.5*rng.Float64()
+		raised, left := front+20+80*rng.Float64(), 900+100*rng.Float64()
+		m := Weighing{Front: front, Rear: 900 + 200*rng.Float64(), Left: &left, FrontRaised: &raised, Rise: &rise}
+		scatter(rng, reflect.ValueOf(&m.Vehicle).Elem(), absurd, u)
+		if absurd {
+			shake(rng, reflect.ValueOf(&m).Elem(), 0.5, true)
+		}
+		v.Set(reflect.ValueOf(m))
+		return
 	case reflect.TypeFor[Task]():
 		v.Set(reflect.ValueOf(Task{Name: fmt.Sprint("task ", rng.IntN(1000)), Interval: 1e6 * (1 + 50*rng.Float64()), Cost: 300 * rng.Float64(), Hours: 3600 * rng.Float64(), Count: float64(1 + rng.IntN(3))}))
 		if absurd {

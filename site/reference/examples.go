@@ -15,7 +15,7 @@ var topics = []struct {
 	title string
 	names []string
 }{
-	{"Finding the points", []string{"Survey"}},
+	{"Measuring", []string{"Survey", "Weighing"}},
 	{"Caster, camber and toe", []string{"Alignment", "AlignTo", "Reach", "Coupling", "CasterSweep", "Reconcile", "Sensitivity"}},
 	{"Travel, lock and room", []string{"Travel", "Steer", "Clearance", "JointAngles"}},
 	{"At the handwheel", []string{"ParkingEffort", "ReturnTorque", "SteerRelease", "Pull", "KickBack"}},
@@ -206,6 +206,13 @@ load := TyreLoad{Vehicle: car}
 wheel := Choices{"Left front": load.Use, "Right front": load.Right.Use, "Left rear": load.Rear.Use, "Right rear": load.RearRight.Use}
 Bars{Title: "How much of what each tyre may carry it carries", X: wheel, Y: wheel, YIn: percent}`,
 		"At {car.Tyre.Pressure in kPa} each tyre may carry {load.Capacity in kg to 1}; the left front one carries {load.Load in kg to 1}.",
+	},
+	"Weighing": {
+		"What do the scales say of masses, and of how high the centre of mass is?",
+		`front  := normal(1120*kg, 2*kg)
+raised := normal(1172*kg, 2*kg)
+scales := Weighing{Vehicle: truck, Front: front, Rear: 970*kg, FrontRaised: raised, Rise: 700*mm}`,
+		"Without wheels it is {scales.Mass in kg to 1}, its centre of mass {scales.CentreHeight in mm to 10} up.",
 	},
 	"WheelInertia": {
 		"How hard is this wheel to spin up, and what did the swinging test say?",

@@ -62,6 +62,8 @@ var formulas = map[string]formula{
 		"What a tyre carries at the pressure $p$, from `LoadCapacity` $C_0$ at `LoadPressure` $p_0$.", "Contact patch"},
 	"Upkeep": {`L = L_0\, q^{-n}`,
 		"The life $L$ of a wearing part from its `Interval` $L_0$, by its `LoadRatio` $q$ and `LoadExponent` $n$.", "Ball joint"},
+	"Weighing": {`h = r + \frac{L\,(F' - F)}{M \tan\theta}`,
+		"The centre of mass's height $h$: load $F$ on the front axle, $F'$ with the rear raised to the slope $\\theta$; wheelbase $L$, mass $M$, loaded radius $r$.", "Unsprung mass"},
 	"WheelInertia": {`I = \frac{m g d^2 T^2}{16 \pi^2 L}`,
 		"Swung on two strings of the length $L$, $d$ apart: mass $m$, time $T$ of one full swing.", "Unsprung mass"},
 }

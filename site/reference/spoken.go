@@ -133,5 +133,5 @@ func functionsPage(functions []Entry) Page {
 
 // topicTitles name the pages of the topics.
 var topicTitles = map[string]string{
-	"blocks": "Parameter blocks", "choices": "Choices", "both": "Both sides at once", "doubts": "Doubts", "numbers": "Numbers in prose", "front-matter": "Front matter", "readings": "Readings",
+	"blocks": "Parameter blocks", "choices": "Choices", "both": "Both sides at once", "doubts": "Doubts", "measuring": "Measuring the rest", "numbers": "Numbers in prose", "front-matter": "Front matter", "readings": "Readings",
 }

@@ -51,6 +51,22 @@ var Topics = []Entry{
 		Prose:   "A very short one: {car.Wheelbase in mm}.",
 	},
 	{
+		Name: "measuring",
+		Words: "What is beside the points is measured with scales, strings, weights and a spring balance, each reading given with its spread.\n\n" +
+			"Masses and centre of mass: scales under each axle, level and with the rear raised, springs blocked (model Weighing); two people's care, 2 kg and 5 mm, give the height to some centimetres. " +
+			"Wheel inertia: the whole wheel on two strings, twisted and timed (WheelInertia); twenty swings by a watch, to 2 percent. " +
+			"Spring: known weights on the bumper, and how far hub and arch come together; that wheel rate over MotionRatio squared (Travel) is the coil's Rate, bar and bushes counted. " +
+			"Tyre: load by load, how far hub and floor come together, the rise of load for it VerticalStiffness.\n\n" +
+			"Joint limits: swung by hand, arm in a vice, from stop to stop; half of that is the limit, to 1 degree. Stud directions: along the boss, by square from the chalked lines, as a direction at(x, y, z) of any length, to 2 degrees. " +
+			"Steering.KingpinFriction: the knuckle turned at the tie rod's end by a spring balance, tie rod off, times that arm. Steering.Friction: the model means the force that keeps the rack sliding, tie rods off, engine on; " +
+			"from a pull at the rim it is 2 pi times Efficiency times pull times radius over RackPerTurn. With the engine off, pump or motor drag along, and it reads too high; with the engine on, a pull above AssistOnset is helped, and reads too low. " +
+			"Assistance: the same pull at the rim with the wheels on the ground, engine off and on; the gain is what the difference says at one force of the rack.\n\n" +
+			"Chock the wheels; nobody under a vehicle that isn't on stands on firm ground; an assisted rack moves at a touch, and a coil without its damper can fly. " +
+			"Have work on springs and steering checked by a qualified technician.",
+		Example: "front  := normal(1120*kg, 2*kg)\nraised := normal(1172*kg, 2*kg)\nscales := Weighing{Vehicle: truck, Front: front, Rear: 970*kg, FrontRaised: raised, Rise: 700*mm}",
+		Prose:   "The centre of mass is {scales.CentreHeight in mm to 10} up.",
+	},
+	{
 		Name: "numbers",
 		Words: "Numbers in prose stand in braces: {expr in unit} or {expr in unit to 0.1}. They work in paragraphs, headings, lists, table cells, titles, captions and claims. " +
 			"A plain number, a text or a yes and no needs no unit.\n\n" +
