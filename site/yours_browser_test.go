@@ -1,0 +1,138 @@
+package site
+
+import (
+	"math"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/page/browsertest"
+)
+
+// What a page says, in both systems of units, dials' other positions and figures' values for reading off included.
+const said = `(() => {
+	const main = document.querySelector("main").cloneNode(true), positions = document.getElementById("positions");
+	for (const e of main.querySelectorAll("input, button, .readout")) e.remove();
+	return main.textContent + (positions ? JSON.stringify(JSON.parse(positions.textContent).words) : "");
+})()`
+
+// turnOn turns the switch and waits until the page has been worked out again. The first time the program is loaded.
+func turnOn(t *testing.T, tab *browsertest.Tab) {
+	t.Helper()
+	browsertest.Eval[bool](tab, `(document.querySelector(".bar button[aria-pressed=false]").click(), true)`)
+	for !browsertest.Eval[bool](tab, `!!document.querySelector(".yours-body > *")`) {
+		says := browsertest.Eval[string](tab, `document.querySelector(".yours-panel [role=status]")?.textContent || ""`)
+		require.NotContains(t, says, "can’t be shown")
+		time.Sleep(100 * time.Millisecond)
+	}
+}
+
+var printed = regexp.MustCompile(`-?\d+(?:\.\d+)?(?:e-?\d+)?`)
+
+// sameNumbers wants two texts to differ in nothing but the last place of numbers, by one: the exponential functions of
+// two processors differ in their last bits.
+func sameNumbers(t *testing.T, want, got string) {
+	t.Helper()
+	require.Equal(t, printed.ReplaceAllString(want, "#"), printed.ReplaceAllString(got, "#"))
+	a, b := printed.FindAllString(want, -1), printed.FindAllString(got, -1)
+	require.NotEmpty(t, a)
+	for i := range a {
+		if a[i] == b[i] {
+			continue
+		}
+		x, err := strconv.ParseFloat(a[i], 64)
+		require.NoError(t, err)
+		y, err := strconv.ParseFloat(b[i], 64)
+		require.NoError(t, err)
+		_, fraction, _ := strings.Cut(a[i], ".")
+		last := math.Pow10(-len(fraction))
+		if strings.Contains(a[i], "e") || len(fraction) > 6 { // of data, which nobody reads as it stands
+			last = math.Abs(x) * 1e-5
+		}
+		assert.InDelta(t, x, y, last*1.001, "number %d of %d", i+1, len(a))
+	}
+}
+
+// A page worked out in the browser for its own vehicle says what the written page says; and what a reader enters goes
+// nowhere.
+func TestYoursInBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
+	folder, files := demo(t)
+	var pages []string
+	for _, name := range pagesOf(files) {
+		if strings.Contains(files[name], "data-notebook=") {
+			pages = append(pages, name)
+		}
+	}
+	require.NotEmpty(t, pages)
+	if !browsertest.Sweeping() {
+		pages = []string{"studies/tyre.html"}
+	}
+	root := (&url.URL{Scheme: "file", Path: filepath.ToSlash(folder)}).String() + "/"
+	inTurns(t, pages, func(t *testing.T, browser *browsertest.Browser, name string) {
+		v := visitor{browser: browser, folder: folder, root: root}
+		tab := v.open(t, name, browsertest.View{Width: desk})
+		before := browsertest.Eval[string](tab, said)
+		turnOn(t, tab)
+		sameNumbers(t, before, browsertest.Eval[string](tab, said))
+		for _, asked := range tab.Requests() {
+			assert.True(t, strings.HasPrefix(asked, root) || strings.HasPrefix(asked, "data:") || strings.HasPrefix(asked, "blob:"), asked)
+		}
+		assert.Empty(t, tab.Complaints())
+	})
+}
+
+// From a host the program is fetched, and nothing is ever sent there.
+func TestYoursFromAHost(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
+	folder, _ := demo(t)
+	files := http.FileServer(http.Dir(folder))
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		assert.Equal(t, http.MethodGet, r.Method)
+		assert.Empty(t, r.URL.RawQuery)
+		assert.Zero(t, r.ContentLength)
+		files.ServeHTTP(w, r)
+	}))
+	t.Cleanup(server.Close)
+	tab := browsertest.Start(t).Open(t, server.URL+"/workshop/axis.html", browsertest.View{Width: phone})
+	before := browsertest.Eval[string](tab, said)
+	turnOn(t, tab)
+	sameNumbers(t, before, browsertest.Eval[string](tab, said))
+	loaded := strings.Join(tab.Requests(), " ")
+	assert.Contains(t, loaded, "/turnplate/program.bin")
+	assert.NotContains(t, loaded, "/turnplate/program.js")
+	const change = `(() => {
+		const box = document.querySelector('[data-path="Wheelbase"]');
+		box.value = "3100 mm";
+		box.dispatchEvent(new Event("change", { bubbles: true }));
+		return true;
+	})()`
+	browsertest.Eval[bool](tab, change)
+	for !strings.Contains(browsertest.Eval[string](tab, `Object.values(localStorage).join()`), "truck.Wheelbase = 3100*mm") {
+		time.Sleep(100 * time.Millisecond)
+	}
+	for _, asked := range tab.Requests() {
+		assert.True(t, strings.HasPrefix(asked, server.URL+"/") || strings.HasPrefix(asked, "blob:") || strings.HasPrefix(asked, "data:"), asked)
+		assert.NotContains(t, asked, "3100")
+	}
+	// On paper it is still said whose truck it is.
+	tab.Look(browsertest.View{Width: paper, Media: "print"})
+	assert.True(t, browsertest.Eval[bool](tab, `(() => {
+		const said = (e, of) => getComputedStyle(e, of).content.includes("truck") || e.textContent.includes("truck");
+		const figures = [...document.querySelectorAll("main .figure")];
+		return figures.length > 0 && figures.every((f) => ["::before", "::after"].some((of) => getComputedStyle(f, of).content.length > 6));
+	})()`))
+}
