@@ -25,13 +25,23 @@ const said = `(() => {
 	return main.textContent + (positions ? JSON.stringify(JSON.parse(positions.textContent).words) : "");
 })()`
 
+// turns counts the positions of all dials.
+const turns = `(() => {
+	const positions = document.getElementById("positions");
+	return positions ? JSON.parse(positions.textContent).dials.reduce((n, d) => n + d.metric.length, 0) : 0;
+})()`
+
 // turnOn turns the switch and waits until the page has been worked out again. The first time the program is loaded.
 func turnOn(t *testing.T, tab *browsertest.Tab) {
 	t.Helper()
+	dials := browsertest.Eval[int](tab, turns)
 	browsertest.Eval[bool](tab, `(document.querySelector(".bar button[aria-pressed=false]").click(), true)`)
 	for !browsertest.Eval[bool](tab, `!!document.querySelector(".yours-body > *")`) {
 		says := browsertest.Eval[string](tab, `document.querySelector(".yours-panel [role=status]")?.textContent || ""`)
 		require.NotContains(t, says, "can’t be shown")
+		time.Sleep(100 * time.Millisecond)
+	}
+	for browsertest.Eval[int](tab, turns) != dials { // where they stand comes first, the rest later
 		time.Sleep(100 * time.Millisecond)
 	}
 }

@@ -42,6 +42,8 @@ type Options struct {
 
 	Yours map[string]diag.Snippet // a reader's own values, by the notebook whose vehicle they are for: see eval.Options
 
+	Still []string // dials stand still: see eval.Options
+
 	bundled *about // of the bundle that the collection was unpacked from; or nil
 }
 

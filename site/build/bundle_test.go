@@ -59,7 +59,7 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 		assert.Equal(t, files[name], string(shown.HTML))
 	}
 	text := "car.Mass = 1500*kg"
-	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}})
+	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}, nil)
 	shown, err := live.Page("cars/weight.html")
 	require.NoError(t, err)
 	assert.Contains(t, string(shown.HTML), "1610\u00a0kg</span>")

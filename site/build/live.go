@@ -68,17 +68,17 @@ func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []str
 }
 
 // With is the same site with a reader's own values, by the notebook whose vehicle they are for. They stand in the place
-// of earlier ones.
-func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet) *Live {
+// of earlier ones. With still, dials stand still: see eval.Options.
+func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string) *Live {
 	options := l.options
-	options.Yours = yours
+	options.Yours, options.Still = yours, still
 	return l.next(ctx, l.collection, nil, options)
 }
 
 func (l *Live) next(ctx context.Context, c *collection.Collection, changed []string, options Options) *Live {
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours}),
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	known := l.labels
@@ -111,6 +111,9 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 // holds says whether what a notebook came to in an earlier Live is what it would come to now.
 func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
 	if len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
+		return false
+	}
+	if (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
 		return false
 	}
 	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {

@@ -30,6 +30,7 @@ type request struct {
 	Notebook string        // whose vehicle it is: "vehicles/corrie"
 	Name     string        // the vehicle's: "truck"
 	Changes  string        // the reader's values, as package yours reads them; "" is the page's own vehicle
+	Still    []string      // where dials stand, which is then all that is worked out of them; nil is everywhere
 	Command  yours.Command // what the reader does with them, carried out before all else
 }
 

@@ -24,7 +24,7 @@ func (e *Engine) with(r request, theirs yours.Changes) {
 	if len(theirs.List) > 0 {
 		values[r.Notebook] = theirs.Snippet()
 	}
-	e.live = e.live.With(context.Background(), values)
+	e.live = e.live.With(context.Background(), values, r.Still)
 }
 
 // done carries out what the reader did, if anything.

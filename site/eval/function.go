@@ -225,7 +225,23 @@ func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		step := (xs[2] - xs[1]) / float64(n-1)
 		return s.fault(e.Args[0], "", "the dial's starting value must be one of its %d positions, %s apart from %s", n, value.Print(step, u, 0), value.Print(xs[1], u, 0))
 	}
+	if still := s.ev.options.Still; still != nil {
+		stand(v.(*value.Array), still)
+	}
 	return v
+}
+
+// stand leaves a dial one position: one that reads as given, or else where it starts.
+func stand(v *value.Array, still []string) {
+	axis := v.Own
+	at := axis.Start
+	for i, x := range axis.Coord {
+		if slices.Contains(still, value.Print(x, axis.ShowUnit(false).Counterpart(false), 0)) {
+			at = i
+		}
+	}
+	v.Num = v.Num[at : at+1]
+	axis.Coord, axis.Length, axis.Start = v.Num, 1, 0
 }
 
 func uncertain(s *scope, e *ast.CallExpr, args []value.Value) value.Value {

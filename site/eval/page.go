@@ -32,7 +32,7 @@ type Page struct {
 	Gaps           diag.List          // what has no value with a reader's own values, and stays out of the page
 	Offered        *Offered           // the vehicle that readers may put their own in the place of; or nil
 
-	visited bool // a reader's own values stand in it, or in one that it uses
+	visited bool // a reader's own values stand in it or in one that it uses, or its dials stand still
 }
 
 // Offered is a vehicle whose fields readers may replace.

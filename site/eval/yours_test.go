@@ -106,3 +106,15 @@ func TestYoursLeavesGaps(t *testing.T) {
 	assert.Equal(t, "Some – is left", claim.Says.String())
 	assert.Empty(t, yours(lib, "study", "truck.Mass = 1500*kg").Gaps)
 }
+
+// With dials that stand still the page is made for where they stand.
+func TestStill(t *testing.T) {
+	lib := library{"car.md": offering, "study.md": "# Study\n\n```go params\nc := use(\"car\").truck\nload := dial(100*kg, 0*kg, 200*kg, 3)\nall := c.Mass + load\nmost := all.At(load, 200*kg)\n```\n\n{all in kg} {most in kg}\n"}
+	p := New(lib, Options{Still: []string{"200\u00a0kg"}}).Page(context.Background(), "study")
+	require.Empty(t, p.Faults)
+	assert.Equal(t, []string{"2200 kg", "2200 kg"}, texts(p))
+	assert.Len(t, p.Dials[0].Positions, 1)
+	p = New(lib, Options{Still: []string{}}).Page(context.Background(), "study")
+	require.Empty(t, p.Faults)
+	assert.Equal(t, []string{"2100 kg", "–"}, texts(p), "what only another position has comes later")
+}

@@ -110,9 +110,20 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     });
   }
 
+  let later = 0;
+
   // Works the page out as a request says, {Changes, Command}, and shows it. It gives the answer: with the reader's form, and
-  // with stops where the page couldn't be worked out.
+  // with stops where the page couldn't be worked out. A page with dials is worked out for where they stand, and for all
+  // their positions as soon as the reader asks for nothing more.
   async function show(request) {
+    clearTimeout(later);
+    const dials = [...document.querySelectorAll(".dial output .in-metric")].map((e) => e.textContent);
+    const answer = await draw({ ...request, Still: dials.length > 0 ? dials : null });
+    if (dials.length > 0 && !answer.stops) later = setTimeout(draw, 1000, { Changes: answer.changes });
+    return answer;
+  }
+
+  async function draw(request) {
     const answer = await ask({ Do: "page", ...request });
     if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
     return answer;
