@@ -58,6 +58,12 @@ func (s *Site) Bundle() ([]byte, error) {
 			}
 		}
 		for _, name := range n.Carries {
+			if s.collection.Sketch(name) != "" { // it stands in the page itself
+				if data, err := s.collection.File(name); err == nil {
+					files[name] = data
+				}
+				continue
+			}
 			w, h := s.collection.Size(name)
 			a.Carried[name] = collection.Px{Width: w, Height: h}
 		}
