@@ -30,6 +30,9 @@ func (a *arm) turn(from, to geom.Point) float64 {
 // between the legs, they must bend by, and it is of second order for legs alike. Own working by the law of
 // cosines; no published source was found.
 func (l *Linkage) UpperEyeTilt() float64 {
+	if l.set.UpperFrontLeg == 0 && l.set.UpperRearLeg == 0 { // as measured, as most arms are: no arccosine, and no rounding
+		return 0
+	}
 	frontBefore, rearBefore := l.upperAsMeasured.corners(l.upperFrontLeg, l.upperRearLeg)
 	front, rear := l.upper.corners(l.upperFrontLeg+l.set.UpperFrontLeg, l.upperRearLeg+l.set.UpperRearLeg)
 	return ((rear - rearBefore) - (front - frontBefore)) / 2
