@@ -13,6 +13,19 @@ var coordinateNames = func() (names []string) {
 	return names
 }()
 
+// hardpointWords are what the trade calls them, and coordinateWords their coordinates, for sentences.
+var hardpointWords = [...]string{
+	"upper front pivot", "upper rear pivot", "upper ball joint", "lower front pivot", "lower rear pivot", "lower ball joint",
+	"inner tie-rod joint", "outer tie-rod joint", "wheel centre",
+}
+
+var coordinateWords = func() (words []string) {
+	for _, p := range hardpointWords {
+		words = append(words, p+" fore and aft", p+" across", p+" up and down")
+	}
+	return words
+}()
+
 // coordinates gives where a corner keeps them.
 func (c *Corner) coordinates() (list []*float64) {
 	for _, p := range [...]*Point{

@@ -146,7 +146,7 @@ func ranked(changes []float64) (together float64, ranking, point string) {
 	var parts []string
 	for _, i := range order {
 		if c := changes[i]; c*c > 0.01*together*together {
-			parts = append(parts, fmt.Sprintf("%s %s°", coordinateNames[i], strconv.FormatFloat(degrees(math.Abs(c)), 'f', 2, 64)))
+			parts = append(parts, fmt.Sprintf("%s %s°", coordinateWords[i], strconv.FormatFloat(degrees(math.Abs(c)), 'f', 2, 64)))
 		}
 	}
 	most := 0

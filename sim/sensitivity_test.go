@@ -43,7 +43,7 @@ func TestSensitivityAsMeasured(t *testing.T) {
 		assert.InDelta(t, 0, r.Toe[i], 1e-9, name)
 	}
 	assert.Equal(t, "none", r.CamberRanking)
-	assert.True(t, strings.HasPrefix(r.CasterRanking, "UpperBall.X 0.45°, LowerBall.X 0.45°"), r.CasterRanking)
+	assert.True(t, strings.HasPrefix(r.CasterRanking, "upper ball joint fore and aft 0.45°, lower ball joint fore and aft 0.45°"), r.CasterRanking)
 	assert.Contains(t, []string{"UpperBall", "LowerBall"}, r.CasterPoint)
 	assert.InDelta(t, math.Sqrt2*math.Hypot(perX, perX*base/height), r.CasterSpread, 1e-8)
 }
@@ -103,7 +103,7 @@ func TestSensitivityRanking(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, sum, r.CamberSpread*r.CamberSpread, 1e-15)
-	assert.True(t, strings.HasPrefix(r.CamberRanking, r.Coordinate[largest]+" "), r.CamberRanking)
+	assert.True(t, strings.HasPrefix(r.CamberRanking, coordinateWords[largest]+" "), r.CamberRanking)
 	for _, ranking := range []string{r.CasterRanking, r.CamberRanking, r.ToeRanking} {
 		assert.Greater(t, strings.Count(ranking, "°"), 1)
 	}

@@ -25,6 +25,17 @@ func contours(s *scope, a *arguments) figure.Figure {
 		Y: s.scale(y, nil, s.text.Source(a.exprs["Y"])),
 		Z: s.scale(z, a.unit(s, "ZIn", z.Dim), s.text.Source(a.exprs["Z"])),
 	}
+	if e := a.exprs["Until"]; e != nil {
+		until, ok := s.numberLike(e, "Z", z)
+		if ok && len(until.Axes) > 0 {
+			s.fault(e, "", "one number was expected here; this varies over %s", value.Names(until.Axes))
+			ok = false
+		}
+		if !ok {
+			return nil
+		}
+		c.Until = &until.Num[0]
+	}
 	x, y, z = s.turned(x), s.turned(y), s.turned(z)
 	across, up := s.mapAxis(a, "X", x), s.mapAxis(a, "Y", y)
 	if a.failed {

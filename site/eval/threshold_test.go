@@ -32,3 +32,12 @@ func TestLimitsOfCurves(t *testing.T) {
 		assert.Contains(t, faults[0].Message, want)
 	}
 }
+
+func TestUntilIsLikeZ(t *testing.T) {
+	const start = "x := span(1*m, 2*m, 3)\ny := span(1*m, 2*m, 3)\n"
+	p := good(t, "# A\n"+fence(start+"Contours{X: x, Y: y, Z: x + y, Until: 4*m}"))
+	assert.InDelta(t, 4, *p.Blocks[0].Figures[0].(*figure.Contours).Until, 1e-12)
+	for _, until := range []string{"4*kg", "x"} {
+		require.Len(t, page(t, "# A\n"+fence(start+"Contours{X: x, Y: y, Z: x + y, Until: "+until+"}")).Faults, 1, until)
+	}
+}

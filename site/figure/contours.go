@@ -149,7 +149,7 @@ func (c *Contours) Draw(system System) Picture {
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p, masked) })
 	}
 	p := Picture{Wide: drawn(desk), Narrow: drawn(phone), Values: r.values(desk, phone)}
-	if masked {
+	if masked && !(r.namedOutside(desk) && r.namedOutside(phone)) {
 		p.Keys = []Key{{swatch(func(p *pen, _ point) {
 			all := box{0, 0, swatchWidth, swatchHeight}
 			p.stroke(hatchLine, hatch(all)...)
@@ -164,9 +164,9 @@ func (r *contours) draw(to *pen, p *plan, masked bool) {
 		f := frame{p.areas[i], r.x, r.y}
 		p.drawTitle(to, i)
 		if field.drawable() {
-			if masked {
-				to.stroke(hatchLine, hatch(f.area)...)
-				to.plot(f).fill(canvas.Paper, noLine, smoothed(f, field.outlines(func(float64) bool { return true }, 0))...)
+			reach := field.reach(r.Until)
+			if r.Until != nil {
+				field = field.beyond(*r.Until)
 			}
 			for k, levels := range r.levels {
 				class := ""
@@ -174,6 +174,9 @@ func (r *contours) draw(to *pen, p *plan, masked bool) {
 					class = r.shown[k].class
 				}
 				to.group(class, func() { r.drawLevels(to, f, field, levels, k, p.layout) })
+			}
+			if masked {
+				drawOutside(to, f, smoothed(f, reach), p.layout)
 			}
 		}
 		p.drawRules(to, f, i, false)

@@ -148,6 +148,43 @@ func TestMapSaysItsLevels(t *testing.T) {
 	assert.NotEmpty(t, drawn(p.Wide).lines(levelLine))
 }
 
+// A cone that ends at 1: where its edge is known the map ends on the circle, and not at the last points inside.
+func TestMapEndsAtItsEdge(t *testing.T) {
+	f := Field{}
+	for i := range 41 {
+		f.X, f.Y = append(f.X, float64(i-20)*0.06), append(f.Y, float64(i-20)*0.06)
+	}
+	for _, y := range f.Y {
+		var row []float64
+		for _, x := range f.X {
+			z := math.Hypot(x, y)
+			if z > 1 {
+				z = math.NaN()
+			}
+			row = append(row, z)
+		}
+		f.Z = append(f.Z, row)
+	}
+	until := 1.0
+	furthest := func(until *float64) (off float64) {
+		loops := f.reach(until)
+		require.Len(t, loops, 1)
+		for _, v := range loops[0] {
+			off = max(off, math.Abs(math.Hypot(v.x, v.y)-1))
+		}
+		return off
+	}
+	assert.Less(t, furthest(&until), 0.005)
+	assert.Greater(t, furthest(nil), 0.03)
+	c := &Contours{Head: Head{ID: "cone"}, Panels: []Field{f}, Until: &until}
+	p := c.Draw(Metric)
+	check(t, p)
+	assert.Contains(t, p.Wide.SVG, ">"+outOfReach+"</text>")
+	assert.Empty(t, p.Keys, "the region bears its name")
+	parts := outsideOf([][]point{{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}, {-1, -1}}}, point{-3, 0}, point{3, 0})
+	assert.Equal(t, [][]point{{{-3, 0}, {-1, 0}}, {{1, 0}, {3, 0}}}, parts)
+}
+
 func TestMapShowsWhatIsOutOfReach(t *testing.T) {
 	c := sampleMap()
 	for i := range 8 {
@@ -157,7 +194,8 @@ func TestMapShowsWhatIsOutOfReach(t *testing.T) {
 	check(t, p)
 	m := drawn(p.Wide)
 	assert.NotEmpty(t, m.lines(hatchLine))
-	assert.Len(t, m.areas(canvas.Paper), 1, "what is in reach lies over the hatching")
+	assert.NotEmpty(t, m.areas(canvas.Paper), "the hatching lies on paper")
+	require.Len(t, p.Keys, 1, "a sliver has no room for its name")
 	assert.Equal(t, "No value: out of reach", p.Keys[0].Label.Metric)
 	assert.Contains(t, p.Wide.SVG, "8 points have no value.")
 	var v struct {

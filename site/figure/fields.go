@@ -7,6 +7,7 @@ type Contours struct {
 	X, Y, Z Scale
 	Panels  []Field
 	Levels  []float64        // rising, or nil: even steps are chosen
+	Until   *float64         // Z at the edge of what is in reach, between points with and without a value; nil where that isn't known
 	Absent  int              // points that have no value; they are drawn as out of reach
 	all     func() [3]extent // as with Curves: of x, y and z
 }

@@ -29,6 +29,7 @@ var Figures = []Entry{
 			{"Levels", "list", "the values that get a line, as made by list; left out: round ones", false},
 			{"ZIn", "unit", "left out: that of the field", false},
 			{"Panels", "axis", "one map for each of its values; left out: one map", false},
+			{"Until", "value", "what Z is at the edge of what is in reach, where it is known: the map then ends there and not at the last point; left out: not known", false},
 		},
 		Example: "bump := span(-60*mm, 60*mm, 13)\nrack := span(-60*mm, 60*mm, 13)\nlock := Steer{Vehicle: truck, Rack: rack}\nup := Travel{Vehicle: truck, Bump: bump}\n" +
 			`Contours{Title: "Camber, turned and sprung", X: rack, Y: bump, Z: lock.Camber + up.Camber, ZIn: deg}`,
