@@ -24,7 +24,7 @@ type Engine struct{ live *build.Live }
 
 // request is what a page asks. Do says which of the others count.
 type request struct {
-	Do       string        // "open": Bundle; "page": the others
+	Do       string        // "open": Bundle; "page" and "form": the others
 	Bundle   string        // base64
 	Page     string        // from the site's root: "studies/caster.html"
 	Notebook string        // whose vehicle it is: "vehicles/corrie"
@@ -71,6 +71,8 @@ func (e *Engine) answer(r request) (answer, error) {
 		return answer{}, errors.New("no notebooks were opened")
 	case r.Do == "page":
 		return e.page(r)
+	case r.Do == "form":
+		return e.fill(r)
 	}
 	return answer{}, fmt.Errorf("%q is no request", r.Do)
 }

@@ -64,3 +64,13 @@ func (e *Engine) form(r request, done yours.Answer, notes []yours.Note, stops st
 	out.Form = string(html)
 	return out, err
 }
+
+// fill makes the form alone, for a reader who has given nothing yet: their page is the one on show.
+func (e *Engine) fill(r request) (a answer, err error) {
+	done, err := e.done(r)
+	if err != nil {
+		return a, err
+	}
+	a.form, err = e.form(r, done, nil, "")
+	return a, err
+}

@@ -42,13 +42,16 @@ Drawing{Title: "From the side", Vehicle: truck, View: "side"}
 // nativeEngine stands in for engine.js: the same answers, from the program that runs the test.
 const nativeEngine = `"use strict";
 async function turnplateEngine({ exchange, page, notebook, name }) {
+  async function ask(request) {
+    const body = JSON.stringify({ Page: page, Notebook: notebook, Name: name, ...request });
+    return (await fetch("ask", { method: "POST", body })).json();
+  }
   async function show(request) {
-    const body = JSON.stringify({ Do: "page", Page: page, Notebook: notebook, Name: name, ...request });
-    const answer = await (await fetch("ask", { method: "POST", body })).json();
+    const answer = await ask({ Do: "page", ...request });
     if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
     return answer;
   }
-  return { show };
+  return { ask, show };
 }
 `
 

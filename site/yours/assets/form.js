@@ -81,13 +81,20 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
   }
 
   async function work(command) {
+    bar.hidden = false;
+    status.textContent ||= "Getting ready. The first time takes a while.";
     const program = await begin();
-    bar.hidden = true;
+    bar.removeAttribute("value"); // how long the rest takes isn't known
     if (!on) {
       await program.show({ Changes: "" });
+      bar.hidden = true;
       return mark(false);
     }
-    answer = await program.show({ Changes: text, Command: { ...command, US: root.dataset.units === "us" } });
+    const request = { Changes: text, Command: { ...command, US: root.dataset.units === "us" } };
+    const nothing = !text && !command.Do; // the page is right as it is
+    answer = nothing ? await program.ask({ Do: "form", ...request }) : await program.show(request);
+    bar.hidden = true;
+    if (!answer.form) throw new Error(answer.stops);
     text = answer.changes;
     renew(answer.form, command);
     if (!answer.stops) mark(text !== ""); // else the page is as it was
