@@ -63,13 +63,13 @@
 
   // A walk's figure shows the step that its reader has reached. Where less motion is asked for only its slider moves it.
   function walk(control) {
-    const dial = Number(control.dataset.dial), steps = stepsOf(control), stays = control.parentElement;
+    const dial = Number(control.dataset.dial), steps = stepsOf(control), stays = control.closest(".walk").querySelector(".picture");
     if (steps.length !== data.dials[dial].metric.length || matchMedia("(prefers-reduced-motion: reduce)").matches) return;
-    stays.parentElement.classList.add("walking");
+    control.closest(".walk").classList.add("walking");
     let reached = at[dial];
     addEventListener("scroll", () => {
       const box = stays.getBoundingClientRect(), above = box.width > innerWidth * 0.6 ? Math.min(box.bottom, innerHeight * 0.6) : 0;
-      const now = Math.max(0, steps.findLastIndex((s) => s.getBoundingClientRect().top < (above + innerHeight) / 2));
+      const now = Math.max(0, steps.findLastIndex((s) => s.getBoundingClientRect().top < above + (innerHeight - above) * 0.4));
       if (now !== reached && stays.isConnected) turn(dial, now);
       reached = now;
     }, { passive: true });
