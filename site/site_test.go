@@ -250,7 +250,13 @@ func TestNewcomersWay(t *testing.T) {
 	filled[7][3] = ""
 	save()
 	commands++ // cp
-	assert.Contains(t, faults(Verify(ctx, folder, nil)), "vehicles/points.csv:8:")
+	o, err := Verify(ctx, folder, nil)
+	said := faults(o, err)
+	assert.Contains(t, said, "vehicles/points.csv:8:")
+	assert.Contains(t, said, "the first in vehicles/points.csv on line 8", "where others meet it")
+	for _, c := range o.Claims {
+		assert.True(t, c.Holds, "%s: a claim about points that are not there", c.Says)
+	}
 	filled[7][3] = forgotten
 	save()
 

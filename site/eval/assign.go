@@ -50,6 +50,7 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 		}
 	}
 	if _, broken := v.(value.Broken); broken {
+		e.value = v // without this field it isn't what was meant: what follows would only echo that
 		return
 	}
 	for _, path := range paths {

@@ -46,7 +46,11 @@ func (s *scope) use(call *ast.CallExpr) value.Value {
 		s.files[f] = true
 	}
 	if len(page.Faults) > 0 {
-		return s.fault(lit, "", "%s.md has mistakes of its own, the first on line %d", path, page.Faults[0].Pos.Line)
+		first := page.Faults[0]
+		if first.File != path+".md" { // in a file of readings
+			return s.fault(lit, "", "%s.md has mistakes of its own, the first in %s on line %d", path, first.File, first.Pos.Line)
+		}
+		return s.fault(lit, "", "%s.md has mistakes of its own, the first on line %d", path, first.Pos.Line)
 	}
 	return &value.Notebook{Of: path, By: names}
 }

@@ -32,7 +32,7 @@ func TestRequiredFieldsAreTold(t *testing.T) {
 // Where a name isn't known, the message says which there are.
 func TestKnownNamesAreListed(t *testing.T) {
 	for block, want := range map[string]string{
-		"Gauges{Zzz: 1}":                 "Gauges has no field Zzz (there are Rows, Title, Caption and Alt)",
+		"Gauges{Zzz: 1}":                 "Gauges has no field Zzz (there are Rows, Title, Caption, Alt and Share)",
 		"a := at(1, 2, 3)*mm\nb := a.Qq": "(there are X, Y and Z)",
 		"t := Tyre{Foo: 3*kg}":           "Tyre has no field Foo (there are Name, Radius, ",
 		"x := 3*zzz":                     "zzz isn't known here",
