@@ -164,12 +164,10 @@ func (r *histogram) draw(to *pen, p *plan) {
 
 // drawInterval draws the coverage interval over the bins, with a tick for the mean, and writes its ends above it.
 func (r *histogram) drawInterval(to *pen, f frame, s Spread, l layout) {
-	const half = 4 // of a tick's height, pixels
 	size := l.small()
 	y := f.area.y + 1.7*size
 	low, high := f.at(s.Low, 0).x, f.at(s.High, 0).x
-	tick := func(x float64) []point { return []point{{x, y - half}, {x, y + half}} }
-	to.stroke(whiskerLine, []point{{low, y}, {high, y}}, tick(low), tick(high), tick(f.at(s.Mean, 0).x))
+	to.interval(y, low, high, f.at(s.Mean, 0).x)
 	text := across(r.shown, func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) })
 	wide := max(textWidth(text.Metric, size), textWidth(text.US, size)) / 2
 	how := l.label()

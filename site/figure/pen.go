@@ -112,6 +112,15 @@ func (p *pen) bar(fill color.Color, from, to point, thick float64) {
 	p.areaPath(fill, draw.LineStyle{}, path)
 }
 
+// interval draws a level whisker at a height, with ticks at its ends and at other places on it.
+func (p *pen) interval(y, low, high float64, on ...float64) {
+	strokes := [][]point{{{low, y}, {high, y}}}
+	for _, x := range append([]float64{low, high}, on...) {
+		strokes = append(strokes, []point{{x, y - whiskerCap/2}, {x, y + whiskerCap/2}})
+	}
+	p.stroke(whiskerLine, strokes...)
+}
+
 // text sets one line with its baseline at y.
 func (p *pen) text(how canvas.Lettering, at point, text string) {
 	if text = clean(text); text == "" {

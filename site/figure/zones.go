@@ -253,14 +253,12 @@ func zoneSwatch(how Standing) Plate {
 
 // drawEdges draws how uncertain a zone's ends are.
 func (r *zones) drawEdges(to *pen, f frame, one Zone, row box) {
-	const half = 4 // of a tick's height, pixels
 	for _, e := range []Edge{one.From, one.Until} {
 		if !e.uncertain() {
 			continue
 		}
 		low, high := f.at(max(e.Low, r.x.lo), 0).x, f.at(min(e.High, r.x.hi), 0).x
-		tick := func(x float64) []point { return []point{{x, row.bottom() - half}, {x, row.bottom() + half}} }
-		to.stroke(whiskerLine, []point{{low, row.bottom()}, {high, row.bottom()}}, tick(low), tick(high))
+		to.interval(row.bottom(), low, high)
 	}
 }
 
