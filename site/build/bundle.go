@@ -112,5 +112,8 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 		return nil, err
 	}
 	c.Carry(a.Carried)
-	return NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCache(), bundled: &a}), nil
+	const numbers, bytes = 4 << 20, 8 << 20 // what a telephone has room for
+	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: &a})
+	live.rendered = newRenderings(bytes)
+	return live, nil
 }

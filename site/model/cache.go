@@ -41,8 +41,11 @@ type cached struct {
 const CacheNumbers = 32 << 20
 
 // NewCache makes an empty Cache.
-func NewCache() *Cache {
-	return &Cache{room: CacheNumbers, order: lru.New(), byKey: map[cacheKey]*lru.Element{}}
+func NewCache() *Cache { return NewCacheOf(CacheNumbers) }
+
+// NewCacheOf makes one that holds so many numbers.
+func NewCacheOf(numbers int) *Cache {
+	return &Cache{room: numbers, order: lru.New(), byKey: map[cacheKey]*lru.Element{}}
 }
 
 func (c *Cache) get(key cacheKey) *cached {

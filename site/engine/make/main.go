@@ -22,6 +22,9 @@ func main() {
 	}
 }
 
+// toolchain is the one whose bytes are checked in. Another gives a program that does the same.
+const toolchain = "go1.26.8"
+
 func write(to string) error {
 	folder, err := os.MkdirTemp("", "turnplate-program")
 	if err != nil {
@@ -31,7 +34,7 @@ func write(to string) error {
 	plain := filepath.Join(folder, "program.wasm")
 	// Nothing of the machine's own settings, nor of where the sources lie, may show in the bytes.
 	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", plain, "turnplate/site/engine/browser")
-	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0")
+	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0", "GOTOOLCHAIN="+toolchain)
 	if out, err := build.CombinedOutput(); err != nil {
 		return fmt.Errorf("%w: %s", err, out)
 	}
@@ -53,7 +56,9 @@ func write(to string) error {
 	if err := os.WriteFile(filepath.Join(to, "program.bin"), packed.Bytes(), 0o644); err != nil {
 		return err
 	}
-	root, err := exec.Command("go", "env", "GOROOT").Output()
+	where := exec.Command("go", "env", "GOROOT")
+	where.Env = build.Env
+	root, err := where.Output()
 	if err != nil {
 		return err
 	}
