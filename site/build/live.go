@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"turnplate/site/collection"
 	"turnplate/site/diag"
@@ -76,9 +77,13 @@ func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []
 }
 
 func (l *Live) next(ctx context.Context, c *collection.Collection, changed []string, options Options) *Live {
+	limits := eval.UsualLimits
+	if options.bundled != nil { // the reader's own processor's time, for notebooks that were built once already
+		limits.Notebook.Time, limits.Pool.Time = time.Hour, time.Hour
+	}
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still}),
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Limits: limits}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	known := l.labels
