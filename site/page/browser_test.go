@@ -148,7 +148,7 @@ func TestBrowser(t *testing.T) {
 		browsertest.Eval[browsertest.Nothing](tab, `document.querySelector("button.units").click()`)
 		assert.Contains(t, axis(), "(lbf)")
 		assert.NotContains(t, axis(), "(N)")
-		assert.Contains(t, described(), "21.58 lbf")
+		assert.Contains(t, described(), "21.6 lbf")
 		assert.Equal(t, "CSV of Figure 1", shown("#effort .file"))
 		assert.Contains(t, browsertest.Eval[string](tab, `[...document.querySelectorAll("#effort .file")].find((e) => e.getClientRects().length > 0).href`), "-us.csv")
 		next := browser.Open(t, file(galleryPage()), browsertest.View{Width: 1280})
