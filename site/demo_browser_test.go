@@ -299,6 +299,7 @@ func (v visitor) dials(t *testing.T, tab *browsertest.Tab) {
 	start := browsertest.Eval[string](tab, content)
 	for i, d := range list {
 		slider := `document.querySelector(".dial[data-dial='` + string(rune('0'+i)) + `'] input")`
+		walks := browsertest.Eval[bool](tab, slider+`.closest(".walk") !== null`)
 		turn := func(position int) {
 			do(tab, `(() => { const s = `+slider+`; s.value = `+number(position)+`; s.dispatchEvent(new Event("input", { bubbles: true })); })()`)
 		}
@@ -309,7 +310,7 @@ func (v visitor) dials(t *testing.T, tab *browsertest.Tab) {
 		for k, position := range []int{0, min(middle, d.Last), d.Last} {
 			turn(position)
 			tab.Look(browsertest.View{Width: []int{desk, phone}[(i+k)%2]})
-			if position != d.Start {
+			if position != d.Start && !walks { // a walk may come back to where it began
 				assert.NotEqual(t, start, browsertest.Eval[string](tab, content), "%s at position %d moves nothing", d.Label, position)
 			}
 			assert.Empty(t, tab.Faults(), "%s at position %d", d.Label, position)
