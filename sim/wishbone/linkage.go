@@ -202,8 +202,7 @@ func (m *Measured) Set(s Settings) (l Linkage, err error) {
 		return l, err
 	}
 	l.startZ, l.startRise = math.NaN(), math.NaN()
-	var p Pose
-	if l.pose(&p, 0, 0) == nil {
+	if p, err := l.At(0, 0); err == nil {
 		l.startZ, l.startRise = p.Centre.Z, l.rise(&p)
 	}
 	return l, nil

@@ -36,7 +36,7 @@ func TestAbsurdVehicles(t *testing.T) {
 	require.Greater(t, len(cases), 43)
 	for _, c := range cases {
 		name, body, _ := strings.Cut(c, "\n")
-		code := []string{`car := use("vehicles/corrie").truck`}
+		code := []string{`car := use("vehicles/corrie").factory`}
 		var want []said
 		for _, line := range strings.Split(strings.TrimSpace(body), "\n") {
 			if m := expected.FindStringSubmatch(line); m != nil {
