@@ -4,7 +4,6 @@ import (
 	"image/color"
 	"math"
 	"strings"
-	"sync"
 
 	"gonum.org/v1/plot/vg/draw"
 
@@ -93,14 +92,7 @@ func (b *Bars) Marks() (n int) {
 }
 
 func (b *Bars) steady(all []Figure) {
-	kind := alike[*Bars](all)
-	axis := sync.OnceValue(func() extent {
-		y := nothing
-		for _, f := range kind {
-			y = f.reach(y)
-		}
-		return y
-	})
+	kind, axis := withOneAxis[*Bars](all)
 	for _, f := range kind {
 		f.all = axis
 	}

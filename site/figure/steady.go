@@ -1,6 +1,9 @@
 package figure
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // Steady makes the figures of one place, one for each position of its dials, keep the same scales, so that
 // the axes stand still while the curves move. It changes the figures it is given;
@@ -20,4 +23,19 @@ func alike[F Figure](list []Figure) (kind []F) {
 		}
 	}
 	return kind
+}
+
+// withOneAxis are the figures of one kind, and the axis that has room for all of them.
+func withOneAxis[F interface {
+	Figure
+	reach(extent) extent
+}](list []Figure) (kind []F, axis func() extent) {
+	kind = alike[F](list)
+	return kind, sync.OnceValue(func() extent {
+		all := nothing
+		for _, f := range kind {
+			all = f.reach(all)
+		}
+		return all
+	})
 }

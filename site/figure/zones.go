@@ -4,7 +4,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"sync"
 
 	"turnplate/site/canvas"
 )
@@ -74,14 +73,7 @@ func (z *Zones) reach(x extent) extent {
 }
 
 func (z *Zones) steady(all []Figure) {
-	kind := alike[*Zones](all)
-	axis := sync.OnceValue(func() extent {
-		x := nothing
-		for _, f := range kind {
-			x = f.reach(x)
-		}
-		return x
-	})
+	kind, axis := withOneAxis[*Zones](all)
 	for _, f := range kind {
 		f.all = axis
 	}
