@@ -164,6 +164,12 @@ func TestForm(t *testing.T) {
 	browsertest.Eval[browsertest.Nothing](tab, `document.querySelector(".units[aria-pressed]").click()`)
 	until(`document.documentElement.hasAttribute("data-yours")`)
 
+	assert.Contains(t, read(`new Promise((done) => {
+		HTMLAnchorElement.prototype.click = () => {}; // nothing is to be downloaded
+		URL.createObjectURL = (file) => { file.text().then(done); return "blob:"; };
+		document.querySelector('[data-do="save"]').click();
+	})`), "truck.Mass = 4500*lb", "the file that is saved")
+
 	// A link takes them along; its visitor's own browser keeps nothing of it.
 	browsertest.Eval[browsertest.Nothing](tab, `document.querySelector(".yours-form .view").click()`)
 	until(`location.hash.includes("yours=")`)

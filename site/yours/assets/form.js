@@ -119,7 +119,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
   }
 
   function save() {
-    const url = URL.createObjectURL(new Blob([answer.file], { type: "text/markdown" }));
+    const url = URL.createObjectURL(new Blob([answer.saved], { type: "text/markdown" }));
     element("a", { href: url, download: "my-truck.md" }).click();
     setTimeout(() => URL.revokeObjectURL(url), 1000);
   }
