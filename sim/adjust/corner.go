@@ -87,7 +87,7 @@ type State struct {
 	swing wishbone.Twist // of the pose
 }
 
-// Posed is a corner in a pose that was found otherwise, for its rates.
+// Posed makes a State of a pose that was found by other means, so that its rates can be asked for.
 func Posed(link wishbone.Linkage, pose wishbone.Pose, ground wishbone.Ground) State {
 	return State{Link: link, Pose: pose, Ground: ground, swing: link.Swing(&pose)}
 }
@@ -97,7 +97,7 @@ func (c *Corner) At(x Settings, s *State) error {
 	if err := s.Link.Assemble(c.Measured, x.Wishbone()); err != nil {
 		return err
 	}
-	// One setting follows another, and so does the lower arm.
+	// The setting is usually close to the last one, so the search starts at the lower arm's last angle.
 	if err := s.Link.Raise(&s.Pose, c.Height, 0, s.Pose.LowerAngle); err != nil {
 		return err
 	}
@@ -107,7 +107,7 @@ func (c *Corner) At(x Settings, s *State) error {
 	return nil
 }
 
-// unitOf is one metre of an adjuster.
+// unitOf is a movement of each adjuster by one metre, as a linkage takes it.
 var unitOf = func() (unit [Kinds]wishbone.Settings) {
 	for k := range unit {
 		var s Settings
@@ -136,12 +136,12 @@ func (r Range) Used() bool { return r.Most > r.Least }
 // Ranges are those of the adjusters that camber and caster are set with.
 type Ranges [setters]Range
 
-// Unreachable says that there is a limit which no setting within the ranges keeps to, with its cause.
+// Unreachable is the error where no setting within the ranges respects some limit, such as a joint's. Cause says which.
 type Unreachable struct{ Cause error }
 
 func (e Unreachable) Error() string { return e.Cause.Error() }
 
-// Unwrap gives the joint that can't be reached.
+// Unwrap gives the cause.
 func (e Unreachable) Unwrap() error { return e.Cause }
 
 func clamp(x, least, most float64) float64 { return math.Max(least, math.Min(most, x)) }

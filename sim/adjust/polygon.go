@@ -28,9 +28,9 @@ type polygon struct {
 	rate  [setters]vector // of each adjuster
 	least move
 	most  move
-	order [setters]int // of the adjusters that move, by direction
-	turn  [setters]bool
-	n     int // of them
+	order [setters]int  // the adjusters that move, by direction
+	turn  [setters]bool // whose rate points down, so that raising them lowers caster
+	n     int           // how many move
 	start vector
 }
 
@@ -172,7 +172,7 @@ func (g *goal) score(p vector) score {
 type score [3]float64
 
 // scoreClose is the difference, in rad, below which two points of one polygon count as equal and the next key
-// decides: rounding.
+// decides; a smaller difference is rounding error.
 const scoreClose = 1e-13
 
 // better tells whether a score is better by more than close in the first key that differs by more than that.

@@ -10,8 +10,8 @@ const heldClose = 1e-9
 // starting from a setting within the ranges; or, with atCaster, the least and the most camber at a caster.
 // They are NaN when that camber (or caster) can't be held at all.
 //
-// Where a joint ends the region and not the ranges, the way from the present caster (or camber) at that camber
-// (or caster) is followed to the end.
+// Where a joint's limit, and not the adjusters' ranges, bounds the region, the result is how far the joint lets caster
+// go from its present value at that camber (or camber at that caster).
 func (c *Corner) Extreme(from Settings, within *Ranges, at Angles, atCaster bool) (least, most float64) {
 	low, high := leastCaster, mostCaster
 	if atCaster {
@@ -94,7 +94,7 @@ func (c *Corner) Outline(from Settings, within *Ranges, toe float64, edge []Angl
 	if each*p.sides() != len(edge)-1 {
 		panic("adjust: the outline's points don't share out evenly over its sides")
 	}
-	next := s // room for a try, made once: a State is large
+	next := s // scratch space, made once because a State is large
 	if edge[0] = c.withToe(x, toe, &next); !math.IsNaN(edge[0].Camber) {
 		s = next
 	}

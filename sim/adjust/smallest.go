@@ -3,12 +3,12 @@ package adjust
 import "math"
 
 // smallest gives, of the movements d within their ranges that go to a point (Σ rate·d = to), the one that comes
-// nearest to wanted, each adjuster measured in its own unit: least Σ((d − wanted)/unit)². ok unless the ranges
-// don't hold the point.
+// nearest to wanted, each adjuster measured in its own unit: least Σ((d − wanted)/unit)². It is false when no
+// movement within the ranges reaches the point.
 //
 // With y = d/unit and b = rate·unit it is y(λ) = clamp(y_wanted + b·λ) for the two multipliers λ at which
 // Σ b·y(λ) = to. That sum rises with λ and is piecewise linear, so Newton's method on it ends after finitely
-// many steps; each is shortened until the dual function φ, whose gradient the sum's miss is, falls
+// many steps; each is shortened until the dual function φ, whose gradient is the sum's miss, falls
 // (R. T. Rockafellar, Convex Analysis, Princeton 1970, §31, for the dual; from memory).
 func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, to vector) (move, bool) {
 	var b [setters]vector
@@ -44,9 +44,9 @@ func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, 
 	}
 	const (
 		steps   = 50
-		missEnd = 1e-15 // rad: rounding
-		// Where one adjuster or none is free the sum doesn't rise with every λ; this share of the full rise
-		// stands in.
+		missEnd = 1e-15 // rad; less is rounding error
+		// Unless two adjusters of unlike effect are free the sum's derivative is singular; this share of the derivative with all
+		// of them free is added to its diagonal.
 		ridge = 1e-9
 	)
 	var full float64
@@ -81,7 +81,7 @@ func smallest(rate *[setters]vector, least, most, wanted *move, within *Ranges, 
 			}
 		}
 		if !better {
-			break // what φ still falls by is rounding
+			break // φ falls no further than by rounding error
 		}
 	}
 	var d move

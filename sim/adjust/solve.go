@@ -31,7 +31,7 @@ const (
 	angleClose = 1e-10
 	// The furthest, in m, that an adjuster moves in one step: about the range over which rates stay good.
 	stepMost = 0.02
-	// Where only steps shorter than this, in m, leave joints that can be assembled, the joints are at their end.
+	// Where the linkage can be assembled only after steps shorter than this, in m, a joint has reached its limit.
 	stepLeast = 1e-4
 	// Steps after which the search is given up. An ordinary corner takes four or five; one whose best setting lies
 	// where two adjusters have the same effect takes some thirty.
@@ -94,10 +94,9 @@ func (c *Corner) allowed(s *State) error {
 	return nil
 }
 
-// furthest goes as far from good towards the goal's target as can be.
+// furthest goes as far from good towards the goal's target as the joints allow.
 func (c *Corner) furthest(from Settings, within *Ranges, toe float64, good vector, g goal, s *State) error {
-	// Halvings: they bring a way of several degrees within angleClose.
-	const halvings = 32
+	const halvings = 32 // from several degrees down to angleClose
 	bad := g.at
 	try := func(at vector, s *State) error {
 		g := goal{nearest, at, g.tolerance}
@@ -192,7 +191,7 @@ func (c *Corner) settle(from Settings, within *Ranges, toe float64, g *goal, s *
 			return Unreachable{stopped}
 		case largest < stepClose:
 			return nil
-		case along < -square(last)/4 && largest > tradeClose/4: // a shorter step may go back through rounding alone
+		case along < -square(last)/4 && largest > tradeClose/4: // shorter steps can reverse through rounding error alone
 			if reach < tradeClose {
 				return nil
 			}
@@ -285,7 +284,7 @@ func (s *State) rates(within *Ranges, tie *Angles) (rate [setters]vector, back [
 	return rate, back
 }
 
-// only gives the one movement of two adjusters that goes to a point; ok unless their ranges don't hold it.
+// only gives the one movement of two adjusters that goes to a point; ok is false when it lies outside their ranges.
 func only(rate *[setters]vector, least, most *move, within *Ranges, to vector) (d move, ok bool) {
 	a, b := -1, -1
 	for k, r := range within {

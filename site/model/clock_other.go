@@ -6,5 +6,5 @@ import "time"
 
 var start = time.Now()
 
-// clock reads the time, where a thread's own can't be had.
+// clock reads the time that has passed: on this system a thread's processor time can't be read.
 func clock() time.Duration { return time.Since(start) }

@@ -70,7 +70,7 @@ func (b *Binder) bind(dst reflect.Value, r *value.Record, sch *Schema, path stri
 			at = path + "." + f.Name
 		}
 		if !reads.Reads(at) {
-			noNumbers(dst.FieldByIndex(f.Index)) // a model that reads it all the same can't make a number of it
+			noNumbers(dst.FieldByIndex(f.Index)) // so that a model which reads it without listing it in Uses gets no number
 			continue
 		}
 		b.field(dst.FieldByIndex(f.Index), r, sch, f, at)

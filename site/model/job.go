@@ -28,8 +28,8 @@ import (
 // that an abandoned build stops soon.
 const chunk = 64
 
-// A worker is worth its start for this many combinations. Each worker takes several turns, so that none
-// waits long for another at the end.
+// Starting another worker pays from this many combinations on. Each worker takes several turns, so that none waits
+// long for another at the end.
 const (
 	worth = 2
 	turns = 16
@@ -197,7 +197,7 @@ func (j *Job) run(ctx context.Context, o Options) {
 				w, _ = j.newWorker()
 			}
 			w.walk, _ = value.NewWalk(j.axes, j.arrays...)
-			runtime.LockOSThread() // whose time is taken
+			runtime.LockOSThread() // clock reads the time of the thread
 			defer runtime.UnlockOSThread()
 			for before := clock(); ctx.Err() == nil && time.Duration(spent.Load()) <= o.Time; {
 				from := int(next.Add(int64(size))) - size

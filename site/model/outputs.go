@@ -28,7 +28,7 @@ type column struct {
 // outlet lists the outputs of a result struct, bound to one worker's copy of it.
 type outlet struct {
 	columns []*column
-	after   []func() // brings pointers' targets to where they are read
+	after   []func() // copy what outputs point to into the places that columns read
 	vehicle []vehicleOut
 }
 
@@ -90,8 +90,8 @@ func (o *outlet) output(v reflect.Value, f *sim.Field, path []string) {
 	o.columns = append(o.columns, c)
 }
 
-// gather lists a struct's outputs; a point's coordinates take the unit of the field that holds the point, and what is
-// in a part that may be absent may be so too.
+// gather lists a struct's outputs. A point's coordinates take the unit of the field that holds the point. Where the
+// struct may be absent, so may each of its outputs.
 func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
 	for _, inner := range SchemaOf(v.Type()).Fields {
 		g := inner

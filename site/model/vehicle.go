@@ -24,8 +24,7 @@ type carLeaf struct {
 	index []int
 }
 
-// carLeaves are the numbers of a vehicle with the right corner looked through. Lists and texts are never
-// changed by a model.
+// carLeaves are the numbers of a vehicle, those of the right corner included. No model changes lists or texts.
 var carLeaves = func() []carLeaf {
 	var list []carLeaf
 	var visit func(t reflect.Type, path string, index []int)

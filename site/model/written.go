@@ -47,8 +47,8 @@ func gone(v value.Value) bool {
 	return false
 }
 
-// Trails gives for each field of a vehicle that a notebook wrote down, and that isn't absent, where it did: the places of all that it is a
-// part of, from the vehicle down to the field itself, whose own comes last. Those in between may have none.
+// Trails gives, for each field of a vehicle that a notebook wrote and that isn't absent, where it was written: the place
+// of the vehicle, of each part that holds the field, and last of the field itself. A part in between may have no place.
 func Trails(car *value.Record) map[string][]value.Mark {
 	found := map[string][]value.Mark{}
 	var visit func(r *value.Record, sch *Schema, path string, trail []value.Mark)
@@ -113,7 +113,8 @@ func settle(v value.Value) value.Value {
 	return v
 }
 
-// FieldAt follows a dotted path from the vehicle; known tells how far it leads, "" for all of it.
+// FieldAt follows a dotted path from the vehicle. unknown is the first name on it that isn't a field, "" where all are;
+// among lists the fields that could stand in its place.
 func FieldAt(path string) (unknown string, among []string) {
 	sch := SchemaOf(carType)
 	for _, name := range strings.Split(path, ".") {
