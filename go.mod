@@ -2,6 +2,8 @@ module turnplate
 
 go 1.26
 
+toolchain go1.26.8
+
 require (
 	codeberg.org/go-fonts/liberation v0.5.0
 	git.sr.ht/~sbinet/gg v0.7.0

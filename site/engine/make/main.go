@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"compress/gzip"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"os"
@@ -22,8 +23,16 @@ func main() {
 	}
 }
 
-// toolchain is the one whose bytes are checked in. Another gives a program that does the same.
-const toolchain = "go1.26.8"
+// toolchain is the one that go.mod names. Its bytes are checked in; another's program does the same.
+func toolchain() (string, error) {
+	out, err := exec.Command("go", "mod", "edit", "-json").Output()
+	if err != nil {
+		return "", err
+	}
+	var mod struct{ Toolchain string }
+	err = json.Unmarshal(out, &mod)
+	return mod.Toolchain, err
+}
 
 func write(to string) error {
 	folder, err := os.MkdirTemp("", "turnplate-program")
@@ -32,6 +41,10 @@ func write(to string) error {
 	}
 	defer os.RemoveAll(folder)
 	plain := filepath.Join(folder, "program.wasm")
+	toolchain, err := toolchain()
+	if err != nil {
+		return err
+	}
 	// Nothing of the machine's own settings, nor of where the sources lie, may show in the bytes.
 	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", plain, "turnplate/site/engine/browser")
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0", "GOTOOLCHAIN="+toolchain)
