@@ -50,7 +50,7 @@ func (s *scope) assign(stmt *ast.AssignStmt) {
 		}
 	}
 	if _, broken := v.(value.Broken); broken {
-		e.value = v // without this field it isn't what was meant: what follows would only echo that
+		e.value = v // broken from here on, so that later lines don't report the same mistake again
 		return
 	}
 	for _, path := range paths {

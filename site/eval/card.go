@@ -76,7 +76,7 @@ func (s *scope) cardInput(a *arguments, field, of, what string) (*value.Record, 
 		s.fault(a.exprs[field], "", "%s takes %s; this is %s", field, what, value.Describe(v))
 		return nil, false
 	}
-	if of == "Vehicle" { // the corner's points alone count, so that a card needn't mind what else varies
+	if of == "Vehicle" { // only the corner's points are drawn, so it doesn't matter what else varies
 		r = &value.Record{Type: of, Fields: map[string]value.Value{"Name": r.Fields["Name"], "Front": r.Fields["Front"]}}
 	}
 	at := map[*value.Axis]int{}
@@ -132,7 +132,8 @@ func cardSketch(r *value.Record) (k figure.Sketch, missing string) {
 	return k, ""
 }
 
-// usualWheel gives a corner of points alone a wheel as high as its centre stands.
+// usualWheel gives a corner of which only points are known a wheel of usual proportions, as large as its centre's
+// height asks.
 func usualWheel(k *figure.Sketch) {
 	const loaded, wide, round = 0.955, 0.7, 0.1 // a tyre's usual proportions
 	k.LoadedRadius = max(k.WheelCentre.Z, 0.1)

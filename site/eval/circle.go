@@ -31,7 +31,7 @@ func (ev *Evaluator) circle(path string) []string {
 	if group == nil {
 		return nil
 	}
-	// The shortest way, step by step; in a large group, where that would take long, its beginning will do.
+	// The shortest way, step by step. In a large group finding it would take long, so only its first step is given.
 	const large = 100
 	if len(group) > large {
 		for _, next := range ev.parse(path).uses {

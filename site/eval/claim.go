@@ -102,7 +102,7 @@ func (s *scope) failure(here *value.Array, at map[*value.Axis]int, axes []*value
 	return text
 }
 
-// percentOf prints a share to a tenth of a percent, rounded down: what fails in a single draw doesn't hold in 100 %.
+// percentOf prints a share to a tenth of a percent, rounded down, so that a claim which fails in one draw never shows 100 %.
 func percentOf(share float64) string {
 	const rounding = 1e-9
 	return value.Digits(math.Floor(1000*share+rounding)/10, 0.1) + "\u00a0%"

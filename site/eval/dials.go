@@ -167,8 +167,8 @@ func (s *scope) turnFigures() {
 	}
 }
 
-// turned is what a figure takes at all positions of its dials: so many marks, and all elements of its values, each at
-// those positions where it is looked at.
+// turned counts what a figure takes at all positions of its dials: its marks, and each element of its values at the
+// positions where that is read.
 func (a *arguments) turned(dials []*value.Axis, start figure.Figure) amounts {
 	states, _ := value.Size(dials)
 	numbers := 0

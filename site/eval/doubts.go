@@ -42,8 +42,8 @@ func (s *scope) mark(n ast.Node) value.Mark {
 	return value.Mark{File: s.nb.Path, Step: s.doubts.step, Line: pos.Line, Col: pos.Col, Length: length}
 }
 
-// excuse ends all doubt in the points of a survey's Start, which are rough on purpose. The rest of it is often that
-// of the truck in earnest.
+// excuse ends all doubt in the points of a survey's Start, which are rough on purpose. Its other fields stay in doubt:
+// they are often those of the real truck.
 func (d *doubts) excuse(start *value.Record) {
 	if d.rough == nil {
 		d.rough = map[value.Mark]bool{}
@@ -85,7 +85,8 @@ func vehicles(v value.Value) (all []*value.Record) {
 	return all
 }
 
-// cannotBe looks over the vehicles among a model's inputs, and tells whether one of them can't be. It reports that.
+// cannotBe looks over the vehicles among a model's inputs. It reports those that are impossible, and tells whether
+// there was one.
 func (s *scope) cannotBe(in *value.Record) bool {
 	reported := false
 	for _, name := range value.SortedNames(in.Fields) {
@@ -109,7 +110,7 @@ func (s *scope) cannotBe(in *value.Record) bool {
 type look struct {
 	sim.Finding
 	at  value.Mark
-	car *sim.Vehicle // nil where it is about no field's value
+	car *sim.Vehicle // nil where the finding isn't about a field's value
 }
 
 // mostAlternatives is how many alternatives of one vehicle are looked over, each by itself.
@@ -261,7 +262,7 @@ func (s *scope) oneSided(v *sim.Vehicle, trails map[string][]value.Mark) (found 
 			if here(side[0]+f) && !here(side[1]+f) {
 				found = append(found, sim.Finding{
 					Fields: []string{side[0] + f},
-					Says:   fmt.Sprintf("%s is written for one side, and Right was measured for itself; usual is to set both sides (%s)", side[0]+f, sim.CommonPractice),
+					Says:   fmt.Sprintf("%s is written for one side, and Right was measured for itself; usually both sides are set (%s)", side[0]+f, sim.CommonPractice),
 					Hint:   fmt.Sprintf("Both.%s writes both sides", f),
 				})
 			}

@@ -190,7 +190,7 @@ func (s *scope) spread(a *arguments, in *value.Record, at map[*value.Axis]int, b
 	var car drawnCar
 	b.Leaves = nil
 	if b.Bind(&car, in) != nil {
-		return nil // it has been told
+		return nil // the mistake has been reported
 	}
 	type leaf struct {
 		model.Leaf

@@ -155,7 +155,7 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	if !p.nb.Cut {
 		s.page.Faults = append(s.page.Faults, p.faults...)
 	}
-	// With a syntax fault the later names can't be trusted: what follows would only echo it.
+	// After a syntax fault later names can't be trusted: their mistakes would only repeat it.
 	if len(p.faults) == 0 && !p.nb.Cut {
 		s.offers(p.blocks)
 		for i, b := range p.blocks {
@@ -235,7 +235,7 @@ func (s *scope) block(b *lang.Block, index int) {
 		s.doubts.step++
 		before := len(s.page.Faults)
 		if s.ctx.Err() != nil || s.budget.broke {
-			return // what follows would only echo it
+			return // later blocks would only repeat the mistake
 		}
 		switch stmt := stmt.(type) {
 		case *ast.AssignStmt:

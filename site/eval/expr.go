@@ -208,7 +208,7 @@ func (s *scope) checked(n ast.Node, r result) value.Value {
 	return s.fault(n, hint, "%s", r.err)
 }
 
-// present is checked for a result that is all absent although what it was made from was there.
+// present is like checked, and also refuses a result that is absent throughout although its operands weren't.
 func (s *scope) present(n ast.Node, r result, from ...value.Value) value.Value {
 	v := s.checked(n, r)
 	a, ok := v.(*value.Array)

@@ -40,7 +40,7 @@ func init() {
 	methods = bound(vocabulary.Methods, map[string]runner{"At": nil, "Min": nil, "Max": nil, "Mean": nil, "Called": nil}) // one method does them all
 }
 
-// bound joins words and what they do. That one is without the other is a slip of the program, and no test gets past it.
+// bound joins the words of each function with what it does. It panics at the program's start if either lacks the other.
 func bound(words []vocabulary.Function, runs map[string]runner) map[string]function {
 	all := map[string]function{}
 	for _, f := range words {
@@ -167,7 +167,7 @@ func evenly(from, to float64, n int) func(i int) float64 {
 			return to
 		}
 		x := from + (to-from)*float64(i)/float64(n-1)
-		// What should be nothing is, and doesn't print as 1.39·10^-14.
+		// A value that should be zero is exactly zero, and doesn't print as 1.39·10^-14.
 		const lastBits = 1e-12
 		if math.Abs(x) < lastBits*math.Max(math.Abs(from), math.Abs(to)) {
 			return 0

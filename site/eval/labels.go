@@ -10,11 +10,12 @@ import (
 	"turnplate/site/value"
 )
 
-// mostLabels is how many things a figure still tells apart; a longer list of labels is none of them.
+// mostLabels is how many things a figure can tell apart. A longer list, such as the rows of a long file, gets no looks of
+// its own.
 const mostLabels = 36
 
 // Labels lists the labels that a notebook shows together, read off its text alone: those of each Choices, and the rows'
-// of each file of readings, in order. So what a label looks like depends on nothing that has to be worked out first.
+// of each file of readings, in order. Being read off the text, the looks of labels don't wait for any calculation.
 func Labels(source Source, nb *notebook.Notebook) (sets [][]string) {
 	for _, b := range nb.Blocks {
 		block, faults := lang.Parse(b.Snippet)

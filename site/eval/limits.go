@@ -45,8 +45,8 @@ var UsualLimits = Limits{
 type budget struct {
 	limits Limits
 	taken  amounts
-	asked  amounts // of the pool
-	turn   bool    // it takes more than its share, and has waited for its turn
+	asked  amounts // taken from the pool
+	turn   bool    // the notebook takes more than its share, and has waited for its turn
 	broke  bool    // a limit of the whole notebook has been reported
 	said   diag.Diagnostic
 }
@@ -82,7 +82,7 @@ func (s *scope) take(n ast.Node, a amounts) bool {
 	case t.Marks > most.Marks:
 		return s.bankrupt(n, "fewer points, or spread the figures over several notebooks", "the figures of this page show more than %d points and cells by here, the most for one page", most.Marks)
 	case t.Kept > most.Kept:
-		return s.bankrupt(n, "keep less in names", "what this notebook has for those that use it is more than %d numbers", most.Kept)
+		return s.bankrupt(n, "keep less in names", "this notebook keeps more than %d numbers for the notebooks that use it", most.Kept)
 	case t.Time > most.Time:
 		return s.bankrupt(n, "fewer points, draws or choices", "calculating this notebook took more than %s of the processor's time by here", most.Time)
 	}

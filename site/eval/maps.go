@@ -81,7 +81,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 	return c
 }
 
-// withoutNoise sets to nothing what is nothing but rounding, so that a level plain of zeros has no contours.
+// withoutNoise sets values that are only rounding error to zero, so that a map that is zero everywhere has no contours.
 func withoutNoise(z *value.Array) *value.Array {
 	largest := 0.0
 	for _, x := range z.Num {

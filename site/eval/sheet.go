@@ -254,7 +254,7 @@ func (s *scope) starts(a *value.Array, step float64) figure.Span {
 		return figure.Span{Text: figure.Plain("–")}
 	}
 	if value.Uncertain(a) && step < 0.5 {
-		step /= 10 // else a tie rod's turns would come from 0.4 to 0.4
+		step /= 10 // or the interval would print as "0.4 to 0.4"
 	}
 	return s.span(a, value.Display(a.Show, a.Dim, false), step)
 }

@@ -231,7 +231,7 @@ func quantity(a *value.Array, u unit.Unit, to float64) string {
 // interval prints a mean with half its 95 % interval.
 func interval(mean, low, high, to float64) string {
 	half := (high - low) / 2
-	// Draws of something that doesn't really vary differ in their last bits only.
+	// Draws of a value that doesn't really vary differ by rounding error alone.
 	const lastBits = 1e-9
 	if half <= lastBits*math.Abs(mean) {
 		return value.Digits(mean, to)

@@ -96,8 +96,8 @@ func (s *scope) takeYours() {
 	}
 }
 
-// forgive takes off the page's mistakes from the one at an index on what comes of a reader's own values: without them there
-// is none, or the page wouldn't be. Mistakes in the values themselves stay.
+// forgive turns the page's mistakes, from the one at an index on, into gaps: a reader's own values caused them, because by
+// itself the notebook has none, or there would be no page. Mistakes in the values themselves stay.
 func (s *scope) forgive(from int) {
 	if !s.page.visited || s.budget.broke {
 		return
@@ -113,8 +113,8 @@ func (s *scope) forgive(from int) {
 	s.page.Faults = kept
 }
 
-// missing stands in the place of a figure that can't be made of a reader's own values; before counts the mistakes found
-// until then. It is nil where the mistake is the page's own.
+// missing takes the place of a figure that can't be made of a reader's own values; before is the number of mistakes found
+// earlier. It is nil where the mistake is the page's own.
 func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Figure {
 	if !s.page.visited || s.budget.broke {
 		return nil

@@ -14,7 +14,7 @@ func (r *curves) alternative(system System) string {
 	var b strings.Builder
 	b.WriteString(title(clean(r.Y.Label), sh.y.unit.Symbol) + " against " + title(clean(r.X.Label), sh.x.unit.Symbol))
 	b.WriteString(", from " + sh.x.reading(r.x.lo) + " to " + sh.x.reading(r.x.hi) + ".")
-	const most = 16 // lines: a listener has lost the thread by then
+	const most = 16 // lines; nobody can listen to more
 	told := 0
 	for _, p := range r.Panels {
 		for _, l := range p.Lines {

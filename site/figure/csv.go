@@ -49,7 +49,7 @@ type grid struct {
 	columns [][]float64 // in that unit
 	across  []bool      // columns that are x
 	names   []string    // of the readings; nil when none has a name
-	read    []bool      // rows that have a reading
+	read    []bool      // whether a row has a reading
 }
 
 // elsewhere stands in a grid where a line has no point at all; NaN stands for one without a value.

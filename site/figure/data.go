@@ -102,7 +102,7 @@ type Curves struct {
 	Along  int
 	Places []float64
 	Absent int                  // combinations that have no value
-	all    func() (x, y extent) // of these and of those where dials stand otherwise; nil where none are
+	all    func() (x, y extent) // at all positions of the dials; nil where no dial moves it
 }
 
 // Panel is one small plot.
@@ -151,7 +151,7 @@ type Drawing struct {
 	Ghost  *Sketch // drawn faint behind each; nil: none
 	Points bool    // the points carry their names and coordinates
 	beside []*Drawing
-	boxes  func() []boxed // for those beside it: found once, however many they are
+	boxes  func() []boxed // its corners with their boxes, measured once for the figures at the other dial positions
 }
 
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z
@@ -191,7 +191,7 @@ func (*Claim) Draw(System) Picture       { return Picture{} }
 func (*Claim) records(System) [][]string { return nil }
 func (*Claim) Table(int) (*Table, int)   { return nil, 1 }
 
-// LongText is for how many marks a text counts: none for a short one.
+// LongText is how many marks a text counts as, for the limit of a page: none for a short one.
 func LongText(text string) int { return len(text) / 64 }
 
 func (*Claim) Marks() int                    { return 0 }

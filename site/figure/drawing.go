@@ -134,7 +134,7 @@ func (d *Drawing) Draw(system System) Picture {
 	return p
 }
 
-// others lists, for each corner drawn, the same corner where dials stand otherwise.
+// others lists, for each corner drawn, the same corner at other positions of the dials.
 func (d *Drawing) others(scenes []Scene) [][]boxed {
 	list := make([][]boxed, len(scenes))
 	for _, b := range d.beside {

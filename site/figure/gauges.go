@@ -32,7 +32,7 @@ type Gauge struct {
 // Verdict is how a value stands to its limit.
 type Verdict string
 
-// The verdicts; a value whose interval reaches over the limit is on neither side.
+// The verdicts. A value whose interval reaches across the limit is Across.
 const (
 	NoLimit Verdict = ""
 	Within  Verdict = "within"

@@ -2,8 +2,8 @@ package figure
 
 import "slices"
 
-// Looks numbers how what bears a label is drawn (ink, dash, marker, texture), so that a label looks the same in every
-// figure of a site. A label that isn't in it takes what the others of its figure leave.
+// Looks says by number how each label's line, bar or reading is drawn (ink, dash, marker, texture), so that a label looks
+// the same in every figure of a site. A label without a number takes one that the others of its figure leave free.
 type Looks map[string]int
 
 // LooksOf gives looks to the labels of a site from the sets in which they are shown together. In the order of the

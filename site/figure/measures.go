@@ -114,7 +114,7 @@ func (c *scene) partNames(k Sketch) []partName {
 // nameParts writes the names of the parts in two columns beside the drawing, with leaders to them.
 func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
 	parts := c.partNames(c.Sketch)
-	// A name keeps its side wherever dials stand: that on which its part is in the mean.
+	// At every position of the dials a name stands on the same side: the one where its part lies on average.
 	across := make([]float64, len(parts))
 	for _, k := range append([]Sketch{c.Sketch}, c.elsewhere...) {
 		for i, p := range c.partNames(k) {

@@ -21,7 +21,7 @@ func (sh *Sheet) Draw(system System) Picture {
 	return Picture{Wide: sh.sketch(wide, system, alternative), Narrow: sh.sketch(narrow, system, alternative)}
 }
 
-// still is a pivot's movement, in m, that nobody sees.
+// still is the most, in m, that a pivot may move and still be drawn in its place.
 const still = 0.05e-3
 
 // way says where a cam takes its pivot.

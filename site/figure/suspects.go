@@ -13,7 +13,7 @@ type Suspects struct {
 	ID      string // unique on the page
 	Vehicle string // its name, or ""
 	Side    string // "left front" or "right front"
-	Refused bool   // it can't be; else it hardly ever is
+	Refused bool   // the points are impossible, not just unlikely
 	Corner  Sketch // the points as typed, the right corner's too; the rest is what a drawing wants
 	Points  []string
 }

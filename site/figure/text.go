@@ -78,9 +78,9 @@ func clean(s string) string {
 	return strings.Join(fields, " ")
 }
 
-// isClean tells at a glance that most texts are fit as they are: printable ASCII with single spaces inside.
+// isClean tells quickly that a text needs no cleaning: it is printable ASCII with single spaces inside.
 func isClean(s string) bool {
-	space := true // at the start none may stand
+	space := true // a text may not begin with one
 	for i := range len(s) {
 		c := s[i]
 		if c < ' ' || c > '~' || c == ' ' && space {

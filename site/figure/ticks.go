@@ -56,7 +56,7 @@ func graduate(lo, hi float64, most int, room func([]tick) bool) graduation {
 // graduateBy chooses the ticks of one step, unless they are more than so many.
 func graduateBy(lo, hi float64, digit, exponent, parts, power, most int) (g graduation, few bool) {
 	step := float64(digit) * math.Pow(10, float64(exponent))
-	// A tick that misses an end of the axis only by rounding belongs to it.
+	// A tick that misses an end of the axis only by rounding error belongs to the axis.
 	const slack = 1e-9
 	first, last := math.Ceil(lo/step-slack), math.Floor(hi/step+slack)
 	if last-first+1 > float64(most) {

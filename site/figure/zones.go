@@ -17,7 +17,7 @@ type Zones struct {
 	Strips []ZoneStrip
 	Mark   float64       // NaN where there is none
 	Called Text          // what the mark is called
-	all    func() extent // of these and of those where dials stand otherwise; nil where none are
+	all    func() extent // at all positions of the dials; nil where no dial moves it
 }
 
 // ZoneStrip is one strip, with its parts from left to right.
