@@ -231,14 +231,16 @@ func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	return v
 }
 
-// stand leaves a dial one position: one that reads as given, or else where it starts.
+// stand leaves a dial one position: one that reads as given, or else where it starts. Where it starts comes first, for
+// what is given may be another dial's.
 func stand(v *value.Array, still []string) {
 	axis := v.Own
+	given := func(x float64) bool {
+		return slices.Contains(still, value.Print(x, axis.ShowUnit(false).Counterpart(false), 0))
+	}
 	at := axis.Start
-	for i, x := range axis.Coord {
-		if slices.Contains(still, value.Print(x, axis.ShowUnit(false).Counterpart(false), 0)) {
-			at = i
-		}
+	if other := slices.IndexFunc(axis.Coord, given); other >= 0 && !given(axis.Coord[at]) {
+		at = other
 	}
 	v.Num = v.Num[at : at+1]
 	axis.Coord, axis.Length, axis.Start = v.Num, 1, 0

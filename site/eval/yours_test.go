@@ -117,4 +117,7 @@ func TestStill(t *testing.T) {
 	p = New(lib, Options{Still: []string{}}).Page(context.Background(), "study")
 	require.Empty(t, p.Faults)
 	assert.Equal(t, []string{"2100 kg", "–"}, texts(p), "what only another position has comes later")
+	p = New(lib, Options{Still: []string{"200\u00a0kg", "100\u00a0kg"}}).Page(context.Background(), "study")
+	require.Empty(t, p.Faults)
+	assert.Equal(t, []string{"2100 kg", "–"}, texts(p), "where it starts, if that is given: the other may be another dial's")
 }

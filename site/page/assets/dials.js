@@ -1,8 +1,9 @@
-// The sliders of a page. Every position was calculated when the page was made and comes with it as data;
+// The sliders of a page. Every position was calculated beforehand and comes with the page;
 // this file puts the chosen ones in place. Without it the page shows where the dials start.
 "use strict";
 
 (function () {
+  const wishes = new Map(); // where dials stood, by label
   let data = null, at = [];
 
   function units() { return document.documentElement.dataset.units === "us" ? "us" : "metric"; }
@@ -46,7 +47,8 @@
 
   function turn(dial, position) {
     at[dial] = position;
-    const { metric, us } = data.dials[dial];
+    const { label, metric, us } = data.dials[dial];
+    if (metric.length > 1) wishes.set(label, metric[position]); // else it stands still
     for (const control of document.querySelectorAll(`.dial[data-dial="${dial}"]`)) {
       control.querySelector(".in-metric").textContent = metric[position];
       control.querySelector(".in-us").textContent = us[position];
@@ -96,7 +98,7 @@
     else if (data.dials[dial].along) player(control);
   }
 
-  // Runs a pose through its positions and back to where it was; with less motion asked for there is no such button.
+  // Runs a pose through its positions and back, unless less motion is asked for.
   function player(control) {
     if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
     const button = Object.assign(document.createElement("button"), { type: "button", className: "play", ariaLabel: "Play" });
@@ -133,18 +135,17 @@
   function start() {
     const script = document.getElementById("positions");
     if (!script) return;
-    const before = data ? new Map(data.dials.map((d, i) => [d.label, d.metric[at[i]]])) : new Map();
     data = JSON.parse(script.textContent);
     data.parts.forEach(begin);
     at = data.dials.map((d) => d.start);
     document.querySelectorAll(".dial").forEach(slider);
-    // A preview that changes the page leaves each dial where its reader had turned it, if it still goes there.
-    const first = document.querySelector(".dial");
-    if (first && !document.querySelector(".dial .view")) {
-      first.append(Object.assign(document.createElement("button"), { type: "button", className: "view", textContent: "Copy this view" }));
+    // A page that changes leaves each dial where its reader had turned it, if it can.
+    const last = [...document.querySelectorAll(".lead .dial")].pop() || document.querySelector(".dial");
+    if (last && !document.querySelector(".dial .view")) {
+      last.append(Object.assign(document.createElement("button"), { type: "button", className: "view", textContent: "Copy this view" }));
     }
     data.dials.forEach((d, i) => {
-      const kept = d.metric.indexOf(before.get(d.label));
+      const kept = d.metric.indexOf(wishes.get(d.label));
       turn(i, kept < 0 ? d.start : kept);
     });
   }
@@ -164,7 +165,7 @@
     if (data) data.dials.forEach((d, i) => at[i] !== d.start && event.detail.append(d.label, d.metric[at[i]]));
   });
 
-  // Another system of units: what a screen reader says of each slider changes with it.
+  // A screen reader says what sliders stand at in the units on show.
   document.addEventListener("turnplate-units", () => {
     for (const input of document.querySelectorAll(".dial input")) {
       const dial = Number(input.closest(".dial").dataset.dial);
