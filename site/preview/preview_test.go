@@ -179,7 +179,7 @@ func TestPreviewGivesUp(t *testing.T) {
 	require.Empty(t, p.settled().Faults)
 	// 33 000 runs of the slowest model take far longer than the pause between these saves.
 	heavy := func(n int) string {
-		return fmt.Sprintf("# Slow\n\n```go params\ncar := use(\"vehicles/corrie\").lifted\ncar.Front.Adjust.UpperFrontLeg = normal(%d*mm, 0.1*mm)\n"+
+		return fmt.Sprintf("# Slow\n\n```go params\ncar := use(\"vehicles/corrie\").truck\ncar.Front.Adjust.UpperFrontLeg = normal(%d*mm, 0.1*mm)\n"+
 			"car.Front.Adjust.UpperShift = span(0*mm, 20*mm, 33)\nset := SteerRelease{Vehicle: car, Speed: 60*kph, LateralAcceleration: 0.3*gravity}\nmost := quantile(set.TimeToHalf.Max(), 0.5)\n```\n\nIt is {most in s}.\n", n)
 	}
 	for i := range 5 {
