@@ -33,7 +33,7 @@ import (
 type Browser struct{ ctx context.Context }
 
 // names are the programs that speak the browser's protocol, best first.
-var names = []string{"chromium", "chromium-browser", "headless-shell", "google-chrome"}
+var names = []string{"chromium-headless-shell", "chromium", "chromium-browser", "headless-shell", "google-chrome"}
 
 // startLimit is generous: the first start on a busy machine reads the whole program from disk.
 const startLimit, stepLimit = 2 * time.Minute, time.Minute
