@@ -293,8 +293,8 @@ func (v visitor) dials(t *testing.T, tab *browsertest.Tab) {
 	}
 	list := browsertest.Eval[[]dial](tab, `JSON.parse(document.getElementById("positions")?.textContent || '{"dials":[]}').dials
 		.map((d) => ({ Label: d.label, Start: d.start, Last: d.metric.length - 1 }))`)
-	// What a walk's reader has reached follows the window, not the dials.
-	const content = `[...document.querySelectorAll("main *")].filter((e) => !e.closest(".dial, .readout")).map((e) => [...e.attributes].filter((a) => a.name !== "aria-current").map((a) => a.value) +
+	// What a walk shows follows the window, not the dials.
+	const content = `[...document.querySelectorAll("main *")].filter((e) => !e.closest(".dial, .readout, .walk figure")).map((e) => [...e.attributes].filter((a) => a.name !== "aria-current").map((a) => a.value) +
 		[...e.childNodes].filter((n) => n.nodeType === Node.TEXT_NODE).map((n) => n.data)).join("|")`
 	start := browsertest.Eval[string](tab, content)
 	for i, d := range list {
