@@ -18,7 +18,7 @@ import (
 	"turnplate/site/figure"
 )
 
-// Whoever pastes an example gets numbers: each is evaluated on the demo's vehicle, under the name that the
+// Whoever pastes an example gets numbers: each is evaluated on the demo's vehicle as it left the factory, under the name that the
 // examples use, and none of its claims fails.
 func TestExamplesEvaluate(t *testing.T) {
 	files := fstest.MapFS{}
@@ -30,7 +30,7 @@ func TestExamplesEvaluate(t *testing.T) {
 		files[name] = &fstest.MapFile{Data: data}
 		return err
 	}))
-	files["vehicles/truck.md"] = files["vehicles/corrie.md"]
+	files["vehicles/truck.md"] = &fstest.MapFile{Data: []byte("# The truck\n\n```go params\ntruck := use(\"vehicles/corrie\").factory\n```\n")}
 	files["vehicles/points.csv"] = files["vehicles/corrie-points.csv"]
 	files["printout.csv"] = &fstest.MapFile{Data: []byte("Wheel,Caster (deg)\nLeft,2.9\nRight,3.0\n")}
 	var names []string
