@@ -19,7 +19,7 @@ import (
 // Figure is one item that a block puts on the page. A kind of figure is this interface and its name in the
 // block language (package eval): whoever adds one and forgets a part of it can't compile.
 type Figure interface {
-	head() Head
+	head() *Head
 	// Axes are the fields of the block language that name an axis to show side by side, for hints.
 	Axes() []string
 	// Draw gives the drawing with its legend, and what its caption must say; the zero Picture where there is neither.
@@ -51,10 +51,10 @@ const (
 	SharedFirst                // plots
 )
 
-// HeadOf is what a figure has in common with all others.
-func HeadOf(f Figure) Head { return f.head() }
+// HeadOf is what a figure has in common with all others. It is no copy: a page may be dressed while another reads an id.
+func HeadOf(f Figure) *Head { return f.head() }
 
-func (h Head) head() Head { return h }
+func (h *Head) head() *Head { return h }
 
 // Text is a sentence in pieces, so that a page can mark and re-express the calculated ones.
 type Text []Span

@@ -170,7 +170,7 @@ func (v figureView) foot() bool { return len(v.CSV) > 0 }
 func (f *figures) view(item figure.Figure) (v figureView, template string) {
 	drawn := f.drawings.of(item)
 	template, counted := item.Template()
-	v = figureView{Head: figure.HeadOf(item), Item: item, Tables: drawn.tables, Every: drawn.every, Notes: drawn.picture.Notes}
+	v = figureView{Head: *figure.HeadOf(item), Item: item, Tables: drawn.tables, Every: drawn.every, Notes: drawn.picture.Notes}
 	if counted != "" {
 		f.numbered[counted]++
 		v.Number = fmt.Sprintf("%s %d", counted, f.numbered[counted])
