@@ -45,72 +45,96 @@ func sketched(data []byte) (svg string, width, height int, err error) {
 	if len(data) > MaxSketch {
 		return "", 0, 0, fmt.Errorf("an SVG picture is part of its page, and this one is larger than %d KiB", MaxSketch>>10)
 	}
-	var out strings.Builder
-	var open []string
+	var s sketch
 	d := xml.NewDecoder(bytes.NewReader(data))
 	for {
 		token, err := d.Token()
-		if errors.Is(err, io.EOF) && width > 0 {
-			return out.String(), width, height, nil
+		if errors.Is(err, io.EOF) && s.width > 0 {
+			return s.out.String(), s.width, s.height, nil
 		}
 		line, _ := d.InputPos()
-		refuse := func(format string, args ...any) (string, int, int, error) {
-			return "", 0, 0, fmt.Errorf("the SVG picture's line %d: "+format, append([]any{line}, args...)...)
+		if err != nil {
+			err = errors.New("it isn't well-formed")
+		} else {
+			err = s.take(token)
 		}
 		if err != nil {
-			return refuse("it isn't well-formed")
+			return "", 0, 0, fmt.Errorf("the SVG picture's line %d: %w", line, err)
 		}
-		switch t := token.(type) {
-		case xml.StartElement:
-			name := t.Name.Local
-			if !slices.Contains(sketchParts, name) || (name == "svg") != (len(open) == 0) || len(open) == 0 && width > 0 {
-				return refuse("%s has no place there (a picture consists of %s)", name, strings.Join(sketchParts[1:], ", "))
-			}
-			out.WriteString("<" + name)
-			for _, a := range t.Attr {
-				switch key := a.Name.Local; {
-				case key == "xmlns" && name == "svg":
-				case key == "viewBox" && name == "svg":
-					if width, height = viewBox(a.Value); width == 0 {
-						return refuse(`viewBox is "0 0" and then width and height, each a whole number from 1 to 2000`)
-					}
-					out.WriteString(` viewBox="` + a.Value + `"`)
-				case key == "class" && a.Name.Space == "":
-					for _, look := range strings.Fields(a.Value) {
-						if !slices.Contains(sketchLooks, look) {
-							return refuse("%s is no look (there are %s)", look, strings.Join(sketchLooks, ", "))
-						}
-					}
-					out.WriteString(` class="` + a.Value + `"`)
-				case a.Name.Space == "" && slices.Contains(sketchPlace, key) && name != "svg" && sketchValue.MatchString(a.Value):
-					out.WriteString(" " + key + `="` + a.Value + `"`)
-				default:
-					return refuse("%s can't have %s here (there are class, %s)", name, key, strings.Join(sketchPlace, ", "))
-				}
-			}
-			if name == "svg" && width == 0 {
-				return refuse("the picture's size is wanted, as viewBox")
-			}
-			out.WriteString(">")
-			open = append(open, name)
-		case xml.EndElement:
-			out.WriteString("</" + t.Name.Local + ">")
-			open = open[:len(open)-1]
-		case xml.CharData:
-			switch text := string(t); {
-			case strings.TrimSpace(text) == "":
-				if len(open) > 0 {
-					out.WriteString(text)
-				}
-			case len(open) == 0 || !slices.Contains([]string{"title", "desc", "text", "tspan"}, open[len(open)-1]):
-				return refuse("words stand in a text, a title or a desc")
-			default:
-				out.WriteString(html.EscapeString(text))
-			}
-		case xml.Directive:
-			return refuse("a picture has no document type")
-		} // comments and instructions are left out
 	}
+}
+
+// sketch is an SVG picture while it is written anew.
+type sketch struct {
+	out           strings.Builder
+	open          []string // the elements round the place that it has come to
+	width, height int      // 0 until its first element is read
+}
+
+// take writes what was read, or says why it has no place in a picture.
+func (s *sketch) take(token xml.Token) error {
+	switch t := token.(type) {
+	case xml.StartElement:
+		return s.start(t)
+	case xml.EndElement:
+		s.out.WriteString("</" + t.Name.Local + ">")
+		s.open = s.open[:len(s.open)-1]
+	case xml.CharData:
+		switch text := string(t); {
+		case strings.TrimSpace(text) == "":
+			if len(s.open) > 0 {
+				s.out.WriteString(text)
+			}
+		case len(s.open) == 0 || !slices.Contains([]string{"title", "desc", "text", "tspan"}, s.open[len(s.open)-1]):
+			return errors.New("words stand in a text, a title or a desc")
+		default:
+			s.out.WriteString(html.EscapeString(text))
+		}
+	case xml.Directive:
+		return errors.New("a picture has no document type")
+	} // comments and instructions are left out
+	return nil
+}
+
+func (s *sketch) start(t xml.StartElement) error {
+	name := t.Name.Local
+	if !slices.Contains(sketchParts, name) || (name == "svg") != (len(s.open) == 0) || len(s.open) == 0 && s.width > 0 {
+		return fmt.Errorf("%s has no place there (a picture consists of %s)", name, strings.Join(sketchParts[1:], ", "))
+	}
+	s.out.WriteString("<" + name)
+	for _, a := range t.Attr {
+		if err := s.attribute(name, a); err != nil {
+			return err
+		}
+	}
+	if name == "svg" && s.width == 0 {
+		return errors.New("the picture's size is wanted, as viewBox")
+	}
+	s.out.WriteString(">")
+	s.open = append(s.open, name)
+	return nil
+}
+
+func (s *sketch) attribute(name string, a xml.Attr) error {
+	switch key := a.Name.Local; {
+	case key == "xmlns" && name == "svg":
+		return nil
+	case key == "viewBox" && name == "svg":
+		if s.width, s.height = viewBox(a.Value); s.width == 0 {
+			return errors.New(`viewBox is "0 0" and then width and height, each a whole number from 1 to 2000`)
+		}
+	case key == "class" && a.Name.Space == "":
+		for _, look := range strings.Fields(a.Value) {
+			if !slices.Contains(sketchLooks, look) {
+				return fmt.Errorf("%s is no look (there are %s)", look, strings.Join(sketchLooks, ", "))
+			}
+		}
+	case a.Name.Space == "" && slices.Contains(sketchPlace, key) && name != "svg" && sketchValue.MatchString(a.Value):
+	default:
+		return fmt.Errorf("%s can't have %s here (there are class, %s)", name, key, strings.Join(sketchPlace, ", "))
+	}
+	s.out.WriteString(" " + a.Name.Local + `="` + a.Value + `"`)
+	return nil
 }
 
 func viewBox(s string) (width, height int) {
