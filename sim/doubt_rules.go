@@ -185,9 +185,7 @@ var cornerDoubts = []cornerRule{
 // named gives the points by name.
 func (c *Corner) named() map[string]Point {
 	all := make(map[string]Point, len(hardpointNames)+2)
-	for _, name := range append(hardpointNames[:], "ShaftInner", "ShaftOuter") {
-		all[name] = c.point(name)
-	}
+	c.Measured(func(name string, at *Point) { all[name] = *at })
 	return all
 }
 

@@ -26,14 +26,29 @@ var coordinateWords = func() (words []string) {
 	return words
 }()
 
-// coordinates gives where a corner keeps them.
-func (c *Corner) coordinates() (list []*float64) {
-	for _, p := range [...]*Point{
+// places gives where a corner keeps them.
+func (c *Corner) places() [len(hardpointNames)]*Point {
+	return [...]*Point{
 		&c.UpperFront, &c.UpperRear, &c.UpperBall, &c.LowerFront, &c.LowerRear, &c.LowerBall, &c.TieInner, &c.TieOuter, &c.WheelCentre,
-	} {
+	}
+}
+
+// coordinates gives where a corner keeps their coordinates.
+func (c *Corner) coordinates() (list []*float64) {
+	for _, p := range c.places() {
 		list = append(list, &p.X, &p.Y, &p.Z)
 	}
 	return list
+}
+
+// Measured visits every point of a corner that a survey can give, by its field's name: those that the geometry hangs on,
+// and the drive shaft's joints.
+func (c *Corner) Measured(visit func(name string, at *Point)) {
+	for i, p := range c.places() {
+		visit(hardpointNames[i], p)
+	}
+	visit("ShaftInner", &c.ShaftInner)
+	visit("ShaftOuter", &c.ShaftOuter)
 }
 
 // oneSided describes a vehicle by one of its corners alone, as its left one and mirrored, with the body

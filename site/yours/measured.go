@@ -53,13 +53,14 @@ const suspicious = 3.29
 
 // points are the changes that make the points of one corner those of another, to a tenth of a millimetre.
 func points(from, to *sim.Corner, prefix string) []Change {
+	was := map[string]string{}
+	from.Measured(func(name string, at *sim.Point) { was[name] = tenths(at) })
 	var list []Change
-	a, b := hardpoints(from), hardpoints(to)
-	for i, name := range hardpointNames {
-		if expr := tenths(b[i]); expr != tenths(a[i]) {
+	to.Measured(func(name string, at *sim.Point) {
+		if expr := tenths(at); expr != was[name] {
 			list = append(list, Change{Path: prefix + name, Expr: expr})
 		}
-	}
+	})
 	return list
 }
 
@@ -67,12 +68,6 @@ func points(from, to *sim.Corner, prefix string) []Change {
 func tenths(p *sim.Point) string {
 	tenth := func(x float64) string { return decimal(math.Round(x*1e4) / 10) }
 	return fmt.Sprintf("at(%s, %s, %s)*mm", tenth(p.X), tenth(p.Y), tenth(p.Z))
-}
-
-var hardpointNames = []string{"UpperFront", "UpperRear", "UpperBall", "LowerFront", "LowerRear", "LowerBall", "TieInner", "TieOuter", "WheelCentre", "ShaftInner", "ShaftOuter"}
-
-func hardpoints(c *sim.Corner) []*sim.Point {
-	return []*sim.Point{&c.UpperFront, &c.UpperRear, &c.UpperBall, &c.LowerFront, &c.LowerRear, &c.LowerBall, &c.TieInner, &c.TieOuter, &c.WheelCentre, &c.ShaftInner, &c.ShaftOuter}
 }
 
 // with gives the changes with others in the place of what they replace.
