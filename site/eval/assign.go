@@ -8,6 +8,7 @@ import (
 
 	"turnplate/sim"
 	"turnplate/site/diag"
+	"turnplate/site/lang"
 	"turnplate/site/model"
 	"turnplate/site/value"
 )
@@ -16,7 +17,7 @@ import (
 // shares the rest, so a copy stays as it was.
 func (s *scope) assign(stmt *ast.AssignStmt) {
 	lhs := stmt.Lhs[0]
-	root, path := chain(lhs)
+	root, path := lang.Chain(lhs)
 	s.naming.at = strings.Join(append([]string{root.Name}, path...), ".")
 	// The right side first: it may read what the left side will replace.
 	before := 0
@@ -120,22 +121,6 @@ func (s *scope) alreadyUsed(n ast.Node, name, path string, e *entry) bool {
 	s.fault(n, "set it before that line, or copy it to a new name and change the copy",
 		"%s can't change here: it was used on line %d, and a page has one value for a name", strings.TrimSuffix(name+"."+path, "."), line)
 	return true
-}
-
-// chain takes a.b.c apart.
-func chain(e ast.Expr) (*ast.Ident, []string) {
-	var path []string
-	for {
-		switch x := e.(type) {
-		case *ast.SelectorExpr:
-			path = append([]string{x.Sel.Name}, path...)
-			e = x.X
-		case *ast.Ident:
-			return x, path
-		default:
-			return nil, path
-		}
-	}
 }
 
 // setField gives a copy of v with one field changed, or nil after a fault.

@@ -7,7 +7,6 @@ import (
 
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // curves makes Curves{X, Y, By, Panels, XIn, YIn, Readings, Limits}.
@@ -153,7 +152,7 @@ func lineOf(x, y *value.Array, along *value.Axis) (figure.Line, int) {
 		mid := point.Num[0]
 		if uncertain {
 			var low, high float64
-			mid, low, high = spread95(point)
+			mid, low, high = value.Spread95(point)
 			line.Low, line.High = append(line.Low, low), append(line.High, high)
 		}
 		if math.IsNaN(mid) {
@@ -182,11 +181,8 @@ func (a *arguments) readings(s *scope, c *figure.Curves, x, y *value.Array) {
 		return
 	}
 	for _, item := range items {
-		fields := map[string]ast.Expr{}
-		if !s.eachField(item, "Points", vocabulary.FieldsOf("Points"), func(name string, _ ast.Node, e ast.Expr) bool {
-			fields[name] = e
-			return true
-		}) {
+		fields, ok := s.fieldsOf(item, "Points")
+		if !ok {
 			a.failed = true
 			continue
 		}

@@ -12,6 +12,7 @@ import (
 	"turnplate/sim"
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/lang"
 	"turnplate/site/model"
 	"turnplate/site/notebook"
 	"turnplate/site/value"
@@ -244,7 +245,7 @@ func (s *scope) binary(e *ast.BinaryExpr) value.Value {
 }
 
 func (s *scope) selector(e *ast.SelectorExpr) value.Value {
-	root, path := chain(e)
+	root, path := lang.Chain(e)
 	if root == nil {
 		return s.field(e, s.expr(e.X))
 	}

@@ -320,7 +320,7 @@ func among(x *value.Axis, axes []*value.Axis) bool {
 
 // scale is how a direction of a plot is labelled and in which units.
 func (s *scope) scale(a *value.Array, fixed *unit.Unit, source string) figure.Scale {
-	label := humanise(a.Label)
+	label := value.Humanise(a.Label)
 	if label == "" {
 		label = source
 	}

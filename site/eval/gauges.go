@@ -8,7 +8,6 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // gauges makes Gauges{Rows: []Gauge{{Head, Value, In, To, From, Until, Limit, Better}}}.
@@ -41,11 +40,8 @@ const maxGauges = 12
 var betters = []string{"more", "less"}
 
 func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) bool {
-	fields := map[string]ast.Expr{}
-	if !s.eachField(item, "Gauge", vocabulary.FieldsOf("Gauge"), func(name string, _ ast.Node, e ast.Expr) bool {
-		fields[name] = e
-		return true
-	}) {
+	fields, ok := s.fieldsOf(item, "Gauge")
+	if !ok {
 		return false
 	}
 	for _, name := range []string{"Head", "Value", "From", "Until"} {
@@ -90,7 +86,7 @@ func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) b
 	share := func(x float64) float64 { return (x - ends[0]) / (ends[1] - ends[0]) }
 	mid, low, high := v.Num[0], v.Num[0], v.Num[0]
 	if value.Uncertain(v) {
-		mid, low, high = spread95(v)
+		mid, low, high = value.Spread95(v)
 	}
 	out.Numbers = [4]float64{mid, low, high, math.NaN()}
 	out.Metric, out.US = u.Counterpart(false), u.Counterpart(true)

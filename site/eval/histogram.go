@@ -39,7 +39,7 @@ func histogram(s *scope, a *arguments) figure.Figure {
 		}
 		spread := figure.Spread{Draws: here.Num}
 		spread.Label = labelOf(by, k)
-		spread.Mean, spread.Low, spread.High = spread95(here)
+		spread.Mean, spread.Low, spread.High = value.Spread95(here)
 		for _, v := range here.Num {
 			if math.IsNaN(v) {
 				h.Absent++

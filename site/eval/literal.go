@@ -10,6 +10,7 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/model"
 	"turnplate/site/value"
+	"turnplate/site/vocabulary"
 )
 
 // composite evaluates T{…}: a struct, a model, alternatives or a list.
@@ -283,4 +284,14 @@ func spread(a *value.Array, axis *value.Axis) *value.Array {
 		w.Next()
 	}
 	return &out
+}
+
+// fieldsOf gives the fields of a part of a figure, by name.
+func (s *scope) fieldsOf(part *ast.CompositeLit, typeName string) (fields map[string]ast.Expr, ok bool) {
+	fields = map[string]ast.Expr{}
+	ok = s.eachField(part, typeName, vocabulary.FieldsOf(typeName), func(name string, _ ast.Node, e ast.Expr) bool {
+		fields[name] = e
+		return true
+	})
+	return fields, ok
 }

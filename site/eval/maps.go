@@ -191,7 +191,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 			mid := here.Num[0]
 			if value.Uncertain(y) {
 				var low, high float64
-				mid, low, high = spread95(here)
+				mid, low, high = value.Spread95(here)
 				set.Low, set.High = append(set.Low, low), append(set.High, high)
 			}
 			if math.IsNaN(mid) {

@@ -7,7 +7,6 @@ import (
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // table makes Table{Rows, By, Columns: []Column{{Head, Value, In, To}}}.
@@ -88,11 +87,8 @@ type tableColumn struct {
 }
 
 func (s *scope) column(item *ast.CompositeLit) *tableColumn {
-	fields := map[string]ast.Expr{}
-	if !s.eachField(item, "Column", vocabulary.FieldsOf("Column"), func(name string, _ ast.Node, e ast.Expr) bool {
-		fields[name] = e
-		return true
-	}) {
+	fields, ok := s.fieldsOf(item, "Column")
+	if !ok {
 		return nil
 	}
 	if fields["Head"] == nil || fields["Value"] == nil {

@@ -7,9 +7,6 @@ import (
 	"go/token"
 	"math"
 	"strconv"
-	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
@@ -201,26 +198,12 @@ func printPlain(a *value.Array) string {
 	}
 }
 
-// spread95 is the mean and the 95 % coverage interval (JCGM 101:2008, 7.7) of what is there.
-func spread95(a *value.Array) (mean, low, high float64) {
-	xs := make([]float64, 0, len(a.Num))
-	for _, x := range a.Num {
-		if !math.IsNaN(x) {
-			xs = append(xs, x)
-		}
-	}
-	if len(xs) == 0 {
-		return math.NaN(), math.NaN(), math.NaN()
-	}
-	return value.Average(xs), value.Quantile(0.025)(xs), value.Quantile(0.975)(xs)
-}
-
 // quantity prints a value whose only axis may be draws: "4.1 ± 0.3°", "a to b" when lopsided.
 func quantity(a *value.Array, u unit.Unit, to float64) string {
 	if len(a.Axes) == 0 {
 		return value.Print(a.Num[0], u, to)
 	}
-	mean, low, high := spread95(a)
+	mean, low, high := value.Spread95(a)
 	text := u.Text(interval(mean/u.SI, low/u.SI, high/u.SI, to))
 	if absent := a.AbsentCount(); absent > 0 {
 		text += fmt.Sprintf(" (in %s\u00a0%% of draws)", value.Digits(100*float64(len(a.Num)-absent)/float64(len(a.Num)), 1))
@@ -265,26 +248,4 @@ func resolution(half float64) float64 {
 }
 
 // axisWords is what an axis is called in figures.
-func axisWords(x *value.Axis) string { return humanise(cmp.Or(x.Called, x.Name)) }
-
-// humanise turns a name into words: RimForce into "Rim force", steeringAxis into "Steering axis".
-// What has a space is somebody's own words, and only begins with a capital letter.
-func humanise(name string) string {
-	if first, size := utf8.DecodeRuneInString(name); strings.Contains(name, " ") {
-		return string(unicode.ToUpper(first)) + name[size:]
-	}
-	var out strings.Builder
-	runes := []rune(name)
-	for i, r := range runes {
-		upper := r >= 'A' && r <= 'Z'
-		switch {
-		case i == 0:
-			out.WriteString(strings.ToUpper(string(r)))
-		case upper && (runes[i-1] < 'A' || runes[i-1] > 'Z'):
-			out.WriteString(" " + strings.ToLower(string(r)))
-		default:
-			out.WriteRune(r)
-		}
-	}
-	return out.String()
-}
+func axisWords(x *value.Axis) string { return value.Humanise(cmp.Or(x.Called, x.Name)) }

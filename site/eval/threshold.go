@@ -6,7 +6,6 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // limits draws what the curves are held against: Limits: []Limit{{"A finger's breadth", 15*mm, "more", "too close"}}.
@@ -18,11 +17,8 @@ func (a *arguments) limits(s *scope, c *figure.Curves, x, y *value.Array, along 
 	items, ok := s.items(e, "Limit")
 	a.failed = a.failed || !ok
 	for _, item := range items {
-		fields := map[string]ast.Expr{}
-		if !s.eachField(item, "Limit", vocabulary.FieldsOf("Limit"), func(name string, _ ast.Node, e ast.Expr) bool {
-			fields[name] = e
-			return true
-		}) {
+		fields, ok := s.fieldsOf(item, "Limit")
+		if !ok {
 			a.failed = true
 			continue
 		}

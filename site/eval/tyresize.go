@@ -55,7 +55,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		} else if v, ok := was.Fields[f.Name]; ok {
 			out.Fields[f.Name] = v
 			out.Written[f.Name] = was.Written[f.Name]
-			kept = append(kept, strings.ToLower(humanise(f.Name)))
+			kept = append(kept, strings.ToLower(value.Humanise(f.Name)))
 		}
 	}
 	note := "The tyre " + text.Words[0] + " takes its " + words + " from its designation"

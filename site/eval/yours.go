@@ -31,7 +31,7 @@ func (s *scope) offers(blocks []*lang.Block) {
 	for _, b := range blocks {
 		for _, stmt := range b.Stmts {
 			if a, ok := stmt.(*ast.AssignStmt); ok {
-				if root, _ := chain(a.Lhs[0]); root != nil && root.Name == name {
+				if root, _ := lang.Chain(a.Lhs[0]); root != nil && root.Name == name {
 					s.offer.last, s.offer.block = stmt, b.Text
 					s.offer.writes = append(s.offer.writes, line{b.Text.Line(a.Lhs[0]), b.Text.Line(ending{a})})
 				}

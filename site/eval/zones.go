@@ -7,7 +7,6 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/value"
-	"turnplate/site/vocabulary"
 )
 
 // zones makes Zones{Along, In, Rows: []Zone{{Strip, Head, From, Until, Is}}, Mark, MarkHead}.
@@ -55,11 +54,8 @@ var standings = []string{string(figure.GoodZone), string(figure.FairZone), strin
 // zone reads one part and adds it to its strip: to the last one, or to a new one where it names another. like is a value
 // of the dimension that all ends have; nil for the first.
 func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z *figure.Zones) (*value.Array, bool) {
-	fields := map[string]ast.Expr{}
-	if !s.eachField(item, "Zone", vocabulary.FieldsOf("Zone"), func(name string, _ ast.Node, e ast.Expr) bool {
-		fields[name] = e
-		return true
-	}) {
+	fields, ok := s.fieldsOf(item, "Zone")
+	if !ok {
 		return nil, false
 	}
 	for _, name := range []string{"Strip", "Head", "From", "Until", "Is"} {
@@ -127,7 +123,7 @@ func (s *scope) zoneEnd(a *arguments, e ast.Expr, like *value.Array) (figure.Edg
 	}
 	mean, low, high := v.Num[0], v.Num[0], v.Num[0]
 	if value.Uncertain(v) {
-		mean, low, high = spread95(v)
+		mean, low, high = value.Spread95(v)
 	}
 	return figure.Edge{At: mean, Low: low, High: high}, v, true
 }

@@ -202,3 +202,18 @@ func bracketDepth(text string) int {
 		deepest = max(deepest, depth+run)
 	}
 }
+
+// Chain takes a.b.c apart: the name that it starts at, and the fields after it. root is nil where it starts at none.
+func Chain(e ast.Expr) (root *ast.Ident, path []string) {
+	for {
+		switch x := e.(type) {
+		case *ast.SelectorExpr:
+			path = append([]string{x.Sel.Name}, path...)
+			e = x.X
+		case *ast.Ident:
+			return x, path
+		default:
+			return nil, path
+		}
+	}
+}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"turnplate/sim/unit"
 )
@@ -143,4 +145,26 @@ func tidy(text string) string {
 		text = "−" + text
 	}
 	return text
+}
+
+// Humanise turns a name into words: RimForce into "Rim force", steeringAxis into "Steering axis".
+// What has a space is somebody's own words, and only begins with a capital letter.
+func Humanise(name string) string {
+	if first, size := utf8.DecodeRuneInString(name); strings.Contains(name, " ") {
+		return string(unicode.ToUpper(first)) + name[size:]
+	}
+	var out strings.Builder
+	runes := []rune(name)
+	for i, r := range runes {
+		upper := r >= 'A' && r <= 'Z'
+		switch {
+		case i == 0:
+			out.WriteString(strings.ToUpper(string(r)))
+		case upper && (runes[i-1] < 'A' || runes[i-1] > 'Z'):
+			out.WriteString(" " + strings.ToLower(string(r)))
+		default:
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
 }

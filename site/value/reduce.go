@@ -137,6 +137,20 @@ func Quantile(p float64) func(xs []float64) float64 {
 	}
 }
 
+// Spread95 is the mean and the 95 % coverage interval (JCGM 101:2008, 7.7) of what is there.
+func Spread95(a *Array) (mean, low, high float64) {
+	xs := make([]float64, 0, len(a.Num))
+	for _, x := range a.Num {
+		if !math.IsNaN(x) {
+			xs = append(xs, x)
+		}
+	}
+	if len(xs) == 0 {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
+	return Average(xs), Quantile(0.025)(xs), Quantile(0.975)(xs)
+}
+
 // IsDraws selects the axis of draws.
 func IsDraws(x *Axis) bool { return x.Kind == Draws }
 

@@ -79,7 +79,7 @@ func (c Changes) set(cmd Command) Answer {
 func (c Changes) replaced(read Changes, faults diag.List) Answer {
 	a := Answer{Changes: read}
 	for _, d := range faults {
-		a.Notes = append(a.Notes, Note{Message: d.Error(), Hint: ""})
+		a.Notes = append(a.Notes, Note{Message: d.Error()})
 	}
 	if len(read.List) == 0 && len(faults) > 0 {
 		a.Changes = c

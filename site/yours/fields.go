@@ -8,10 +8,10 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode"
 
 	"turnplate/sim"
 	"turnplate/site/model"
+	"turnplate/site/value"
 )
 
 // Field is one line of the form.
@@ -128,29 +128,16 @@ func under(of, prefix string) []Field {
 			if of == "Corner" {
 				for _, inner := range under(t.Name(), prefix+f.Name+".") {
 					if f.Name != "Adjust" {
-						inner.Label = label(f.Name) + ", " + strings.ToLower(inner.Label)
+						inner.Label = value.Humanise(f.Name) + ", " + strings.ToLower(inner.Label)
 					}
 					list = append(list, inner)
 				}
 			}
 		default:
-			list = append(list, Field{Path: prefix + f.Name, Label: label(f.Name), Words: Words(of, f.Name), Of: f})
+			list = append(list, Field{Path: prefix + f.Name, Label: value.Humanise(f.Name), Words: Words(of, f.Name), Of: f})
 		}
 	}
 	return list
-}
-
-// label makes words of a field's name: LoadedRadius is "Loaded radius".
-func label(name string) string {
-	var out strings.Builder
-	for i, r := range name {
-		if i > 0 && unicode.IsUpper(r) {
-			out.WriteByte(' ')
-			r = unicode.ToLower(r)
-		}
-		out.WriteRune(r)
-	}
-	return out.String()
 }
 
 // Words is what the comment beside a field of a vehicle's part says, in one line.

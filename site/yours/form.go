@@ -162,10 +162,7 @@ func (f Form) given(path string) *Change {
 	if c := f.Changes.Get(path); c != nil {
 		return c
 	}
-	if rest, both := strings.CutPrefix(path, "Both."); both {
-		return f.Changes.Get("Front." + rest)
-	}
-	return nil
+	return f.Changes.Get(frontOf(path))
 }
 
 func (f Form) field(field Field, placed map[string]bool) fieldView {
@@ -344,8 +341,7 @@ func (f Form) text(car *value.Record, path string) string {
 	if len(a.Axes) == 0 {
 		return number(a.Num[0])
 	}
-	mean := value.Reduce(a, value.IsDraws, value.Average).Num[0]
-	low, high := value.Reduce(a, value.IsDraws, value.Quantile(0.025)).Num[0], value.Reduce(a, value.IsDraws, value.Quantile(0.975)).Num[0]
+	mean, low, high := value.Spread95(a)
 	return number(mean) + " ± " + strconv.FormatFloat((high-low)/2/u.SI, 'g', 2, 64)
 }
 
@@ -354,12 +350,7 @@ func figures(x float64, significant int) string {
 	if x == 0 || math.Abs(x) < 1e-9 {
 		return "0"
 	}
-	places := max(significant-1-int(math.Floor(math.Log10(math.Abs(x)))), 0)
-	text := strconv.FormatFloat(x, 'f', places, 64)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return text
+	return trimmed(x, places(x, significant))
 }
 
 // at follows a path into a record; what it leaves out has its default.

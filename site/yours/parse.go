@@ -45,8 +45,8 @@ func (r *reader) change(stmt ast.Stmt) (Change, bool) {
 		return Change{}, false
 	}
 	left, right := assign.Lhs[0], assign.Rhs[0]
-	root, path := chain(left)
-	if root != r.name || len(path) == 0 {
+	root, path := lang.Chain(left)
+	if root == nil || root.Name != r.name || len(path) == 0 {
 		r.fault(left, "", "only a field of %s can be set here", r.name)
 		return Change{}, false
 	}
@@ -64,22 +64,6 @@ func (r *reader) change(stmt ast.Stmt) (Change, bool) {
 		return c, false
 	}
 	return c, r.fits(&c, part, left, right)
-}
-
-// chain takes a.b.c apart.
-func chain(e ast.Expr) (root string, path []string) {
-	for {
-		switch x := e.(type) {
-		case *ast.SelectorExpr:
-			path = append(path, x.Sel.Name)
-			e = x.X
-		case *ast.Ident:
-			slices.Reverse(path)
-			return x.Name, path
-		default:
-			return "", nil
-		}
-	}
 }
 
 // field looks a path up. part is X, Y or Z where it goes into a point.
@@ -186,8 +170,8 @@ func (r *reader) designation(c *Change, e ast.Expr) bool {
 		ok = named && name.Name == "tyreSize" && len(call.Args) == 2
 	}
 	if ok {
-		root, path := chain(call.Args[1])
-		ok = root == r.name && slices.Equal(path, []string{"Tyre"})
+		root, path := lang.Chain(call.Args[1])
+		ok = root != nil && root.Name == r.name && slices.Equal(path, []string{"Tyre"})
 	}
 	if !ok {
 		r.fault(e, "", "the whole tyre is set by its designation: tyreSize(\"285/70R17\", %s.Tyre)", r.name)

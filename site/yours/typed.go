@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"turnplate/sim/unit"
@@ -58,8 +59,9 @@ func typed(text string, in unit.Unit) string {
 	return number + by
 }
 
-// Set gives the changes with what a reader typed into the box of a field: the field's path, a point's with its part, "Front.UpperBall.X". Empty
-// text takes the value away, so that the page's stands again. With a mistake the changes stay as they were.
+// Set gives the changes with what a reader typed into the box of a field: the field's path, a point's with its part,
+// "Front.UpperBall.X". Empty text takes the value away, so that the page's stands again. With a mistake the changes stay as
+// they were.
 func (c Changes) Set(path, text string, us bool) (Changes, diag.List) {
 	lines := c.without(path)
 	if text = strings.TrimSpace(text); text != "" {
@@ -136,8 +138,17 @@ func decimal(x float64) string {
 	if x == 0 {
 		return "0"
 	}
-	places := max(figures-1-int(math.Floor(math.Log10(math.Abs(x)))), 0)
-	text := strconv.FormatFloat(x, 'f', min(places, 12), 64)
+	return trimmed(x, min(places(x, figures), 12))
+}
+
+// places is how many decimals show so many significant figures of x, which isn't 0.
+func places(x float64, figures int) int {
+	return max(figures-1-int(math.Floor(math.Log10(math.Abs(x)))), 0)
+}
+
+// trimmed prints a number with at most so many decimals.
+func trimmed(x float64, decimals int) string {
+	text := strconv.FormatFloat(x, 'f', decimals, 64)
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
@@ -165,17 +176,13 @@ func whole(list []Change) []Change {
 }
 
 // order is the place of every path in the form. A tyre's designation comes before the fields that it gives.
-func order() map[string]int {
+var order = sync.OnceValue(func() map[string]int {
 	place := map[string]int{"Tyre": 1}
 	n := 1
 	for _, g := range Groups(true) {
 		for _, f := range g.Fields {
 			for _, path := range append([]string{f.Path}, f.Parts()...) {
-				names := []string{path}
-				if rest, both := strings.CutPrefix(path, "Both."); both {
-					names = append(names, "Front."+rest, "Right."+rest)
-				}
-				for _, name := range names {
+				for _, name := range append([]string{path}, sides(path)...) {
 					if place[name] == 0 {
 						n++
 						place[name] = n
@@ -185,7 +192,7 @@ func order() map[string]int {
 		}
 	}
 	return place
-}
+})
 
 // Read takes in a file: a block as Text writes it, with the fences of a notebook round it or without.
 func Read(name, text string) (Changes, diag.List) {
