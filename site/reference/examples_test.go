@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -16,6 +17,7 @@ import (
 	"turnplate/site/collection"
 	"turnplate/site/eval"
 	"turnplate/site/figure"
+	"turnplate/site/notebook"
 )
 
 // Whoever pastes an example gets numbers: each is evaluated on the demo's vehicle as it left the factory, under the name that the
@@ -35,18 +37,17 @@ func TestExamplesEvaluate(t *testing.T) {
 	files["printout.csv"] = &fstest.MapFile{Data: []byte("Wheel,Caster (deg)\nLeft,2.9\nRight,3.0\n")}
 	var names []string
 	for i, e := range All() {
-		block, sentence := e.example()
-		if block == "" {
+		if e.Block == "" {
 			continue
 		}
-		name := fmt.Sprintf("examples/%03d-%s", i, strings.TrimPrefix(file(e.Name), "."))
+		name := fmt.Sprintf("examples/%03d-%s", i, strings.TrimPrefix(e.File(), "."))
 		names = append(names, name)
-		files[name+".md"] = &fstest.MapFile{Data: []byte("# " + e.Name + "\n\n```go params\n" + block + "```\n\n" + sentence + "\n")}
+		files[name+".md"] = &fstest.MapFile{Data: []byte("# " + e.Name + "\n\n```go params\n" + e.Block + "```\n\n" + e.Sentence + "\n")}
 		field := slices.ContainsFunc(append(Models(), Parts()...), func(other Entry) bool {
-			return slices.ContainsFunc(other.Takes, func(f Field) bool { return f.Kind == e.Name && strings.Contains(block, "."+f.Name+".") })
+			return slices.ContainsFunc(other.Takes, func(f Field) bool { return f.Kind == e.Name && strings.Contains(e.Block, "."+f.Name+".") })
 		})
 		as := map[Kind]string{Function: "("}[e.Kind]
-		assert.True(t, e.Kind == Topic || field || as == "" && strings.Contains(block, e.Name+"{") || as != "" && strings.Contains(block, e.Name+as), "an example of %s", e.Name)
+		assert.True(t, e.Kind == Topic || field || as == "" && strings.Contains(e.Block, e.Name+"{") || as != "" && strings.Contains(e.Block, e.Name+as), "an example of %s", e.Name)
 	}
 	c, err := collection.Open(files, "notes")
 	require.NoError(t, err)
@@ -65,22 +66,28 @@ func TestExamplesEvaluate(t *testing.T) {
 	}
 }
 
-// Every model and part has an example, and every model a question that leads to it.
+// Every model and part has an example, and every model a question that leads to it and its formula, which sets, with a
+// sketch. Nothing else has a file.
 func TestEveryEntryHasAnExample(t *testing.T) {
-	listed := map[string]int{}
-	for _, topic := range topics {
-		for _, name := range topic.names {
-			listed[name]++
-		}
-	}
+	index := Pages()[0].Text
+	files := map[string]bool{}
 	for _, e := range All() {
-		if block, _ := e.example(); e.Kind != Unit && e.Name != "front-matter" {
-			assert.NotEmpty(t, block, e.Name)
+		if e.Kind != Unit && e.Name != "front-matter" {
+			assert.NotEmpty(t, e.Block, e.Name)
+		}
+		if e.Kind == Model || e.Kind == Part {
+			files[e.Name+".md"] = true
 		}
 		if e.Kind == Model {
-			assert.True(t, strings.HasSuffix(uses[e.Name].question, "?"), e.Name)
-			assert.NotEmpty(t, uses[e.Name].sentence, e.Name)
-			assert.Equal(t, 1, listed[e.Name], "%s stands under one topic", e.Name)
+			assert.NotEmpty(t, e.Sentence, e.Name)
+			assert.Len(t, regexp.MustCompile(`\n- \[`+e.Name+`\]\(`+e.File()+`\.md\): .+\?\n`).FindAllString(index, -1), 1, "%s is asked for on the page that lists all", e.Name)
+			assert.Regexp(t, "^```equation\n[^`]+\n```\n\n[^\n]+\n\n!\\[[^\n:]+: [^\n]+\\]\\([a-z-]+\\.svg \"[^\n]+\"\\)\n\n$", e.Glance, "%s's formula, what stands for what, and a sketch of the glossary", e.Name)
+			assert.Empty(t, notebook.Read("a", []byte(e.Glance)).Faults, e.Name)
 		}
+	}
+	there, err := exampleFiles.ReadDir("examples")
+	require.NoError(t, err)
+	for _, f := range there {
+		assert.True(t, files[f.Name()], "%s is of no model or part", f.Name())
 	}
 }

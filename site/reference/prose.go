@@ -57,8 +57,7 @@ func opening(name, text string) string {
 	if !ok {
 		return text
 	}
-	rest = strings.TrimPrefix(rest, "is ")
-	return strings.ToUpper(rest[:1]) + rest[1:]
+	return capital(strings.TrimPrefix(rest, "is "))
 }
 
 var columns = regexp.MustCompile(` {3,}`)
@@ -88,7 +87,7 @@ var known = sync.OnceValue(func() map[string]bool {
 	names := map[string]bool{}
 	for _, e := range append(Models(), Parts()...) {
 		names[e.Name] = true
-		for _, f := range append(slices.Clone(e.Takes), e.Gives...) {
+		for _, f := range slices.Concat(e.Takes, e.Gives) {
 			for part := range strings.SplitSeq(f.Name, ".") {
 				if camel.MatchString(part) {
 					names[part] = true
@@ -107,7 +106,7 @@ var (
 // coder knows the names that mean something on the page of e.
 func (e Entry) coder() coder {
 	own := map[string]bool{}
-	for _, f := range append(slices.Clone(e.Takes), e.Gives...) {
+	for _, f := range slices.Concat(e.Takes, e.Gives) {
 		for part := range strings.SplitSeq(f.Name, ".") {
 			own[part] = true
 		}
@@ -165,3 +164,28 @@ func (c coder) isName(name, before, after string, phrase bool) bool {
 	titled := len(words) > 0 && unicode.IsUpper([]rune(words[len(words)-1])[0]) && !strings.HasSuffix(words[len(words)-1], ",") && !c.own[words[len(words)-1]]
 	return !(next != after && unicode.IsUpper(first) && !c.own[nameLike.FindString(next)]) && !titled
 }
+
+// begin keeps a text that starts with a sign from starting a list.
+func begin(s string) string {
+	if strings.HasPrefix(s, "+") || strings.HasPrefix(s, "-") {
+		return `\` + s
+	}
+	return strings.TrimPrefix(strings.TrimSpace(s), ". ")
+}
+
+// capital is a text with a capital first letter.
+func capital(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// plain makes a text mean itself in Markdown.
+func plain(s string) string { return escape(strings.Join(strings.Fields(s), " ")) }
+
+// escape does so with a part of a text, whose blanks count.
+func escape(s string) string { return escaper.Replace(s) }
+
+var escaper = strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "`", "\\`", "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`, "&", `\&`,
+	"{", `\{`, "$", `\$`, "|", `\|`, "#", `\#`, "~", `\~`)

@@ -51,8 +51,9 @@ type Entry struct {
 	Reads    []string // the vehicle's fields that can change a model's result; nil: all
 	ReadsOf  []string // the same of other inputs, dotted: "Old.Mass"
 
-	use  use
-	unit unit.Unit
+	Glance   string // Markdown: a model's formula, what stands for what in it, and a sketch; or ""
+	Block    string // an example for a parameter block, or ""
+	Sentence string // shows in the text what came of it, or ""
 }
 
 // Field is one input or output.
@@ -95,6 +96,27 @@ func Parts() []Entry {
 // All lists every entry, kind by kind.
 func All() []Entry { return slices.Concat(Models(), Parts(), spoken()) }
 
+// of lists the entries of some kinds.
+func of(kinds ...Kind) []Entry {
+	return slices.DeleteFunc(All(), func(e Entry) bool { return !slices.Contains(kinds, e.Kind) })
+}
+
+// group is a part of the list of all entries.
+type group struct {
+	Title   string
+	Entries []Entry
+}
+
+// groups are all entries but functions and units, as they are listed.
+func groups() []group {
+	return []group{
+		{"Models", of(Model)},
+		{"A vehicle, its parts, and what models take", of(Part)},
+		{"Figures, and what they are made of", of(Figure, Piece)},
+		{"How a notebook is written", of(Topic)},
+	}
+}
+
 // Find gives the entries of a name: a word may be a function and a topic. A name in other capitals is found if no other
 // is.
 func Find(name string) []Entry {
@@ -114,19 +136,21 @@ func Find(name string) []Entry {
 }
 
 // Names lists what Find knows.
-func Names() []string {
-	var names []string
-	for _, e := range All() {
-		names = append(names, e.Name)
+func Names() []string { return names(All()) }
+
+func names(entries []Entry) []string {
+	var list []string
+	for _, e := range entries {
+		list = append(list, e.Name)
 	}
-	return names
+	return list
 }
 
 func describe(t reflect.Type, kind Kind) Entry {
 	s := words()
 	e := Entry{Name: t.Name(), Kind: kind, Doc: s.parser.Parse(s.types[t.Name()])}
 	e.Synopsis = s.pkg.Synopsis(s.types[t.Name()])
-	e.use = uses[t.Name()]
+	e.readExample()
 	for _, f := range sim.Fields(t) {
 		e.Takes = append(e.Takes, field(t, f, f.Name, true))
 	}

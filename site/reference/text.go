@@ -16,47 +16,32 @@ const width = 80
 
 // List writes what there is, in a line or two each; functions and units by name alone.
 func List(w io.Writer) {
-	names := func(kind Kind) string {
-		var names []string
-		for _, e := range All() {
-			if e.Kind == kind {
-				names = append(names, e.Name)
-			}
-		}
-		return strings.Join(names, " ")
-	}
-	for _, part := range []struct {
-		title string
-		kinds []Kind
-	}{
-		{"Models", []Kind{Model}}, {"A vehicle, its parts, and what models take", []Kind{Part}}, {"Figures, and what they are made of", []Kind{Figure, Piece}}, {"How a notebook is written", []Kind{Topic}},
-	} {
-		fmt.Fprintln(w, part.title)
-		var entries []Entry
-		for _, e := range All() {
-			if slices.Contains(part.kinds, e.Kind) {
-				entries = append(entries, e)
-			}
-		}
-		list(w, entries)
+	for _, g := range groups() {
+		fmt.Fprintln(w, g.Title)
+		list(w, g.Entries)
 		fmt.Fprintln(w)
 	}
-	wrap(w, "Functions  ", names(Function))
-	wrap(w, "Units      ", names(Unit))
+	wrap(w, "Functions  ", strings.Join(names(of(Function)), " "))
+	wrap(w, "Units      ", strings.Join(names(of(Unit)), " "))
 	fmt.Fprintln(w, "\nturnplate tell NAME tells all about one of them, turnplate tell functions and\nturnplate tell units all about those.")
 }
 
-// Describe writes all about the entries of a name, or of a kind: "functions", "units", "figures", "models".
+// Describe writes all about the entries of a name; "models" and "figures" are listed, "functions" and "units" told in full.
 func Describe(w io.Writer, name string) bool {
-	entries := Find(name)
-	for plural, kind := range map[string]Kind{"models": Model, "figures": Figure, "functions": Function, "units": Unit} {
-		if strings.EqualFold(name, plural) {
-			entries = slices.DeleteFunc(All(), func(e Entry) bool { return e.Kind != kind })
-			if kind == Model || kind == Figure {
-				list(w, entries)
-				return true
-			}
-		}
+	var entries []Entry
+	switch strings.ToLower(name) {
+	case "models":
+		list(w, of(Model))
+		return true
+	case "figures":
+		list(w, of(Figure))
+		return true
+	case "functions":
+		entries = of(Function)
+	case "units":
+		entries = of(Unit)
+	default:
+		entries = Find(name)
 	}
 	for i, e := range entries {
 		if i > 0 && e.Kind != Unit {
@@ -67,18 +52,19 @@ func Describe(w io.Writer, name string) bool {
 	return len(entries) > 0
 }
 
+// list writes a line or two on each of some entries.
 func list(w io.Writer, entries []Entry) {
-	names := 0
+	longest := 0
 	for _, e := range entries {
-		names = max(names, len(e.Name))
+		longest = max(longest, len(e.Name))
 	}
 	for _, e := range entries {
-		wrap(w, "  "+pad(e.Name, names)+"  ", about(e))
+		wrap(w, fmt.Sprintf("  %-*s  ", longest, e.Name), e.About())
 	}
 }
 
-// about is the synopsis without the name that Go's comments start with, up to where it goes into detail.
-func about(e Entry) string {
+// About is the synopsis without the name that Go's comments start with, up to where it goes into detail.
+func (e Entry) About() string {
 	text := strings.TrimPrefix(e.Synopsis, e.Name+" ")
 	for _, verb := range []string{"gives ", "is ", "holds ", "describes "} {
 		text = strings.TrimPrefix(text, verb)
@@ -98,31 +84,33 @@ func (e Entry) Text(w io.Writer) {
 	fmt.Fprintf(w, "%s\n\n", cmp.Or(e.Call, e.Name))
 	printer := comment.Printer{TextWidth: width}
 	w.Write(printer.Text(e.Doc))
-	if e.Kind == Model {
+	switch {
+	case len(e.Gives) > 0:
 		fmt.Fprintln(w, "\nTakes")
-	} else if len(e.Takes) > 0 {
+	case len(e.Takes) > 0:
 		fmt.Fprintln(w, "\nFields")
 	}
 	e.table(w, e.Takes)
-	if e.Kind == Model && len(e.Reads) > 0 {
+	if len(e.Reads) > 0 {
 		fmt.Fprintln(w, "\nReads of the vehicle (and all below them)")
-		wrap(w, "  ", strings.Join(append(slices.Clone(e.Reads), e.ReadsOf...), ", "))
+		wrap(w, "  ", strings.Join(slices.Concat(e.Reads, e.ReadsOf), ", "))
 	}
-	if e.Kind == Model {
+	if len(e.Gives) > 0 {
 		fmt.Fprintln(w, "\nGives")
 		e.table(w, e.Gives)
 	}
-	if block, sentence := e.example(); block != "" {
+	if e.Block != "" {
 		fmt.Fprintln(w, "\nFor example, in a block that starts with ```go params")
-		for line := range strings.Lines(block) {
+		for line := range strings.Lines(e.Block) {
 			fmt.Fprint(w, "\t", line)
 		}
-		if sentence != "" {
-			fmt.Fprintf(w, "\nand in the text\n\t%s\n", sentence)
-		}
+	}
+	if e.Sentence != "" {
+		fmt.Fprintf(w, "\nand in the text\n\t%s\n", e.Sentence)
 	}
 }
 
+// table writes fields, each on a line or more.
 func (e Entry) table(w io.Writer, fields []Field) {
 	names, kinds := 0, 0
 	for _, f := range fields {
@@ -134,24 +122,31 @@ func (e Entry) table(w io.Writer, fields []Field) {
 		if text == "" && slices.ContainsFunc(parts, func(p reflect.Type) bool { return p.Name() == f.Kind }) {
 			text = "see turnplate tell " + f.Kind
 		}
-		switch {
-		case f.Must && e.Kind == Part:
-			text += "; no default"
-		case f.Must:
-			text += "; required"
-		case f.Default == "none" && !f.saysSo():
-			text += "; may be left out"
-		case f.Default != "" && f.Default != "none":
+		switch missing := e.missing(f); missing {
+		case "":
+		case "default":
 			text += "; default " + f.Default
+		default:
+			text += "; " + missing
 		}
-		text = strings.TrimPrefix(text, "; ")
-		line := "  " + pad(f.Name, names) + "  " + pad(f.Kind, kinds) + "  "
-		wrap(w, line, text)
+		wrap(w, fmt.Sprintf("  %-*s  %-*s  ", names, f.Name, kinds, f.Kind), strings.TrimPrefix(text, "; "))
 	}
 }
 
-func pad(s string, to int) string {
-	return s + strings.Repeat(" ", max(to-utf8.RuneCountInString(s), 0))
+// missing says what becomes of an input that is left out: "default" if its default stands for it, "" if that goes without
+// saying.
+func (e Entry) missing(f Field) string {
+	switch saysSo := strings.Contains(f.Words, "left out") || strings.Contains(f.Words, "not given"); {
+	case f.Must && e.Kind == Part:
+		return "no default"
+	case f.Must:
+		return "required"
+	case f.Default == "none" && !saysSo:
+		return "may be left out"
+	case f.Default == "none" || f.Default == "":
+		return ""
+	}
+	return "default"
 }
 
 // wrap writes words after a first part, and goes on below them where the line is full.
