@@ -208,12 +208,12 @@ func (k *corner) given(s *stance, m compliance.Motion) Given {
 }
 
 // responds sets up what a corner gives in a pose.
-func (k *corner) responds(v *Vehicle, p *wishbone.Pose) (*compliance.Response, error) {
+func (k *corner) responds(v *Vehicle, p *wishbone.Pose) (compliance.Response, error) {
 	switch {
 	case !k.coil.given:
-		return nil, NotGiven{"Spring.LowerPoint or Spring.UpperPoint"}
+		return compliance.Response{}, NotGiven{"Spring.LowerPoint or Spring.UpperPoint"}
 	case v.Spring.Rate == 0:
-		return nil, NotGiven{"Spring.Rate"}
+		return compliance.Response{}, NotGiven{"Spring.Rate"}
 	}
 	c := &v.Front
 	if k.mirror < 0 && v.Right != nil {

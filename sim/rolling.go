@@ -167,20 +167,20 @@ func (r *rolling) answer(k *corner, p *wishbone.Pose) (*compliance.Response, err
 	if k.mirror < 0 {
 		last = &r.answers[1]
 	}
-	if last.gives == nil || last.pose != *p {
+	if last.pose != *p {
 		gives, err := k.responds(r.giving, p)
 		if err != nil {
 			return nil, err
 		}
 		*last = answered{*p, gives}
 	}
-	return last.gives, nil
+	return &last.gives, nil
 }
 
 // answered is a pose and what the corner gives in it.
 type answered struct {
 	pose  wishbone.Pose
-	gives *compliance.Response
+	gives compliance.Response
 }
 
 // How near, in rad, toe and caster come to rest under the forces that move them. Each round leaves a few hundredths of what

@@ -12,8 +12,11 @@
 // by an angle of its own: twelve unknowns. Every bush stores the energy of its six stiffnesses, K_t = k_a·P + k_r·(I − P) and
 // K_θ = k_t·P + k_c·(I − P) with P = e·eᵀ and e the line through its arm's pivots; the rod and the coil that of one
 // stiffness along themselves. The sum's second derivative is the stiffness matrix K. What is rigid is a condition A·q = 0
-// instead, and so is the reference's height where it is held: with N a basis of A's null space (by singular values),
-// q = N·(Nᵀ·K·N)⁻¹·Nᵀ·F.
+// instead, and so is the reference's height where it is held: with N a basis of A's null space, q = N·(Nᵀ·K·N)⁻¹·Nᵀ·F.
+//
+// N comes of Householder reflections of the unknowns, each of which turns the condition furthest from those before onto one
+// unknown alone (orthogonal triangularisation with pivoting: G. H. Golub and C. F. Van Loan, Matrix Computations, ch. 5, from
+// memory); Nᵀ·K·N is taken apart by Cholesky.
 //
 // The structure is that of M. Blundell and D. Harty, The Multibody Systems Approach to Vehicle Dynamics, ch. 4, and J. C.
 // Dixon, Suspension Geometry and Computation, Wiley 2009, on compliance matrices (both from memory); own working.
@@ -24,8 +27,6 @@ package compliance
 import (
 	"errors"
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 
 	"turnplate/sim/geom"
 )
@@ -85,19 +86,24 @@ const moving = 6
 // length, in m, makes turns comparable with movements where rigid conditions are told apart.
 const length = 0.3
 
-// dependent is the singular value, as a share of the largest, below which a rigid condition says nothing new.
-const dependent = 1e-9
+// mostRows is how many things can be stiff or rigid: eight of each arm, rod, coil and height.
+const mostRows = 2*8 + 3
 
-// Respond sets the equations up.
-func (c *Corner) Respond() (*Response, error) {
-	var stiff, rigid []row
+// Respond sets the equations up and solves them. It allocates nothing.
+func (c *Corner) Respond() (Response, error) {
+	r := Response{reference: c.Reference}
+	stiff, rigid := make([]row, 0, mostRows), make([]row, 0, mostRows)
 	add := func(r row, stiffness float64) {
+		for i := 3; i < size; i++ {
+			r[i] /= length
+		}
 		switch {
 		case math.IsInf(stiffness, 1):
 			rigid = append(rigid, r)
 		case stiffness > 0:
+			root := math.Sqrt(stiffness)
 			for i := range r {
-				r[i] *= math.Sqrt(stiffness)
+				r[i] *= root
 			}
 			stiff = append(stiff, r)
 		}
@@ -114,40 +120,121 @@ func (c *Corner) Respond() (*Response, error) {
 	if c.Held {
 		add(c.onKnuckle(geom.Point{Z: 1}, c.Reference), math.Inf(1))
 	}
-	r := &Response{reference: c.Reference}
-	n, free := nullSpace(rigid)
-	if free == 0 {
+	// Forces act on the knuckle alone, so of the inverse its own rows and columns do.
+	var own [moving]row
+	for i := range own {
+		own[i][knuckle+i] = 1
+		if i >= 3 {
+			own[i][knuckle+i] /= length
+		}
+	}
+	held := free(rigid, stiff, own[:])
+	if held == size {
 		return r, nil
 	}
-	// Nᵀ·K·N = (S·N)ᵀ·(S·N), with S the stiff rows times the root of their stiffness.
-	if len(stiff) == 0 {
-		return nil, ErrLoose
+	if !solve(stiff, own[:], held) {
+		return r, ErrLoose
 	}
-	var moved mat.Dense
-	moved.Mul(matrix(stiff), n)
-	sum := mat.NewSymDense(free, nil)
-	sum.SymOuterK(1, moved.T())
-	var stiffness mat.Cholesky
-	if !stiffness.Factorize(sum) || !(stiffness.Cond() < poorest) {
-		return nil, ErrLoose
-	}
-	// Forces act on the knuckle alone, so of N·(Nᵀ·K·N)⁻¹·Nᵀ its own rows and columns do.
-	own := n.Slice(knuckle, knuckle+moving, 0, free)
-	var given, all mat.Dense
-	if err := stiffness.SolveTo(&given, own.T()); err != nil {
-		return nil, ErrLoose
-	}
-	all.Mul(own, &given)
-	for i := range moving {
-		for j := range moving {
-			r.flexibility[i][j] = all.At(i, j)
+	for i := range own {
+		for j := range own {
+			for k := held; k < size; k++ {
+				r.flexibility[i][j] += own[i][k] * own[j][k]
+			}
 		}
 	}
 	return r, nil
 }
 
-// poorest is the condition number past which the corner counts as loose: bushes from rubber to steel stay below 1e8.
-const poorest = 1e12
+// dependent is the part of a rigid condition, as a share of the largest, below which it says nothing new.
+const dependent = 1e-9
+
+// free turns the unknowns until the rigid conditions hold the first of them and leave the others free, and gives how many they
+// hold. What else is written in the unknowns turns along.
+func free(rigid []row, others ...[]row) (held int) {
+	first := 0.0
+	for ; held < min(size, len(rigid)); held++ {
+		furthest, most := held, 0.0
+		for i := held; i < len(rigid); i++ {
+			if square := rigid[i].dot(&rigid[i], held); square > most {
+				furthest, most = i, square
+			}
+		}
+		first = math.Max(first, most)
+		if !(most > dependent*dependent*first) {
+			break
+		}
+		rigid[held], rigid[furthest] = rigid[furthest], rigid[held]
+		mirror := &rigid[held]
+		mirror[held] += math.Copysign(math.Sqrt(most), mirror[held])
+		per := 2 / mirror.dot(mirror, held)
+		mirror.reflect(rigid[held+1:], held, per)
+		for _, rows := range others {
+			mirror.reflect(rows, held, per)
+		}
+	}
+	return held
+}
+
+func (r *row) dot(s *row, from int) (sum float64) {
+	for i := from; i < size; i++ {
+		sum += r[i] * s[i]
+	}
+	return sum
+}
+
+// reflect mirrors rows at the plane square to r, from one unknown on; per is 2/r².
+func (r *row) reflect(rows []row, from int, per float64) {
+	for i := range rows {
+		s := &rows[i]
+		by := per * r.dot(s, from)
+		for j := from; j < size; j++ {
+			s[j] -= by * r[j]
+		}
+	}
+}
+
+// loose is the share of a direction's own stiffness below which the corner counts as loose in it, once all others are left to
+// give: from rubber to steel it stays above 1e-8.
+const loose = 1e-12
+
+// solve puts L⁻¹·x in the place of each row x, with L·Lᵀ the sum of s·sᵀ over the stiff rows s, from one unknown on. It is
+// false where they leave a direction loose.
+func solve(stiff, rows []row, from int) bool {
+	var l [size]row // below the diagonal and on it
+	for n := range stiff {
+		s := &stiff[n]
+		for i := from; i < size; i++ {
+			for j := from; j <= i; j++ {
+				l[i][j] += s[i] * s[j]
+			}
+		}
+	}
+	for i := from; i < size; i++ {
+		own := l[i][i]
+		for j := from; j <= i; j++ {
+			for k := from; k < j; k++ {
+				l[i][j] -= l[i][k] * l[j][k]
+			}
+			if j < i {
+				l[i][j] /= l[j][j]
+			}
+		}
+		if !(l[i][i] > loose*own) {
+			return false
+		}
+		l[i][i] = math.Sqrt(l[i][i])
+	}
+	for n := range rows {
+		x := &rows[n]
+		for i := from; i < size; i++ {
+			for k := from; k < i; k++ {
+				x[i] -= l[i][k] * x[k]
+			}
+			x[i] /= l[i][i]
+		}
+	}
+	return true
+}
 
 // To gives the knuckle's movement under loads.
 func (r *Response) To(loads ...Load) Motion {
@@ -166,23 +253,21 @@ func (r *Response) To(loads ...Load) Motion {
 	return Motion{Move: geom.Point{X: q[0], Y: q[1], Z: q[2]}, Turn: geom.Point{X: q[3], Y: q[4], Z: q[5]}}
 }
 
-// arm adds an arm's bushes. Two directions square to the axis stand for all.
+// arm adds an arm's bushes. Two directions square to the axis stand for all; along it, and in turning, both bushes do the same.
 func (c *Corner) arm(a *Arm, turn int, add func(row, float64)) {
 	axis := a.Front.Sub(a.Rear).Unit()
 	across := a.Ball.Sub(a.Rear)
 	across = across.Sub(axis.Scale(across.Dot(axis))).Unit()
 	third := axis.Cross(across)
-	for _, pivot := range [...]struct {
-		at   geom.Point
-		bush Bush
-	}{{a.Front, a.FrontBush}, {a.Rear, a.RearBush}} {
-		add(c.onArm(axis, pivot.at, a, turn), pivot.bush.Axial)
-		add(c.onArm(across, pivot.at, a, turn), pivot.bush.Radial)
-		add(c.onArm(third, pivot.at, a, turn), pivot.bush.Radial)
-		add(turned(axis, turn), pivot.bush.Torsion)
-		add(turned(across, turn), pivot.bush.Tilt)
-		add(turned(third, turn), pivot.bush.Tilt)
-	}
+	front, rear := &a.FrontBush, &a.RearBush
+	add(c.onArm(axis, a.Front, a, turn), front.Axial+rear.Axial)
+	add(c.onArm(across, a.Front, a, turn), front.Radial)
+	add(c.onArm(third, a.Front, a, turn), front.Radial)
+	add(c.onArm(across, a.Rear, a, turn), rear.Radial)
+	add(c.onArm(third, a.Rear, a, turn), rear.Radial)
+	add(turned(axis, turn), front.Torsion+rear.Torsion)
+	add(turned(across, turn), front.Tilt+rear.Tilt)
+	add(turned(third, turn), front.Tilt+rear.Tilt)
 }
 
 // onKnuckle is the movement along a direction of the knuckle's place x.
@@ -207,50 +292,3 @@ func turned(about geom.Point, turn int) (r row) {
 }
 
 func (r *row) set(at int, p geom.Point) { r[at], r[at+1], r[at+2] = p.X, p.Y, p.Z }
-
-func matrix(rows []row) *mat.Dense {
-	m := mat.NewDense(len(rows), size, nil)
-	for i := range rows {
-		m.SetRow(i, rows[i][:])
-	}
-	return m
-}
-
-// nullSpace gives an orthonormal basis (in lengths) of all that the rigid conditions leave free.
-func nullSpace(rigid []row) (basis *mat.Dense, free int) {
-	// Turns are counted in lengths, so that rows of movements and of turns are alike.
-	scale := func(i int) float64 {
-		if i >= 3 {
-			return length
-		}
-		return 1
-	}
-	// Rows of zeros make it square at least: then all twelve directions come out.
-	a := mat.NewDense(max(size, len(rigid)), size, nil)
-	for i := range rigid {
-		for j := range size {
-			a.Set(i, j, rigid[i][j]/scale(j))
-		}
-	}
-	var svd mat.SVD
-	if !svd.Factorize(a, mat.SVDFullV) {
-		return nil, 0
-	}
-	values := svd.Values(nil)
-	held := 0
-	for held < size && values[held] > dependent*values[0] {
-		held++
-	}
-	var v mat.Dense
-	svd.VTo(&v)
-	if free = size - held; free == 0 {
-		return nil, 0
-	}
-	basis = mat.DenseCopyOf(v.Slice(0, size, held, size))
-	for i := range size {
-		for j := range free {
-			basis.Set(i, j, basis.At(i, j)/scale(i))
-		}
-	}
-	return basis, free
-}
