@@ -9,7 +9,9 @@ import (
 	"slices"
 
 	"turnplate/site/collection"
+	"turnplate/site/figure"
 	"turnplate/site/model"
+	"turnplate/site/notebook"
 	"turnplate/site/page"
 )
 
@@ -19,7 +21,9 @@ import (
 // about is what a bundle says beside its files.
 type about struct {
 	Name, Version, Note string
-	Pages               map[string]told          // by path without ending
+	Pages               map[string]told           // by path without ending
+	Fronts              map[string]notebook.Front // of those that aren't published too
+	Looks               figure.Looks
 	Carried             map[string]collection.Px // files that pages carry, which the bundle doesn't hold
 	Reference           []page.Link
 	Explained           map[string]string
@@ -38,12 +42,13 @@ const aboutFile = "_site.json"
 func (s *Site) Bundle() ([]byte, error) {
 	a := about{
 		Name: s.collection.Name(), Version: s.options.Version, Note: s.options.Note, Reference: own().links, Explained: own().explained,
-		Pages: map[string]told{}, Carried: map[string]collection.Px{},
+		Pages: map[string]told{}, Fronts: map[string]notebook.Front{}, Looks: s.looks, Carried: map[string]collection.Px{},
 	}
 	files := map[string][]byte{}
 	add := func(path string) {
 		if nb, err := s.collection.Notebook(path); err == nil {
 			files[nb.File] = nb.Source
+			a.Fronts[path] = nb.Front
 		}
 	}
 	for _, n := range s.Notebooks {
@@ -92,7 +97,7 @@ func (s *Site) Bundle() ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// Unpack makes a Live of a bundle. It evaluates nothing yet.
+// Unpack makes a Live of a bundle. It reads and evaluates nothing yet.
 func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	z, err := zip.NewReader(bytes.NewReader(bundle), int64(len(bundle)))
 	if err != nil {
@@ -107,10 +112,7 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	if err := json.NewDecoder(f).Decode(&a); err != nil {
 		return nil, err
 	}
-	c, err := collection.Open(z, a.Name)
-	if err != nil {
-		return nil, err
-	}
+	c := collection.OpenKnown(z, a.Name, a.Fronts)
 	c.Carry(a.Carried)
 	const numbers, bytes = 4 << 20, 8 << 20 // what a telephone has room for
 	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: &a})

@@ -57,6 +57,9 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 		require.NoError(t, err)
 		require.Empty(t, shown.Faults)
 		assert.Equal(t, files[name], string(shown.HTML))
+		if name == "cars/weight.html" {
+			assert.Equal(t, []string{"cars/car", "cars/weight"}, readIn(live.collection), "a page reads itself and what it uses")
+		}
 	}
 	text := "car.Mass = 1500*kg"
 	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}, nil)
@@ -66,6 +69,16 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 	assert.NotContains(t, string(shown.HTML), "2110")
 	_, err = live.collection.Notebook("secret")
 	assert.Error(t, err, "a draft that nothing uses isn't published this way either")
+}
+
+// readIn lists the notebooks of a collection that were read.
+func readIn(c *collection.Collection) (paths []string) {
+	for _, nb := range c.Notebooks() {
+		if nb.Source != nil {
+			paths = append(paths, nb.Path)
+		}
+	}
+	return paths
 }
 
 func TestOnlyPagesThatUseItOfferYours(t *testing.T) {

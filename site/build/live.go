@@ -86,17 +86,20 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Limits: limits}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
-	known := l.labels
-	if readings(changed) {
-		known = nil
+	if options.bundled != nil {
+		next.looks = options.bundled.Looks
+	} else {
+		known := l.labels
+		if readings(changed) {
+			known = nil
+		}
+		next.labels = labels(c, known)
+		next.looks = looks(c, next.labels)
 	}
-	next.labels = labels(c, known)
-	next.looks = looks(c, next.labels)
-	for _, p := range c.Paths() {
-		nb, _ := c.Notebook(p)
-		next.meanings[p] = nb
-		if before := l.meanings[p]; before != nil && sameMeaning(before, nb) {
-			next.meanings[p] = before
+	for _, nb := range c.Notebooks() {
+		next.meanings[nb.Path] = nb
+		if before := l.meanings[nb.Path]; before != nil && sameMeaning(before, nb) {
+			next.meanings[nb.Path] = before
 		}
 	}
 	for _, nb := range c.Published() {

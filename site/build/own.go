@@ -38,8 +38,12 @@ func (s *Site) users(name string, shared page.Site) []page.Link {
 	var list []page.Link
 	see := func(p page.Link) {
 		n := s.byPath[strings.TrimSuffix(p.Path, ".html")]
+		if n == nil || len(list) >= mostUsers {
+			return
+		}
+		nb, err := s.collection.Notebook(n.Path)
 		uses := func(b *notebook.Block) bool { return writes(b.Snippet.Text, named) }
-		if n != nil && len(list) < mostUsers && slices.ContainsFunc(n.Blocks, uses) {
+		if err == nil && slices.ContainsFunc(nb.Blocks, uses) {
 			list = append(list, p)
 		}
 	}

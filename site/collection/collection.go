@@ -3,6 +3,7 @@
 // through it, not by "..", nor by a link in the file system.
 //
 //	OpenFolder, Open   a folder, or any file system such as the embedded demo
+//	OpenKnown          one whose notebooks are read when they are asked for
 //	Again              the same after a change, with only the changed files read again
 //	Sections           the notebooks in reading order
 //	Notebook, File     what eval reads
@@ -14,9 +15,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -42,8 +45,9 @@ type Collection struct {
 	files    fs.FS
 	close    func() error
 	byPath   map[string]*notebook.Notebook
-	paths    []string // sorted
-	only     string   // the one notebook that a site is made of, or ""
+	paths    []string                // sorted
+	unread   map[string]func() error // read a notebook that is known by its front matter, once
+	only     string                  // the one notebook that a site is made of, or ""
 	sections []Section
 	checked  sync.Map // by name: a picture is read once, however often it is shown
 }
@@ -78,6 +82,26 @@ func Open(files fs.FS, name string) (*Collection, error) {
 		return nil, err
 	}
 	return c, nil
+}
+
+// OpenKnown opens a file system whose notebooks' front matter is known, by path without ".md". Each is read when Notebook is
+// first asked for it: their order, and where a link leads, can be told without.
+func OpenKnown(files fs.FS, name string, fronts map[string]notebook.Front) *Collection {
+	c := &Collection{name: name, files: files, close: func() error { return nil }, byPath: map[string]*notebook.Notebook{}, unread: map[string]func() error{}}
+	c.paths = slices.Sorted(maps.Keys(fronts))
+	for _, p := range c.paths {
+		nb := &notebook.Notebook{Path: p, File: p + ".md", Front: fronts[p]}
+		c.byPath[p] = nb
+		c.unread[p] = sync.OnceValue(func() error {
+			content, err := c.read(nb.File, notebook.MaxBytes+1)
+			if err == nil {
+				nb.Complete(content)
+			}
+			return err
+		})
+	}
+	c.arrange(name)
+	return c
 }
 
 // Again looks at the folder anew after some files have changed, come or gone; files holds it as it is now.
@@ -132,9 +156,22 @@ func (c *Collection) Close() error { return c.close() }
 // Paths lists every notebook, drafts included, by its path without ".md".
 func (c *Collection) Paths() []string { return c.paths }
 
+// Notebooks lists every notebook, drafts included, by path. Those of a collection opened by OpenKnown that weren't asked for
+// yet say their Path, File and Front alone.
+func (c *Collection) Notebooks() []*notebook.Notebook {
+	list := make([]*notebook.Notebook, len(c.paths))
+	for i, p := range c.paths {
+		list[i] = c.byPath[p]
+	}
+	return list
+}
+
 // Notebook gives a notebook by its path from the root, without ".md". The error suggests a near name.
 func (c *Collection) Notebook(name string) (*notebook.Notebook, error) {
 	if nb := c.byPath[name]; nb != nil {
+		if read := c.unread[name]; read != nil {
+			return nb, read()
+		}
 		return nb, nil
 	}
 	message := fmt.Sprintf("the collection has no notebook %q", name)

@@ -52,6 +52,14 @@ func Read(name string, content []byte) *Notebook {
 	return nb
 }
 
+// Complete reads the file of a notebook of which the Front is known already. What was known stays as it is, so that others
+// may read that meanwhile.
+func (nb *Notebook) Complete(content []byte) {
+	read := Read(nb.Path, content)
+	nb.Source, nb.Root, nb.Blocks, nb.Inserts, nb.Links, nb.Cut, nb.Faults = read.Source, read.Root, read.Blocks, read.Inserts, read.Links, read.Cut, read.Faults
+	nb.Front.TitleAt, nb.Front.SummaryAt, nb.Front.YoursAt = read.Front.TitleAt, read.Front.SummaryAt, read.Front.YoursAt
+}
+
 // notes is what the parsers leave for Read while goldmark walks the file: goldmark's own interfaces have no
 // way to report a mistake.
 type notes struct {

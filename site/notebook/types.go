@@ -16,7 +16,7 @@ import (
 )
 
 // Notebook is one file, read but not evaluated. It is never changed after Read, so that any number of
-// goroutines may share it.
+// goroutines may share it. One that isn't read yet may be known by its Path, File and Front: see Complete.
 type Notebook struct {
 	Path   string // slash-separated, from the collection's root, without ".md": "studies/caster"
 	File   string // the same with ".md", for messages
@@ -47,7 +47,7 @@ type Front struct {
 	Currency string // shown with money; "" prints the plain amount
 	Yours    string // the vehicle whose fields readers may replace with their own truck's, or ""
 	// TitleAt and SummaryAt are where those texts stand in the file, for numbers inside them; YoursAt is where Yours does.
-	TitleAt, SummaryAt, YoursAt diag.Snippet
+	TitleAt, SummaryAt, YoursAt diag.Snippet `json:"-"`
 }
 
 // Fold says how a block's own text is shown.
