@@ -1,6 +1,9 @@
 package unit
 
-import "strings"
+import (
+	"cmp"
+	"regexp"
+)
 
 // Where metric and US customary readers use different units for the same thing.
 var toUS = map[string]string{
@@ -11,6 +14,8 @@ var toMetric = map[string]string{
 	"inch": "mm", "ft": "m", "mile": "km", "lb": "kg", "lbf": "N", "psi": "kPa", "mph": "kph",
 }
 
+var unitName = regexp.MustCompile(`[a-zA-Z]+`)
+
 // Counterpart gives the unit that readers of the other system use in place of u: N·m becomes lbf·ft. A unit
 // that both use, such as the degree, stays as it is.
 func (u Unit) Counterpart(us bool) Unit {
@@ -18,28 +23,11 @@ func (u Unit) Counterpart(us bool) Unit {
 	if us {
 		exchange = toUS
 	}
-	var name strings.Builder
-	changed := false
-	for rest := u.Name; rest != ""; {
-		end := strings.IndexAny(rest, "*/")
-		part := rest
-		if end >= 0 {
-			part = rest[:end]
-		}
-		if other, ok := exchange[part]; ok {
-			part, changed = other, true
-		}
-		name.WriteString(part)
-		if end < 0 {
-			break
-		}
-		name.WriteByte(rest[end])
-		rest = rest[end+1:]
-	}
-	if !changed {
+	name := unitName.ReplaceAllStringFunc(u.Name, func(part string) string { return cmp.Or(exchange[part], part) })
+	if name == u.Name {
 		return u // and keep a currency's own symbol
 	}
-	other, err := Parse(name.String())
+	other, err := Parse(name)
 	if err != nil {
 		return u
 	}

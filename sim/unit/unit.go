@@ -11,8 +11,11 @@ package unit
 
 import (
 	"fmt"
+	"iter"
+	"maps"
 	"math"
-	"sort"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -98,17 +101,13 @@ func powerText(name string, power int8) string {
 	if power == 1 {
 		return name
 	}
-	return name + superscript(int(power))
+	return name + Superscript(int(power))
 }
 
-func superscript(n int) string {
-	digits := []rune("⁰¹²³⁴⁵⁶⁷⁸⁹")
-	text := ""
-	for _, r := range fmt.Sprint(n) {
-		text += string(digits[r-'0'])
-	}
-	return text
-}
+var raised = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
+
+// Superscript writes a whole number as an exponent.
+func Superscript(n int) string { return raised.Replace(strconv.Itoa(n)) }
 
 // Unit is a named size of a quantity.
 type Unit struct {
@@ -187,45 +186,45 @@ func Lookup(name string) (Unit, bool) {
 }
 
 // Names lists every unit name in order.
-func Names() []string {
-	names := make([]string, 0, len(named))
-	for name := range named {
-		names = append(names, name)
+func Names() []string { return slices.Sorted(maps.Keys(named)) }
+
+// factors goes through the names of a product such as "N*m/deg", and says of each whether it divides.
+func factors(product string) iter.Seq2[string, bool] {
+	return func(yield func(name string, divides bool) bool) {
+		for divides := false; ; {
+			end := strings.IndexAny(product, "*/")
+			if end < 0 {
+				yield(product, divides)
+				return
+			}
+			if !yield(product[:end], divides) {
+				return
+			}
+			divides, product = product[end] == '/', product[end+1:]
+		}
 	}
-	sort.Strings(names)
-	return names
 }
 
 // Parse reads a product of unit names: names joined by `*` and `/`, read from left to right as Go does,
 // or "1" for a plain number. The error names the part that isn't a unit.
 func Parse(text string) (Unit, error) {
 	u := Unit{SI: 1}
-	rest, divide := text, false
-	for {
-		end := strings.IndexAny(rest, "*/")
-		name := rest
-		if end >= 0 {
-			name = rest[:end]
-		}
+	for name, divides := range factors(text) {
 		name = strings.TrimSpace(name)
 		part, ok := named[name]
 		if !ok && name == "1" {
 			part, ok = Unit{SI: 1}, true
 		}
-		if !ok {
+		switch {
+		case !ok:
 			return Unit{}, fmt.Errorf("%q is not a unit", name)
-		}
-		if divide {
+		case divides:
 			u = u.Div(part)
-		} else {
+		default:
 			u = u.Mul(part)
 		}
-		if end < 0 {
-			return u, nil
-		}
-		divide = rest[end] == '/'
-		rest = rest[end+1:]
 	}
+	return u, nil
 }
 
 // MustParse is Parse for units written in the program itself.
@@ -264,31 +263,20 @@ var swapSigns = strings.NewReplacer("*", "/", "/", "*")
 // parts has for it.
 func symbolOf(name string, parts ...Unit) string {
 	var over, under []factor
-	divide := false
-	for name != "" {
-		end := strings.IndexAny(name, "*/")
-		one := name
-		if end >= 0 {
-			one = name[:end]
-		}
-		if one != "1" {
-			symbol := named[one].Symbol
-			for _, p := range parts {
-				if p.Name == one {
-					symbol = p.Symbol
-				}
-			}
-			if divide {
-				under = count(under, symbol)
-			} else {
-				over = count(over, symbol)
+	for one, divides := range factors(name) {
+		symbol := named[one].Symbol
+		for _, p := range parts {
+			if p.Name == one {
+				symbol = p.Symbol
 			}
 		}
-		if end < 0 {
-			break
+		switch {
+		case symbol == "": // a plain number
+		case divides:
+			under = count(under, symbol)
+		default:
+			over = count(over, symbol)
 		}
-		divide = name[end] == '/'
-		name = name[end+1:]
 	}
 	text := printFactors(over)
 	if len(under) == 0 {

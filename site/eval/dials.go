@@ -3,7 +3,6 @@ package eval
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"turnplate/site/diag"
 	"turnplate/site/figure"
@@ -88,7 +87,7 @@ func (d *dials) watch(build func()) []*value.Axis {
 	d.seen = nil
 	build()
 	axes := slices.Clone(d.seen)
-	sort.SliceStable(axes, func(i, j int) bool { return axes[i].Before(axes[j]) })
+	slices.SortStableFunc(axes, (*value.Axis).Compare)
 	return axes
 }
 

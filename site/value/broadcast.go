@@ -1,6 +1,7 @@
 package value
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -101,20 +102,25 @@ func finite(x float64) float64 {
 
 // Zip applies f to the elements of a and b in every combination of their axes.
 func Zip(a, b *Array, kind Kind, dim unit.Dim, f func(x, y float64) float64) (*Array, error) {
+	return pair(a, b, kind, dim, func(i, j int) float64 { return finite(f(a.Num[i], b.Num[j])) })
+}
+
+// pair makes an array of what f gives for element i of a with element j of b, in every combination of their axes.
+func pair(a, b *Array, kind Kind, dim unit.Dim, f func(i, j int) float64) (*Array, error) {
 	axes := Union(a.Axes, b.Axes)
 	w, err := NewWalk(axes, a, b)
 	if err != nil {
 		return nil, err
 	}
 	out := &Array{Kind: kind, Dim: dim, Axes: axes, Num: make([]float64, w.N), Why: why(a, b)}
-	if len(a.Num) == w.N && len(b.Num) == w.N {
+	if a.Len() == w.N && b.Len() == w.N { // the same axes, and so no need to walk
 		for i := range out.Num {
-			out.Num[i] = finite(f(a.Num[i], b.Num[i]))
+			out.Num[i] = f(i, i)
 		}
 		return out, nil
 	}
 	for i := range out.Num {
-		out.Num[i] = finite(f(a.Num[w.Pos[0]], b.Num[w.Pos[1]]))
+		out.Num[i] = f(w.Pos[0], w.Pos[1])
 		w.Next()
 	}
 	return out, nil
@@ -140,14 +146,10 @@ func Add(a, b Value, sign float64) (Value, error) {
 	if sign < 0 {
 		doing = "subtract"
 	}
-	if p, ok := a.(*Record); ok {
-		q, ok := b.(*Record)
-		if !ok || p.Type != "Point" || q.Type != "Point" {
-			return nil, ErrUnlike{doing, Describe(a), Describe(b)}
-		}
+	if isPoint(a) && isPoint(b) {
 		sum := &Record{Type: "Point", Fields: map[string]Value{}}
 		for _, c := range []string{"X", "Y", "Z"} {
-			v, err := Add(p.Fields[c], q.Fields[c], sign)
+			v, err := Add(a.(*Record).Fields[c], b.(*Record).Fields[c], sign)
 			if err != nil {
 				return nil, err
 			}
@@ -166,26 +168,27 @@ func Add(a, b Value, sign float64) (Value, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.Show = first(x.Show, y.Show)
+	out.Show = cmp.Or(x.Show, y.Show)
 	return out, nil
 }
 
-func first(a, b *Show) *Show {
-	if a != nil {
-		return a
-	}
-	return b
+func isPoint(v Value) bool {
+	r, ok := v.(*Record)
+	return ok && r.Type == "Point"
+}
+
+func isArray(v Value) bool {
+	_, ok := v.(*Array)
+	return ok
 }
 
 // Mul gives a·b. A point may be scaled by a number.
 func Mul(a, b Value) (Value, error) {
-	if p, ok := a.(*Record); ok && p.Type == "Point" {
-		if _, ok := b.(*Array); ok {
-			return scalePoint(p, func(c Value) (Value, error) { return Mul(c, b) })
-		}
-	}
-	if p, ok := b.(*Record); ok && p.Type == "Point" {
-		return scalePoint(p, func(c Value) (Value, error) { return Mul(a, c) })
+	switch {
+	case isPoint(a) && isArray(b):
+		return Each(a, func(c *Array) (Value, error) { return Mul(c, b) })
+	case isArray(a) && isPoint(b):
+		return Each(b, func(c *Array) (Value, error) { return Mul(a, c) })
 	}
 	x, y, err := numbers("multiply", a, b)
 	if err != nil {
@@ -197,18 +200,6 @@ func Mul(a, b Value) (Value, error) {
 	}
 	out.Show = productShow(x, y, true)
 	out.Pure = x.Pure && y.Pure
-	return out, nil
-}
-
-func scalePoint(p *Record, f func(Value) (Value, error)) (Value, error) {
-	out := &Record{Type: "Point", Fields: map[string]Value{}}
-	for name, c := range p.Fields {
-		v, err := f(c)
-		if err != nil {
-			return nil, err
-		}
-		out.Fields[name] = v
-	}
 	return out, nil
 }
 
@@ -237,10 +228,8 @@ func productShow(x, y *Array, product bool) *Show {
 
 // Div gives a/b; division by zero is absent.
 func Div(a, b Value) (Value, error) {
-	if p, ok := a.(*Record); ok && p.Type == "Point" {
-		if _, ok := b.(*Array); ok {
-			return scalePoint(p, func(c Value) (Value, error) { return Div(c, b) })
-		}
+	if isPoint(a) && isArray(b) {
+		return Each(a, func(c *Array) (Value, error) { return Div(c, b) })
 	}
 	x, y, err := numbers("divide", a, b)
 	if err != nil {
@@ -272,7 +261,12 @@ func Compare(op string, a, b Value) (*Array, error) {
 		return nil, fmt.Errorf("%s can't be ordered with %s", Describe(a), op)
 	}
 	if x.Kind == Words {
-		return compareWords(op == "==", x, y)
+		return pair(x, y, Truth, unit.None, func(i, j int) float64 {
+			if x.Absent(i) || y.Absent(j) {
+				return math.NaN()
+			}
+			return truth((x.Words[i] == y.Words[j]) == (op == "=="))
+		})
 	}
 	test := map[string]func(p, q float64) bool{
 		"<": func(p, q float64) bool { return p < q }, "<=": func(p, q float64) bool { return p <= q },
@@ -285,23 +279,6 @@ func Compare(op string, a, b Value) (*Array, error) {
 		}
 		return truth(test(p, q))
 	})
-}
-
-func compareWords(equal bool, x, y *Array) (*Array, error) {
-	axes := Union(x.Axes, y.Axes)
-	w, err := NewWalk(axes, x, y)
-	if err != nil {
-		return nil, err
-	}
-	out := &Array{Kind: Truth, Axes: axes, Num: make([]float64, w.N), Why: why(x, y)}
-	for i := range out.Num {
-		out.Num[i] = truth((x.Words[w.Pos[0]] == y.Words[w.Pos[1]]) == equal)
-		if x.Absent(w.Pos[0]) || y.Absent(w.Pos[1]) {
-			out.Num[i] = math.NaN()
-		}
-		w.Next()
-	}
-	return out, nil
 }
 
 func truth(b bool) float64 {

@@ -1,6 +1,8 @@
 package value
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -21,15 +23,10 @@ func along(w *Walk, k int, a *Array, axis *Axis) []float64 {
 
 // fold runs f on the curve y(x) along one axis, for every combination of the others, and of level's.
 func fold(y, x, level *Array, axis *Axis, dim unit.Dim, f func(xs, ys []float64, level float64) float64) (*Array, error) {
-	var rest []*Axis
-	for _, a := range Union(y.Axes, x.Axes, level.Axes) {
-		if a != axis {
-			rest = append(rest, a)
-		}
-	}
 	if level.Has(axis) {
 		return nil, fmt.Errorf("the value looked for varies along %s itself", axis.Name)
 	}
+	rest := Without(Union(y.Axes, x.Axes, level.Axes), func(a *Axis) bool { return a == axis })
 	w, err := NewWalk(rest, y, x, level)
 	if err != nil {
 		return nil, err
@@ -64,7 +61,7 @@ func (e ErrNoLabel) Error() string {
 // At reads y where x has the value wanted, linear between points and absent beyond the ends.
 func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 	if y.Kind == Words {
-		return nil, fmt.Errorf("text can't be read between points; use Choices labels")
+		return nil, errors.New("text can't be read between points; use Choices labels")
 	}
 	if x.Dim != wanted.Dim {
 		return nil, ErrUnlike{"look up", Describe(x), Describe(wanted)}
@@ -85,8 +82,11 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 		}
 	}
 	if out.AbsentCount() > 0 {
-		lo, hi := Smallest(present(x.Num)), Largest(present(x.Num))
-		u := Display(first(x.Show, wanted.Show), x.Dim, false)
+		lo, hi := math.NaN(), math.NaN()
+		if there := present(x.Num); len(there) > 0 {
+			lo, hi = Smallest(there), Largest(there)
+		}
+		u := Display(cmp.Or(x.Show, wanted.Show), x.Dim, false)
 		for _, at := range wanted.Num { // a point beyond the ends explains itself; one within has y's own reason
 			switch {
 			case at < lo || at > hi:
@@ -104,62 +104,27 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 
 // AtThroughout is At for every part of a record that varies along the axis.
 func AtThroughout(v Value, x, wanted *Array, axis *Axis) (Value, error) {
-	switch v := v.(type) {
-	case *Array:
-		if !v.Has(axis) {
-			return v, nil
+	return Each(v, func(a *Array) (Value, error) {
+		switch {
+		case !a.Has(axis):
+			return a, nil
+		case a.Kind == Words:
+			return wordAt(a, x, wanted, axis), nil
 		}
-		if v.Kind == Words {
-			return wordAt(v, x, wanted, axis)
-		}
-		return At(v, x, wanted, axis)
-	case *Record:
-		out := &Record{Type: v.Type, Fields: make(map[string]Value, len(v.Fields)), Choice: v.Choice}
-		for name, f := range v.Fields {
-			at, err := AtThroughout(f, x, wanted, axis)
-			if err != nil {
-				return nil, err
-			}
-			out.Fields[name] = at
-		}
-		return out, nil
-	case *List:
-		out := &List{Type: v.Type}
-		for _, item := range v.Items {
-			at, err := AtThroughout(item, x, wanted, axis)
-			if err != nil {
-				return nil, err
-			}
-			out.Items = append(out.Items, at)
-		}
-		return out, nil
-	}
-	return v, nil
+		return At(a, x, wanted, axis)
+	})
 }
 
 // wordAt reads a text at one of an axis's points; between them there is none.
-func wordAt(v, x, wanted *Array, axis *Axis) (Value, error) {
+func wordAt(v, x, wanted *Array, axis *Axis) *Array {
 	if len(x.Axes) == 1 && len(wanted.Axes) == 0 {
 		for i, at := range x.Num {
 			if nearly(at, wanted.Num[0]) {
-				return Pick(v, map[*Axis]int{axis: i}), nil
+				return Pick(v, map[*Axis]int{axis: i})
 			}
 		}
 	}
-	return &Array{Kind: Words, Words: []string{""}, Num: []float64{math.NaN()}, Why: "a text stands only at the points of " + axis.Name}, nil
-}
-
-func present(xs []float64) []float64 {
-	there := make([]float64, 0, len(xs)+1)
-	for _, x := range xs {
-		if !math.IsNaN(x) {
-			there = append(there, x)
-		}
-	}
-	if len(there) == 0 {
-		there = append(there, math.NaN())
-	}
-	return there
+	return none(Words, unit.None, "a text stands only at the points of "+axis.Name)
 }
 
 func interpolate(xs, ys []float64, at float64) float64 {
@@ -213,22 +178,12 @@ func Slope(y, x *Array, axis *Axis) (*Array, error) {
 		return nil, fmt.Errorf("a slope needs two points along %s", axis.Name)
 	}
 	axes := Union(y.Axes, x.Axes)
-	if _, err := Size(axes); err != nil {
-		return nil, err
-	}
-	var rest []*Axis
-	for _, a := range axes {
-		if a != axis {
-			rest = append(rest, a)
-		}
-	}
-	out := &Array{Dim: y.Dim.Div(x.Dim), Axes: axes, Why: why(y, x)}
 	size, err := Size(axes)
 	if err != nil {
 		return nil, err
 	}
-	out.Num = make([]float64, size)
-	w, err := NewWalk(rest, y, x, out)
+	out := &Array{Dim: y.Dim.Div(x.Dim), Axes: axes, Num: make([]float64, size), Why: why(y, x)}
+	w, err := NewWalk(Without(axes, func(a *Axis) bool { return a == axis }), y, x, out)
 	if err != nil {
 		return nil, err
 	}

@@ -2,7 +2,6 @@ package value
 
 import (
 	"hash/fnv"
-	"math"
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -22,22 +21,14 @@ func Normal(mean, sd float64) Distribution {
 }
 
 // Uniform is the rectangular distribution (JCGM 101:2008, 6.4.2).
-func Uniform(lo, hi float64) Distribution {
-	return func(p float64) float64 { return lo + p*(hi-lo) }
-}
+func Uniform(lo, hi float64) Distribution { return distuv.Uniform{Min: lo, Max: hi}.Quantile }
 
 // Triangular is the triangular distribution with its own mode (Kotz and van Dorp, Beyond Beta, 2004, ch. 1).
 func Triangular(lo, mode, hi float64) Distribution {
 	if hi == lo {
 		return func(float64) float64 { return lo }
 	}
-	at := (mode - lo) / (hi - lo)
-	return func(p float64) float64 {
-		if p < at {
-			return lo + math.Sqrt(p*(hi-lo)*(mode-lo))
-		}
-		return hi - math.Sqrt((1-p)*(hi-lo)*(hi-mode))
-	}
+	return func(p float64) float64 { return distuv.NewTriangle(lo, hi, mode, nil).Quantile(p) }
 }
 
 // Sample draws once in each of n equal slices of probability, in random order (Latin hypercube sampling:
@@ -49,7 +40,7 @@ func Sample(axis *Axis, notebook, name string, dim unit.Dim, d Distribution) *Ar
 	h.Write([]byte(notebook + "\x00" + name))
 	rng := rand.New(rand.NewPCG(h.Sum64(), 0x7475726e706c6174))
 	n := axis.Length
-	out := &Array{Dim: dim, Axes: []*Axis{axis}, Num: make([]float64, n), Label: ""}
+	out := &Array{Dim: dim, Axes: []*Axis{axis}, Num: make([]float64, n)}
 	for i, slice := range rng.Perm(n) {
 		out.Num[i] = d((float64(slice) + rng.Float64()) / float64(n))
 	}

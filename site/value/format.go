@@ -45,22 +45,18 @@ func Display(show *Show, dim unit.Dim, us bool) unit.Unit {
 // coherent builds a unit for a dimension that has no everyday one.
 func coherent(dim unit.Dim) unit.Unit {
 	u := unit.Unit{SI: 1}
-	for _, p := range []struct {
+	powers := []struct {
 		name  string
 		power int8
-	}{{"kg", dim.Mass}, {"m", dim.Length}, {"s", dim.Time}, {"rad", dim.Angle}, {"money", dim.Money}} {
-		base, _ := unit.Lookup(p.name)
+	}{{"kg", dim.Mass}, {"m", dim.Length}, {"s", dim.Time}, {"rad", dim.Angle}, {"money", dim.Money}}
+	for _, p := range powers {
 		for range max(p.power, 0) {
-			u = u.Mul(base)
+			u = u.Mul(unit.MustParse(p.name))
 		}
 	}
-	for _, p := range []struct {
-		name  string
-		power int8
-	}{{"kg", dim.Mass}, {"m", dim.Length}, {"s", dim.Time}, {"rad", dim.Angle}, {"money", dim.Money}} {
-		base, _ := unit.Lookup(p.name)
+	for _, p := range powers {
 		for range max(-p.power, 0) {
-			u = u.Div(base)
+			u = u.Div(unit.MustParse(p.name))
 		}
 	}
 	return u
@@ -102,15 +98,7 @@ func SignificantDecimals(x float64) int {
 func scientific(x float64) string {
 	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(x, 'e', 2, 64), "e")
 	n, _ := strconv.Atoi(exponent)
-	return mantissa + "·10" + strings.Map(raised, strconv.Itoa(n))
-}
-
-// raised is a digit as an exponent.
-func raised(r rune) rune {
-	if r == '-' {
-		return '⁻'
-	}
-	return []rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[r-'0']
+	return mantissa + "·10" + unit.Superscript(n)
 }
 
 // Decimals is how many decimals a rounding step needs.
@@ -126,22 +114,14 @@ func Decimals(to float64) int {
 
 // tidy drops a minus before zero, sets a true minus sign and groups thousands.
 func tidy(text string) string {
-	negative := strings.HasPrefix(text, "-")
-	text = strings.TrimPrefix(text, "-")
-	if strings.Trim(text, "0.") == "" {
-		negative = false
-	}
-	whole, part, has := strings.Cut(text, ".")
+	text, negative := strings.CutPrefix(text, "-")
+	whole, _, _ := strings.Cut(text, ".")
 	if len(whole) > 4 && !strings.Contains(whole, "·") {
 		for i := len(whole) - 3; i > 0; i -= 3 {
-			whole = whole[:i] + "\u202f" + whole[i:]
+			text = text[:i] + "\u202f" + text[i:]
 		}
 	}
-	text = whole
-	if has {
-		text += "." + part
-	}
-	if negative {
+	if negative && strings.Trim(text, "0.") != "" {
 		text = "−" + text
 	}
 	return text

@@ -2,8 +2,11 @@ package value
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
+
+	"turnplate/sim/unit"
 )
 
 // Fill gives the value that stands for a field a record leaves out, or nil when it has none.
@@ -36,7 +39,7 @@ func mergeArrays(axis *Axis, options []Value) (Value, error) {
 		arrays[i] = a
 		over = append(over, a.Axes)
 	}
-	if same(arrays) {
+	if !slices.ContainsFunc(arrays, func(a *Array) bool { return !Same(a, arrays[0]) }) {
 		return arrays[0], nil
 	}
 	axes := Union(append(over, []*Axis{axis})...)
@@ -53,28 +56,17 @@ func mergeArrays(axis *Axis, options []Value) (Value, error) {
 	which := slices.Index(axes, axis)
 	for range w.N {
 		a, at := arrays[w.At[which]], w.Pos[w.At[which]]
-		if a.Kind == Words {
-			out.Words = append(out.Words, a.Words[at])
-			if a.Absent(at) {
-				out.Num = append(out.Num, math.NaN())
-			} else {
-				out.Num = append(out.Num, 0)
-			}
-		} else {
+		switch {
+		case a.Kind != Words:
 			out.Num = append(out.Num, a.Num[at])
+		case a.Absent(at):
+			out.Words, out.Num = append(out.Words, ""), append(out.Num, math.NaN())
+		default:
+			out.Words, out.Num = append(out.Words, a.Words[at]), append(out.Num, 0)
 		}
 		w.Next()
 	}
 	return out, nil
-}
-
-func same(arrays []*Array) bool {
-	for _, a := range arrays[1:] {
-		if !Same(arrays[0], a) {
-			return false
-		}
-	}
-	return true
 }
 
 // Same tells whether two arrays have the same elements over the same axes.
@@ -95,9 +87,7 @@ func mergeRecords(axis *Axis, options []Value, fill Fill) (Value, error) {
 			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
 		}
 		records[i] = r
-		for name, f := range r.Fields {
-			names[name] = f
-		}
+		maps.Copy(names, r.Fields)
 	}
 	out := &Record{Type: records[0].Type, Fields: map[string]Value{}, Choice: axis}
 	for _, name := range SortedNames(names) {
@@ -125,21 +115,17 @@ func mergeRecords(axis *Axis, options []Value, fill Fill) (Value, error) {
 
 // missing is an absent value of the same shape.
 func missing(like Value, reason string) Value {
-	switch like := like.(type) {
-	case *Array:
-		out := &Array{Kind: like.Kind, Dim: like.Dim, Num: []float64{math.NaN()}, Why: reason}
-		if like.Kind == Words {
-			out.Words = []string{""}
-		}
-		return out
-	case *Record:
-		out := &Record{Type: like.Type, Fields: map[string]Value{}}
-		for name, f := range like.Fields {
-			out.Fields[name] = missing(f, reason)
-		}
-		return out
+	v, _ := Each(like, func(a *Array) (Value, error) { return none(a.Kind, a.Dim, reason), nil })
+	return v
+}
+
+// none is an absent number, truth or text.
+func none(kind Kind, dim unit.Dim, reason string) *Array {
+	a := &Array{Kind: kind, Dim: dim, Num: []float64{math.NaN()}, Why: reason}
+	if kind == Words {
+		a.Words = []string{""}
 	}
-	return Broken{}
+	return a
 }
 
 func mergeLists(axis *Axis, options []Value, fill Fill) (Value, error) {
@@ -170,14 +156,4 @@ func mergeLists(axis *Axis, options []Value, fill Fill) (Value, error) {
 		out.Items = append(out.Items, merged)
 	}
 	return out, nil
-}
-
-// Uncertain tells whether a value has draws.
-func Uncertain(a *Array) bool {
-	for _, x := range a.Axes {
-		if x.Kind == Draws {
-			return true
-		}
-	}
-	return false
 }

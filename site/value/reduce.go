@@ -1,50 +1,36 @@
 package value
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 )
 
 // Pick fixes axes at an index and gives what is left.
 func Pick(a *Array, at map[*Axis]int) *Array {
-	var rest []*Axis
-	for _, x := range a.Axes {
-		if _, fixed := at[x]; !fixed {
-			rest = append(rest, x)
-		}
-	}
+	fixed := func(x *Axis) bool { _, is := at[x]; return is }
+	rest := Without(a.Axes, fixed)
 	if len(rest) == len(a.Axes) {
 		return a
 	}
-	steps := Strides(a.Axes, a)
 	base := 0
-	for i, x := range a.Axes {
-		base += steps[i] * at[x] // 0 for the axes that stay
+	for i, step := range Strides(a.Axes, a) {
+		base += step * at[a.Axes[i]] // 0 for the axes that stay
 	}
 	out := *a
 	out.Axes, out.Num, out.Words = rest, nil, nil
-	if _, fixed := at[a.Own]; fixed {
+	if fixed(a.Own) {
 		out.Own = nil
 	}
-	n := 1
-	for _, x := range rest {
-		n *= x.Length
-	}
-	w := &Walk{Axes: rest, N: n, At: make([]int, len(rest)), Pos: []int{base}}
-	var kept []int
-	for _, x := range rest {
-		kept = append(kept, steps[slices.Index(a.Axes, x)])
-	}
-	w.steps = [][]int{kept}
-	for range n {
+	w, _ := NewWalk(rest, a)
+	for range w.N {
 		if a.Num != nil {
-			out.Num = append(out.Num, a.Num[w.Pos[0]])
+			out.Num = append(out.Num, a.Num[base+w.Pos[0]])
 		}
 		if a.Words != nil {
-			out.Words = append(out.Words, a.Words[w.Pos[0]])
+			out.Words = append(out.Words, a.Words[base+w.Pos[0]])
 		}
 		w.Next()
 	}
@@ -77,17 +63,11 @@ func PickValue(v Value, at map[*Axis]int) Value {
 
 // Reduce folds the elements along some axes into one: f gets those that are there and gives NaN for none.
 func Reduce(a *Array, over func(*Axis) bool, f func(xs []float64) float64) *Array {
-	var keep, fold []*Axis
-	for _, x := range a.Axes {
-		if over(x) {
-			fold = append(fold, x)
-		} else {
-			keep = append(keep, x)
-		}
-	}
-	if len(fold) == 0 {
+	keep := Without(a.Axes, over)
+	if len(keep) == len(a.Axes) {
 		return a
 	}
+	fold := Without(a.Axes, func(x *Axis) bool { return !over(x) })
 	out := &Array{Kind: a.Kind, Dim: a.Dim, Axes: keep, Show: a.Show, Label: a.Label, Why: a.Why}
 	outer, _ := NewWalk(keep, a)
 	inner, _ := NewWalk(fold, a)
@@ -110,7 +90,7 @@ func Reduce(a *Array, over func(*Axis) bool, f func(xs []float64) float64) *Arra
 	return out
 }
 
-// Smallest, Largest and Average fold for Reduce.
+// Smallest folds to the least.
 func Smallest(xs []float64) float64 { return slices.Min(xs) }
 
 // Largest folds to the greatest.
@@ -129,7 +109,7 @@ func Average(xs []float64) float64 {
 // "Sample quantiles in statistical packages", The American Statistician 50, 1996).
 func Quantile(p float64) func(xs []float64) float64 {
 	return func(xs []float64) float64 {
-		sort.Float64s(xs)
+		slices.Sort(xs)
 		h := p * float64(len(xs)-1)
 		i := min(int(h), len(xs)-1)
 		j := min(i+1, len(xs)-1)
@@ -137,14 +117,12 @@ func Quantile(p float64) func(xs []float64) float64 {
 	}
 }
 
+// present copies those numbers that are there.
+func present(xs []float64) []float64 { return slices.DeleteFunc(slices.Clone(xs), math.IsNaN) }
+
 // Spread95 is the mean and the 95 % coverage interval (JCGM 101:2008, 7.7) of what is there.
 func Spread95(a *Array) (mean, low, high float64) {
-	xs := make([]float64, 0, len(a.Num))
-	for _, x := range a.Num {
-		if !math.IsNaN(x) {
-			xs = append(xs, x)
-		}
-	}
+	xs := present(a.Num)
 	if len(xs) == 0 {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
@@ -168,30 +146,19 @@ func Only(v Value) (*Axis, error) {
 		if v.Own != nil {
 			return v.Own, nil
 		}
-		var found []*Axis
-		for _, x := range v.Axes {
-			if x.Kind != Draws {
-				found = append(found, x)
-			}
-		}
+		found := Without(v.Axes, IsDraws)
 		if len(found) == 1 {
 			return found[0], nil
 		}
 		// A value such as a reached caster varies over its span and, beside that, over choices.
-		var spans []*Axis
-		for _, x := range found {
-			if x.Kind == Span {
-				spans = append(spans, x)
-			}
-		}
-		if len(spans) == 1 {
+		if spans := Without(found, func(x *Axis) bool { return x.Kind != Span }); len(spans) == 1 {
 			return spans[0], nil
 		}
 		if len(found) > 1 {
 			return nil, fmt.Errorf("this varies over %s; name one of them", Names(found))
 		}
 	}
-	return nil, fmt.Errorf("this doesn't vary over any axis; give a name made by span, list, Choices or dial")
+	return nil, errors.New("this doesn't vary over any axis; give a name made by span, list, Choices or dial")
 }
 
 // Names lists axes for a message.

@@ -13,9 +13,12 @@
 package value
 
 import (
+	"cmp"
 	"fmt"
+	"iter"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -23,7 +26,7 @@ import (
 )
 
 // Value is a sealed set of types.
-type Value interface{ numbers() int }
+type Value interface{ value() }
 
 // Broken stands for a value that could not be had; the mistake is already reported.
 type Broken struct{}
@@ -76,13 +79,9 @@ type Mark struct {
 
 // With gives a copy of a record with one field changed, which no notebook wrote unless at says so.
 func (r *Record) With(field string, v Value, at Mark) *Record {
-	out := &Record{Type: r.Type, Choice: r.Choice, Fields: make(map[string]Value, len(r.Fields)+1), Written: make(map[string]Mark, len(r.Written)+1)}
-	for name, old := range r.Fields {
-		out.Fields[name] = old
-	}
-	for name, old := range r.Written {
-		out.Written[name] = old
-	}
+	out := &Record{Type: r.Type, Choice: r.Choice, Fields: map[string]Value{}, Written: map[string]Mark{}}
+	maps.Copy(out.Fields, r.Fields)
+	maps.Copy(out.Written, r.Written)
 	out.Fields[field] = v
 	delete(out.Written, field)
 	if at.File != "" {
@@ -119,27 +118,82 @@ type Cell struct {
 	Line, Col int
 }
 
+func (Broken) value()    {}
+func (*Array) value()    {}
+func (*Record) value()   {}
+func (*Notebook) value() {}
+func (*List) value()     {}
+
+// Arrays goes through the arrays in all parts of a value, a record's in the order of its fields' names. Those of a
+// notebook aren't part of a value: they belong to what was made there.
+func Arrays(v Value) iter.Seq[*Array] {
+	return func(yield func(*Array) bool) { arrays(v, yield) }
+}
+
+func arrays(v Value, yield func(*Array) bool) bool {
+	switch v := v.(type) {
+	case *Array:
+		return yield(v)
+	case *Record:
+		for _, name := range SortedNames(v.Fields) {
+			if !arrays(v.Fields[name], yield) {
+				return false
+			}
+		}
+	case *List:
+		for _, item := range v.Items {
+			if !arrays(item, yield) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Each makes a value anew, with what f gives for each array in it. The result was calculated, so no place in a notebook
+// is where it was written.
+func Each(v Value, f func(*Array) (Value, error)) (Value, error) {
+	var err error
+	switch v := v.(type) {
+	case *Array:
+		return f(v)
+	case *Record:
+		out := &Record{Type: v.Type, Choice: v.Choice, Fields: make(map[string]Value, len(v.Fields))}
+		for _, name := range SortedNames(v.Fields) {
+			if out.Fields[name], err = Each(v.Fields[name], f); err != nil {
+				return nil, err
+			}
+		}
+		return out, nil
+	case *List:
+		out := &List{Type: v.Type, Items: make([]Value, len(v.Items))}
+		for i, item := range v.Items {
+			if out.Items[i], err = Each(item, f); err != nil {
+				return nil, err
+			}
+		}
+		return out, nil
+	}
+	return v, nil
+}
+
 // Numbers counts the elements that a value holds in all its parts.
-func Numbers(v Value) int { return v.numbers() }
-
-func (Broken) numbers() int { return 0 }
-
-func (a *Array) numbers() int { return a.Len() }
-
-func (r *Record) numbers() (n int) {
-	for _, f := range r.Fields {
-		n += f.numbers()
+func Numbers(v Value) (n int) {
+	for a := range Arrays(v) {
+		n += a.Len()
 	}
 	return n
 }
 
-func (*Notebook) numbers() int { return 0 } // they were counted where they were made
-
-func (l *List) numbers() (n int) {
-	for _, item := range l.Items {
-		n += item.numbers()
+// AxesOf collects every axis a value varies over.
+func AxesOf(v Value) (all []*Axis) {
+	if a, ok := v.(*Array); ok {
+		return a.Axes
 	}
-	return n
+	for a := range Arrays(v) {
+		all = Union(all, a.Axes)
+	}
+	return all
 }
 
 // AxisKind is how an axis came about.
@@ -168,15 +222,15 @@ type Axis struct {
 	Start  int // for Dial: where the page starts
 }
 
-// Before orders axes: draws last, so that they run fastest; else by notebook and place.
-func (a *Axis) Before(b *Axis) bool {
-	if (a.Kind == Draws) != (b.Kind == Draws) {
-		return b.Kind == Draws
+// Compare orders axes: draws last, so that they run fastest; else by notebook and place.
+func (a *Axis) Compare(b *Axis) int {
+	switch {
+	case (a.Kind == Draws) == (b.Kind == Draws):
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Seq, b.Seq))
+	case b.Kind == Draws:
+		return -1
 	}
-	if a.File != b.File {
-		return a.File < b.File
-	}
-	return a.Seq < b.Seq
+	return 1
 }
 
 // Num makes a number without axes.
@@ -211,14 +265,10 @@ func (a *Array) Len() int {
 }
 
 // Has tells whether a varies over an axis.
-func (a *Array) Has(x *Axis) bool {
-	for _, y := range a.Axes {
-		if x == y {
-			return true
-		}
-	}
-	return false
-}
+func (a *Array) Has(x *Axis) bool { return slices.Contains(a.Axes, x) }
+
+// Uncertain tells whether a value has draws.
+func Uncertain(a *Array) bool { return slices.ContainsFunc(a.Axes, IsDraws) }
 
 // Absent tells whether element i is absent.
 func (a *Array) Absent(i int) bool {
@@ -244,10 +294,7 @@ func (a *Array) AllAbsent() bool { return a.Len() > 0 && a.AbsentCount() == a.Le
 
 // Reason says why what is absent is absent.
 func (a *Array) Reason() string {
-	if a.Why == "" {
-		return "it is outside the range in which it can be calculated"
-	}
-	return a.Why
+	return cmp.Or(a.Why, "it is outside the range in which it can be calculated")
 }
 
 // Named gives a with another label and display, sharing the elements.
@@ -290,18 +337,10 @@ func (a *Axis) ShowUnit(us bool) unit.Unit { return Display(a.Show, a.Dim, us) }
 func Describe(v Value) string {
 	switch v := v.(type) {
 	case *Array:
-		what := v.Kind.String()
 		if v.Kind == Number {
-			what = v.Dim.String()
-			if v.Dim != unit.None {
-				what = WithArticle(what)
-			} else {
-				what = "a plain number"
-			}
-		} else if v.Kind == Words {
-			what = "text"
+			return WithArticle(v.Dim.String())
 		}
-		return what
+		return v.Kind.String()
 	case *Record:
 		return WithArticle(v.Type)
 	case *Notebook:
@@ -325,17 +364,18 @@ func Union(lists ...[]*Axis) []*Axis {
 	var all []*Axis
 	for _, list := range lists {
 		for _, a := range list {
-			known := false
-			for _, b := range all {
-				known = known || a == b
-			}
-			if !known {
+			if !slices.Contains(all, a) {
 				all = append(all, a)
 			}
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].Before(all[j]) })
+	slices.SortStableFunc(all, (*Axis).Compare)
 	return all
+}
+
+// Without gives axes less those that are left out.
+func Without(axes []*Axis, out func(*Axis) bool) []*Axis {
+	return slices.DeleteFunc(slices.Clone(axes), out)
 }
 
 // MaxElements bounds one array, and one model's combinations.
@@ -365,33 +405,7 @@ func Size(axes []*Axis) (int, error) {
 	return n, nil
 }
 
-// AxesOf collects every axis a value varies over.
-func AxesOf(v Value) []*Axis {
-	switch v := v.(type) {
-	case *Array:
-		return v.Axes
-	case *Record:
-		var all []*Axis
-		for _, name := range SortedNames(v.Fields) {
-			all = Union(all, AxesOf(v.Fields[name]))
-		}
-		return all
-	case *List:
-		var all []*Axis
-		for _, item := range v.Items {
-			all = Union(all, AxesOf(item))
-		}
-		return all
-	}
-	return nil
-}
-
 // SortedNames lists a record's fields in order.
 func SortedNames(fields map[string]Value) []string {
-	names := make([]string, 0, len(fields))
-	for name := range fields {
-		names = append(names, name)
-	}
-	sort.Strings(names)
-	return names
+	return slices.Sorted(maps.Keys(fields))
 }

@@ -162,6 +162,21 @@ func TestBroadcastMatchesLoops(t *testing.T) {
 	})
 }
 
+func TestPointsAreScaledByNumbersAlone(t *testing.T) {
+	p := &Record{Type: "Point", Fields: map[string]Value{"X": Num(1, unit.Length), "Y": Num(2, unit.Length), "Z": Num(3, unit.Length)}}
+	for _, scale := range []func() (Value, error){
+		func() (Value, error) { return Mul(p, Plain(2)) }, func() (Value, error) { return Mul(Plain(2), p) }, func() (Value, error) { return Div(p, Plain(0.5)) },
+	} {
+		q, err := scale()
+		require.NoError(t, err)
+		assert.Equal(t, []float64{6}, q.(*Record).Fields["Z"].(*Array).Num)
+	}
+	_, err := Mul(p, p)
+	assert.ErrorContains(t, err, "can't multiply a Point and a Point")
+	_, err = Add(p, Plain(1), 1)
+	assert.ErrorContains(t, err, "can't add a Point and a plain number")
+}
+
 func TestSizeIsCheckedBeforeAllocating(t *testing.T) {
 	a, _ := spanAxis("a", 1, make([]float64, 3000)...)
 	b, _ := spanAxis("b", 2, make([]float64, 3000)...)
