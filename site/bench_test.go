@@ -289,6 +289,16 @@ func plotAlone(f figure.Figure, canvas canvas, out *bytes.Buffer) error {
 		}
 		p.NominalX(names...)
 		plots = append(plots, p)
+	case *figure.Zones:
+		p := newPlot("", f.X, figure.Scale{Label: "Strip"})
+		for k, strip := range f.Strips {
+			if err == nil {
+				err = addZones(p, f.X.Unit(figure.Metric).SI, float64(k), strip)
+			}
+		}
+		plots = append(plots, p)
+	default:
+		return fmt.Errorf("the floor has no %T yet", f)
 	}
 	if err != nil {
 		return err
@@ -382,6 +392,20 @@ func addBars(p *plot.Plot, f *figure.Bars, i int, set figure.BarSet) error {
 	p.Add(bars)
 	if set.Label.Metric != "" {
 		p.Legend.Add(set.Label.Metric, bars)
+	}
+	return nil
+}
+
+func addZones(p *plot.Plot, one, at float64, strip figure.ZoneStrip) error {
+	for _, zone := range strip.Zones {
+		from, until := zone.From.At/one, zone.Until.At/one
+		part, err := plotter.NewPolygon(plotter.XYs{{X: from, Y: at}, {X: until, Y: at}, {X: until, Y: at + 0.8}, {X: from, Y: at + 0.8}})
+		if err != nil {
+			return err
+		}
+		part.Color = color.Gray{200}
+		p.Add(part)
+		p.Legend.Add(zone.Name.String(), part)
 	}
 	return nil
 }

@@ -146,15 +146,16 @@ func (r *histogram) draw(to *pen, p *plan) {
 		q := to.plot(f)
 		known := len(s.known()) > 0
 		if known {
-			q.fill(ink.Faint(0.12), noLine, pairs{{X: s.Low, Y: r.y.lo}, {X: s.High, Y: r.y.lo}, {X: s.High, Y: r.y.hi}, {X: s.Low, Y: r.y.hi}})
+			q.fill(ink.Faint(0.12), noLine, rectangleOf(extent{s.Low, s.High}, r.y))
 		}
 		p.drawRules(to, f, i, true)
 		if known {
-			var list []bin
+			var list []pairs
 			for k, share := range s.shares(r.x) {
-				list = append(list, bin{Min: place(k, r.x), Max: place(k+1, r.x), Weight: share})
+				list = append(list, rectangleOf(extent{place(k, r.x), place(k+1, r.x)}, extent{0, share}))
+				q.fill(ink, noLine, list[k])
 			}
-			q.bins(ink, list)
+			q.fill(nil, stroke(canvas.Paper, 0.75), list...)
 			r.drawInterval(to, f, s, p.layout)
 		}
 		f.draw(to)

@@ -7,6 +7,29 @@ type vertex struct {
 	crossing bool
 }
 
+// The edges of a cell of the grid.
+const (
+	lower = iota
+	right
+	upper
+	left
+)
+
+// join is a stretch of an outline across a cell, from one of its edges to another.
+type join struct{ from, to int }
+
+// joins are the stretches in a cell by which of its corners are inside: the lower left one is the first bit, and the others
+// follow anticlockwise.
+var joins = [16][]join{
+	1: {{lower, left}}, 2: {{right, lower}}, 3: {{right, left}},
+	4: {{upper, right}}, 5: {{lower, left}, {upper, right}}, 6: {{upper, lower}}, 7: {{upper, left}},
+	8: {{left, upper}}, 9: {{lower, upper}}, 10: {{right, lower}, {left, upper}}, 11: {{right, upper}},
+	12: {{left, right}}, 13: {{lower, right}}, 14: {{left, lower}},
+}
+
+// saddles are those of corners that lie across from each other, where the cell's middle is inside too.
+var saddles = [16][]join{5: {{lower, right}, {upper, left}}, 10: {{left, lower}, {right, upper}}}
+
 // outlines gives the closed outlines of the part of a map where in says so, anticlockwise, holes
 // clockwise. Between two points that have values an outline passes where the value is the level, by linear
 // interpolation; next to a point without a value, or at the map's edge, it passes through the last point
@@ -30,70 +53,25 @@ func (f Field) outlines(in func(z float64) bool, level float64) (loops [][]verte
 	}
 	next := map[edge]edge{}
 	var starts []edge // in a fixed order
-	join := func(from, to edge) {
-		next[from] = to
-		starts = append(starts, from)
-	}
 	for j := -1; j < ny; j++ {
 		for i := -1; i < nx; i++ {
-			bottom, top := edge{i, j, false}, edge{i, j + 1, false}
-			left, right := edge{i, j, true}, edge{i + 1, j, true}
-			corners := 0
+			edges := [...]edge{lower: {i, j, false}, right: {i + 1, j, true}, upper: {i, j + 1, false}, left: {i, j, true}}
+			corners, sum, all := 0, 0.0, true
 			for k, c := range [4][2]int{{i, j}, {i + 1, j}, {i + 1, j + 1}, {i, j + 1}} {
-				if inside(c[0], c[1]) {
+				z, known := at(c[0], c[1])
+				sum, all = sum+z/4, all && known
+				if known && in(z) {
 					corners |= 1 << k
 				}
 			}
-			middle := false
-			if corners == 5 || corners == 10 {
-				sum, all := 0.0, true
-				for _, c := range [4][2]int{{i, j}, {i + 1, j}, {i + 1, j + 1}, {i, j + 1}} {
-					z, known := at(c[0], c[1])
-					sum, all = sum+z/4, all && known
-				}
-				middle = all && in(sum)
+			across := joins[corners]
+			if saddle := saddles[corners]; saddle != nil && all && in(sum) {
+				across = saddle
 			}
-			switch corners {
-			case 1:
-				join(bottom, left)
-			case 2:
-				join(right, bottom)
-			case 3:
-				join(right, left)
-			case 4:
-				join(top, right)
-			case 5:
-				if middle {
-					join(bottom, right)
-					join(top, left)
-				} else {
-					join(bottom, left)
-					join(top, right)
-				}
-			case 6:
-				join(top, bottom)
-			case 7:
-				join(top, left)
-			case 8:
-				join(left, top)
-			case 9:
-				join(bottom, top)
-			case 10:
-				if middle {
-					join(left, bottom)
-					join(right, top)
-				} else {
-					join(right, bottom)
-					join(left, top)
-				}
-			case 11:
-				join(right, top)
-			case 12:
-				join(left, right)
-			case 13:
-				join(bottom, right)
-			case 14:
-				join(left, bottom)
+			for _, join := range across {
+				from := edges[join.from]
+				next[from] = edges[join.to]
+				starts = append(starts, from)
 			}
 		}
 	}

@@ -53,8 +53,7 @@ func (f Field) beyond(until float64) Field {
 
 // drawOutside covers and hatches what lies outside some outlines, and says in it what it is.
 func drawOutside(to *pen, f frame, inside []pairs, l layout) {
-	around := pairs{{X: f.x.lo, Y: f.y.lo}, {X: f.x.hi, Y: f.y.lo}, {X: f.x.hi, Y: f.y.hi}, {X: f.x.lo, Y: f.y.hi}}
-	rings := []pairs{around}
+	rings := []pairs{rectangleOf(f.x, f.y)}
 	var loops [][]point
 	for _, loop := range inside {
 		loops = append(loops, f.on(loop))

@@ -147,7 +147,7 @@ func ringLabels(f frame, l layout, p Panel) (labels []ringLabel) {
 			least := math.Inf(1)
 			for j, other := range paths {
 				for k := 1; j != i && k < len(other); k++ {
-					least = min(least, distance(at, other[k-1], other[k]))
+					least = min(least, offLine(at, other[k-1], other[k]))
 				}
 			}
 			return least
@@ -167,16 +167,6 @@ func ringLabels(f frame, l layout, p Panel) (labels []ringLabel) {
 		}
 	}
 	return labels
-}
-
-// distance is how far a point lies from a straight stretch.
-func distance(at, from, to point) float64 {
-	dx, dy := to.x-from.x, to.y-from.y
-	share := 0.0
-	if long := dx*dx + dy*dy; long > 0 {
-		share = within01(((at.x-from.x)*dx + (at.y-from.y)*dy) / long)
-	}
-	return math.Hypot(from.x+share*dx-at.x, from.y+share*dy-at.y)
 }
 
 func anyRoom([]tick) bool { return true }

@@ -1,5 +1,10 @@
 package figure
 
+import (
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
 // What a plot is drawn from, whatever draws it: plotted.go, or direct.go where there is no room for that.
 
 // pair is a point in the coordinates of a plot.
@@ -14,8 +19,20 @@ func (p pairs) Len() int { return len(p) }
 // XY gives one of them.
 func (p pairs) XY(i int) (x, y float64) { return p[i].X, p[i].Y }
 
-// bin is a bar of a histogram.
-type bin struct{ Min, Max, Weight float64 }
+// rectangleOf is the outline of an upright rectangle.
+func rectangleOf(x, y extent) pairs {
+	return pairs{{x.lo, y.lo}, {x.hi, y.lo}, {x.hi, y.hi}, {x.lo, y.hi}}
+}
+
+// rectangle is the canvas that a plot's data have, whose limits must be such that gonum can draw in it.
+func (p *pen) rectangle(f frame) draw.Canvas {
+	if !f.x.drawable() || !f.y.drawable() {
+		panic("figure: an axis without limits")
+	}
+	return draw.Canvas{Canvas: p.Canvas.Canvas, Rectangle: vg.Rectangle{
+		Min: p.at(point{f.area.x, f.area.bottom()}), Max: p.at(point{f.area.right(), f.area.y}),
+	}}
+}
 
 // drawable says whether an axis has limits that gonum draws: finite, in order, and so far apart that its numbers
 // differ.

@@ -27,16 +27,9 @@ type plotted struct {
 
 // plot readies one in a frame, whose extents are in SI units.
 func (p *pen) plot(f frame) plotted {
-	for _, e := range []extent{f.x, f.y} {
-		if !e.drawable() {
-			panic("figure: an axis without limits")
-		}
-	}
 	q := plot.New()
 	q.X.Min, q.X.Max, q.Y.Min, q.Y.Max = f.x.lo, f.x.hi, f.y.lo, f.y.hi
-	return plotted{q, draw.Canvas{Canvas: p.Canvas.Canvas, Rectangle: vg.Rectangle{
-		Min: p.at(point{f.area.x, f.area.bottom()}), Max: p.at(point{f.area.right(), f.area.y}),
-	}}}
+	return plotted{q, p.rectangle(f)}
 }
 
 // draw calls a plotter, unless there is nothing to plot.
@@ -127,16 +120,6 @@ func (q plotted) upright(value, lo, hi, at float64) {
 		bars.LineStyle, bars.CapWidth = whiskerLine, whiskerCap
 	}
 	q.draw(bars, err)
-}
-
-// bins draws a histogram's bins in an ink, with paper between them.
-func (q plotted) bins(ink color.Color, list []bin) {
-	var bins []plotter.HistogramBin
-	for _, b := range list {
-		bins = append(bins, plotter.HistogramBin(b))
-	}
-	q.draw(&plotter.Histogram{Bins: bins, FillColor: ink}, nil)
-	q.draw(&plotter.Histogram{Bins: bins, LineStyle: stroke(canvas.Paper, 0.75)}, nil)
 }
 
 // Ticks gives the labelled graduations. The short ones between are drawn as one dashed line: see graduations.

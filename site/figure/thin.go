@@ -108,7 +108,7 @@ func offLine(p, a, b point) float64 {
 	length := dx*dx + dy*dy
 	t := 0.0
 	if length > 0 {
-		t = min(max(((p.x-a.x)*dx+(p.y-a.y)*dy)/length, 0), 1)
+		t = within01(((p.x-a.x)*dx + (p.y-a.y)*dy) / length)
 	}
 	return math.Hypot(p.x-a.x-t*dx, p.y-a.y-t*dy)
 }
