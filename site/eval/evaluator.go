@@ -142,11 +142,11 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	for _, u := range p.uses {
 		if ev.circle(u) == nil {
 			page, _ := ev.evaluate(ctx, u)
-			visited = visited || page.visited
+			visited = visited || page.Visited
 		}
 	}
 	s := &scope{
-		ev: ev, ctx: ctx, nb: p.nb, page: &Page{visited: visited}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{Visited: visited}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
 		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
 		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
 		budget: budget{limits: ev.options.Limits},

@@ -31,8 +31,7 @@ type Page struct {
 	Files          []string           // readings files it has read, in order
 	Gaps           diag.List          // what has no value with a reader's own values, and stays out of the page
 	Offered        *Offered           // the vehicle that readers may put their own in the place of; or nil
-
-	visited bool // a reader's own values stand in it or in one that it uses, or its dials stand still
+	Visited        bool               // a reader's own values stand in it or in one that it uses, or its dials stand still
 }
 
 // Offered is a vehicle whose fields readers may replace.

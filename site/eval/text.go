@@ -32,7 +32,7 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 // insert evaluates a number in prose. With a reader's own values it may have none.
 func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	span := s.inserted(snippet)
-	if s.page.visited && span.Text == (figure.Words{}) {
+	if s.page.Visited && span.Text == (figure.Words{}) {
 		span.Text = figure.Plain("–")
 	}
 	return span

@@ -39,6 +39,9 @@ func (s *scope) use(call *ast.CallExpr) value.Value {
 	}
 	page, names := s.ev.evaluate(s.ctx, path)
 	s.uses[path] = true
+	if !s.offersOne(lit, append([]string{path}, page.Uses...)) {
+		return value.Broken{}
+	}
 	for _, u := range page.Uses {
 		s.uses[u] = true
 	}

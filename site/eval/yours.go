@@ -17,6 +17,7 @@ type offer struct {
 	last       ast.Stmt   // the last of them; nil where there is none
 	block      *lang.Text // in which that stands
 	from, till int        // the steps at which a reader's fields were written, if any were
+	path       string     // the notebook used here that offers one, if any does
 }
 
 // line is a stretch of lines of the notebook.
@@ -99,7 +100,7 @@ func (s *scope) takeYours() {
 // forgive turns the page's mistakes, from the one at an index on, into gaps: a reader's own values caused them, because by
 // itself the notebook has none, or there would be no page. Mistakes in the values themselves stay.
 func (s *scope) forgive(from int) {
-	if !s.page.visited || s.budget.broke {
+	if !s.page.Visited || s.budget.broke {
 		return
 	}
 	kept := s.page.Faults[:from:from]
@@ -116,7 +117,7 @@ func (s *scope) forgive(from int) {
 // missing takes the place of a figure that can't be made of a reader's own values; before is the number of mistakes found
 // earlier. It is nil where the mistake is the page's own.
 func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Figure {
-	if !s.page.visited || s.budget.broke {
+	if !s.page.Visited || s.budget.broke {
 		return nil
 	}
 	why := ""
@@ -132,6 +133,25 @@ func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Fig
 	m := &figure.Missing{Of: kind, Why: why}
 	a.headInto(s, &m.Head)
 	return m
+}
+
+// offersOne tells of a second vehicle that readers could put their own in the place of: a page has one switch. used are
+// notebooks that the page depends on.
+func (s *scope) offersOne(lit ast.Expr, used []string) bool {
+	for _, path := range used {
+		switch nb := s.ev.parse(path).nb; {
+		case nb == nil || nb.Front.Yours == "" || path == s.offer.path:
+		case s.nb.Front.Yours != "":
+			s.frontFault("leave it to one of them", "readers put their truck in one place on a page, and %s.md, which is used here, offers its %s", path, nb.Front.Yours)
+			return false
+		case s.offer.path != "":
+			s.fault(lit, "leave it to one of them", "readers put their truck in one place on a page, and both %s.md and %s.md say yours in their front matter", s.offer.path, path)
+			return false
+		default:
+			s.offer.path = path
+		}
+	}
+	return true
 }
 
 // unoffered tells that front matter names a vehicle that isn't there.

@@ -74,6 +74,27 @@ func TestOfferedVehicles(t *testing.T) {
 	}
 }
 
+// A page has one switch, so a second vehicle on offer is refused where it comes in.
+func TestOneVehicleIsOffered(t *testing.T) {
+	used := "# Study\n\n```go params\nc := use(\"car\").truck\nv := use(\"van\").truck\n```\n"
+	lib := library{"car.md": offering, "van.md": offering, "study.md": used, "between.md": strings.Replace(used, "v := use(\"van\").truck\n", "", 1),
+		"both.md":  "---\nyours: truck\n---\n# Both\n\n```go params\ntruck := use(\"between\").c\n```\n",
+		"again.md": "# Again\n\n```go params\nb := use(\"between\").c\nc := use(\"car\").truck\n```\n"}
+	for page, want := range map[string]string{
+		"study": "study.md:5:10: readers put their truck in one place on a page, and both car.md and van.md say yours in their front matter (leave it to one of them)",
+		"both":  "both.md:2:8: readers put their truck in one place on a page, and car.md, which is used here, offers its truck (leave it to one of them)",
+		"again": "",
+	} {
+		p := New(lib, Options{}).Page(context.Background(), page)
+		if want == "" {
+			assert.Empty(t, p.Faults)
+			continue
+		}
+		require.Len(t, p.Faults, 1, page)
+		assert.Equal(t, want, p.Faults[0].Error())
+	}
+}
+
 // A page tells what its vehicle is without the reader's fields and with them.
 func TestOffered(t *testing.T) {
 	lib := library{"car.md": offering}

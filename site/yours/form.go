@@ -67,6 +67,7 @@ type (
 		Page             string // the page's value in words
 		Remark           string // how the page's author came by it
 		Follows          string // what stands now where the reader gave none, and another value of theirs gives it
+		Stays            string // what the reader's value here leaves as it was, and would move on a real truck
 		Notes            []Note
 		Mine             bool
 	}
@@ -138,7 +139,7 @@ func (f Form) Says() string {
 		if n == 1 {
 			count = "1 value is"
 		}
-		parts = append(parts, "Your truck: what this page shows is worked out anew. "+count+" yours; what you left empty is as on "+f.truck()+".")
+		parts = append(parts, "Your truck: all numbers, figures and claims here are worked out anew, and the words around them are still those about "+f.truck()+". "+count+" yours; what you left empty is as there.")
 	}
 	switch {
 	case doubts == 1:
@@ -212,6 +213,7 @@ func (f Form) field(field Field, placed map[string]bool) fieldView {
 	if !view.Mine {
 		view.Follows = f.follows(field, pageText, nowText)
 	}
+	view.Stays = f.stays(field.Path)
 	if mark := markAt(f.Page, strings.Split(frontOf(field.Path), ".")); f.Remark != nil && mark.File != "" {
 		view.Remark = f.Remark(mark)
 	}

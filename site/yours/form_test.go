@@ -207,7 +207,7 @@ func TestForm(t *testing.T) {
 	html, err := f.HTML()
 	require.NoError(t, err)
 	text := string(html)
-	require.Equal(t, "Your truck: what this page shows is worked out anew. 3 values are yours; what you left empty is as on the Corrie. One of yours is doubted.", f.Says())
+	require.Equal(t, "Your truck: all numbers, figures and claims here are worked out anew, and the words around them are still those about the Corrie. 3 values are yours; what you left empty is as there. One of yours is doubted.", f.Says())
 	for _, want := range []string{
 		`value="400 ± 3.92"`, `value="-20"`, `value="641"`, `value="2100"`, `placeholder="384"`,
 		"On the Corrie: 1960 ± 2", "(as weighed)", "that is &lt;heavy&gt;", "weigh it again", "no such number", "of nothing", "Not given on the Corrie",
@@ -225,6 +225,29 @@ func TestForm(t *testing.T) {
 	if to := os.Getenv("YOURS_FORM"); to != "" {
 		require.NoError(t, os.WriteFile(to, []byte(html), 0o644))
 	}
+}
+
+// What a value would move on a real truck, and doesn't here, is said beside it, once, until the reader gives it too.
+func TestCompanionsThatStayAreNamed(t *testing.T) {
+	page := corrie(t, "truck.FrontShare = 50*percent", "truck.CentreHeight = 720*mm", "truck.Spring.DroopTravel = 80*mm", "truck.Tyre.Inertia = 2.2*kg*m*m",
+		"truck.RearCornering = 2650*N/deg", "truck.Tyre.CorneringStiffness = 1250*N/deg")
+	says := func(path, changes string) string {
+		c, faults := Parse("truck", changes)
+		require.Empty(t, faults)
+		return strings.ReplaceAll(Form{Changes: c, Page: page, Now: carryOut(c, page)}.stays(path), "\u00a0", " ")
+	}
+	const lift = "truck.Both.Lift = 40*mm\n"
+	require.Equal(t, "The height of the centre of mass stays 720 mm, where about 740 mm would go with this; "+
+		"the droop travel stays 80 mm, where about 120 mm would go with this if spacers above the strut make the lift", says("Both.Lift", lift))
+	require.Equal(t, "The height of the centre of mass stays 720 mm, where about 760 mm would go with this; "+
+		"the droop travel stays 80 mm, where about 120 mm would go with this if spacers above the strut make the lift", says("Both.Lift", lift+"truck.RearLift = 40*mm\n"))
+	require.Empty(t, says("RearLift", lift+"truck.RearLift = 40*mm\n"), "it stands beside the first of them")
+	require.Empty(t, says("Both.Lift", lift+"truck.CentreHeight = 750*mm\ntruck.Spring.DroopTravel = 80*mm\n"))
+	require.Equal(t, "The tyre’s inertia stays 2.2 kg·m², where about 4.85 kg·m² would go with this if it is made alike", // 2.2 × 2 × 1.05²
+		says("Tyre.Mass", "truck.Tyre.Radius = 422.1*mm\ntruck.Tyre.Mass = 35*kg\n"))
+	require.Equal(t, "The rear axle’s cornering stiffness stays 2650 N/°, where about 2120 N/° would go with this if the rear tyres are the same",
+		says("Tyre.CorneringStiffness", "truck.Tyre.CorneringStiffness = 1000*N/deg\n"))
+	require.Empty(t, says("Mass", "truck.Mass = 2500*kg\n"))
 }
 
 func TestRemark(t *testing.T) {

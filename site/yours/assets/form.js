@@ -85,6 +85,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     status.textContent ||= "Getting ready. The first time takes a while.";
     const program = await begin();
     bar.removeAttribute("value"); // how long the rest takes isn't known
+    bar.ariaLabel = "Working it out";
     if (!on) {
       await program.show({ Changes: "" });
       bar.hidden = true;
@@ -92,7 +93,9 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     }
     const request = { Changes: text, Command: { ...command, US: root.dataset.units === "us" } };
     const nothing = !text && !command.Do; // the page is right as it is
-    answer = nothing ? await program.ask({ Do: "form", ...request }) : await program.show(request);
+    // What takes a while is said, and so what came of it is told anew by whatever reads the page out.
+    const patience = setTimeout(() => { status.textContent = bar.ariaLabel + "."; }, 500);
+    answer = await (nothing ? program.ask({ Do: "form", ...request }) : program.show(request)).finally(() => clearTimeout(patience));
     bar.hidden = true;
     if (!answer.form) throw new Error(answer.stops);
     text = answer.changes;
@@ -146,6 +149,11 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     take(event.dataTransfer.files[0]);
   });
   values.addEventListener("click", () => unfold(body.hidden));
+  panel.addEventListener("keydown", ({ key }) => {
+    if (key !== "Escape" || body.hidden) return;
+    unfold(false);
+    values.focus();
+  });
   keep.addEventListener("click", () => {
     visiting = false;
     keep.hidden = true;
