@@ -35,24 +35,44 @@ type part struct {
 	Start  string   `json:"start,omitempty"` // the part as served, where a position replaces it whole
 }
 
-// add notes an element at its start and at every position.
+// add notes an element at its start and at every position: an attribute that differs here, a text there, or the whole
+// element where it is built otherwise.
 func (m *moving) add(id string, dials []int, start string, positions []string) {
-	p := patch(start, positions)
-	out := part{ID: id, Dials: dials, Values: make([][]int, len(positions)), Slots: []string{}}
-	for _, s := range p.Slots {
-		out.Slots = append(out.Slots, s.address())
-	}
-	for k, values := range p.Values {
-		if values == nil {
-			out.Whole, out.Start = p.Whole, start
+	base := markup(start)
+	differs := make([]bool, len(base))
+	read := make([][]node, len(positions)) // nil where the element is built otherwise
+	for k, text := range positions {
+		nodes := markup(text)
+		if !alike(base, nodes) {
 			continue
 		}
-		out.Values[k] = []int{}
-		for _, v := range values {
-			out.Values[k] = append(out.Values[k], m.words.of(v))
+		read[k] = nodes
+		for i := range nodes {
+			differs[i] = differs[i] || nodes[i].value != base[i].value
 		}
 	}
-	m.parts = append(m.parts, out)
+	p := part{ID: id, Dials: dials, Values: make([][]int, len(positions)), Slots: []string{}}
+	for i, node := range base {
+		if differs[i] {
+			p.Slots = append(p.Slots, node.address())
+		}
+	}
+	for k, nodes := range read {
+		if nodes == nil {
+			if p.Whole == nil {
+				p.Whole, p.Start = make([]string, len(positions)), start
+			}
+			p.Whole[k] = positions[k]
+			continue
+		}
+		p.Values[k] = []int{}
+		for i, node := range nodes {
+			if differs[i] {
+				p.Values[k] = append(p.Values[k], m.words.of(node.value))
+			}
+		}
+	}
+	m.parts = append(m.parts, p)
 }
 
 // script is the data element that the page carries, or "" when nothing moves.

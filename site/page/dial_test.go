@@ -189,7 +189,7 @@ func TestPoses(t *testing.T) {
 }
 
 func TestTooManyPositionsAreRefused(t *testing.T) {
-	m := moving{dials: []eval.Dial{{Label: "a", Positions: []figure.Words{{Metric: "1"}, {Metric: "2"}}}}, words: words{index: map[string]int{}}}
+	m := moving{dials: []eval.Dial{{Label: "a", Positions: []figure.Words{{Metric: "1"}, {Metric: "2"}}}}}
 	m.add("x", []int{0}, "<p>a</p>", []string{"<p>a</p>", "<p>" + strings.Repeat("b", MaxPositions) + "</p>"})
 	_, err := m.script()
 	assert.ErrorContains(t, err, "use fewer positions")

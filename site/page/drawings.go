@@ -58,12 +58,12 @@ func (d *Drawings) prepare(blocks []eval.Block, system figure.System, looks figu
 	}
 	for _, b := range blocks {
 		for i, f := range b.Figures {
-			if i >= len(b.States) || b.States[i] == nil {
-				note(f)
-				continue
+			shown := []figure.Figure{f}
+			if states := at(b.States, i); states != nil {
+				shown = states.Figures
+				figure.Steady(shown)
 			}
-			figure.Steady(b.States[i].Figures)
-			for _, f := range b.States[i].Figures {
+			for _, f := range shown {
 				note(f)
 			}
 		}

@@ -11,10 +11,7 @@ import (
 )
 
 // equation shows an equation as it was typeset. One on a line of its own scrolls where the page is narrower.
-func (r *prose) equation(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+func (r *prose) equation(w util.BufWriter, n ast.Node) {
 	e := n.(*notebook.Equation)
 	switch {
 	case e.MathML == "": // the notebook has a fault, so its page is at most looked at while it is written
@@ -26,7 +23,6 @@ func (r *prose) equation(w util.BufWriter, _ []byte, n ast.Node, entering bool) 
 	default:
 		put(w, `<span class="equation">`, e.MathML, "</span>")
 	}
-	return ast.WalkContinue, nil
 }
 
 // narrowest is how many letters of an equation have room on any page: half of what a page 320 pixels wide

@@ -76,30 +76,27 @@ type keyView struct {
 // open before its figures, or folded under the last of them.
 func (r *prose) block(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
 	b := n.(*notebook.Block)
-	walk := b.Fold == notebook.Walk
+	var err error
 	switch {
 	case b == r.lead: // it stands at the top of the page
-	case !entering && walk:
-		put(w, "</div>\n")
-	case !entering:
-	case !walk:
-		return ast.WalkContinue, r.show(w, b)
-	default:
+	case b.Fold != notebook.Walk:
+		if entering {
+			err = r.show(w, b)
+		}
+	case entering:
 		r.moving.leading = nil
 		put(w, `<div class="walk"><div class="stays">`, "\n")
-		err := r.show(w, b)
+		err = r.show(w, b)
 		put(w, "</div>\n")
-		return ast.WalkContinue, err
+	default:
+		put(w, "</div>\n")
 	}
-	return ast.WalkContinue, nil
+	return ast.WalkContinue, err
 }
 
 // show writes one block.
 func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
-	var block eval.Block
-	if b.Index >= 0 && b.Index < len(r.page.Eval.Blocks) {
-		block = r.page.Eval.Blocks[b.Index]
-	}
+	block := at(r.page.Eval.Blocks, b.Index)
 	code := r.codeBlock(b.Snippet.Text, "go")
 	if b.Fold == notebook.Shown {
 		put(w, code, "\n")
@@ -113,15 +110,14 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 		if i == first {
 			put(w, `<div class="multiples">`, "\n")
 		}
-		var states *eval.States
-		if i < len(block.States) && block.States[i] != nil {
-			states = block.States[i]
+		states := at(block.States, i)
+		if states != nil {
 			f = states.Figures[r.moving.start(states.Dials)]
 		}
 		before := maps.Clone(r.figures.numbered)
 		v, name := r.figures.view(f)
 		r.figures.choose(f, b == r.lead)
-		if i == len(block.Figures)-1 && v.foot() {
+		if i == len(block.Figures)-1 && len(v.CSV) > 0 { // it has a foot for folded text
 			v.Working, working = working, ""
 		}
 		var out strings.Builder
@@ -152,7 +148,7 @@ func (r *prose) show(w util.BufWriter, b *notebook.Block) error {
 func supporting(b eval.Block) (first, last int) {
 	run := 0
 	for i, f := range b.Figures {
-		if kind, _ := f.Template(); kind != "picture" || i < len(b.States) && b.States[i] != nil {
+		if kind, _ := f.Template(); kind != "picture" || at(b.States, i) != nil {
 			break
 		}
 		run = i + 1
@@ -162,9 +158,6 @@ func supporting(b eval.Block) (first, last int) {
 	}
 	return 1, run - 1
 }
-
-// foot says whether a figure has a row under it for files and folded text.
-func (v figureView) foot() bool { return len(v.CSV) > 0 }
 
 // view prepares one figure, and says which template it goes to.
 func (f *figures) view(item figure.Figure) (v figureView, template string) {

@@ -91,25 +91,35 @@ func (r *prose) words(n ast.Node, numbers bool) string {
 			return ast.WalkContinue, nil
 		}
 		switch n := n.(type) {
-		case *ast.Text:
-			b.Write(util.UnescapePunctuations(n.Segment.Value(r.source)))
-			if n.SoftLineBreak() || n.HardLineBreak() {
-				b.WriteByte(' ')
-			}
-		case *ast.String:
-			b.Write(n.Value)
 		case *notebook.Equation:
 			b.WriteString(n.Plain())
 		case *notebook.Insert:
 			if numbers {
 				b.WriteString(r.insert(n).String())
 			}
-		case *ast.AutoLink:
-			b.Write(n.Label(r.source))
+		default:
+			b.WriteString(r.literal(n))
 		}
 		return ast.WalkContinue, nil
 	})
 	return strings.TrimSpace(b.String())
+}
+
+// literal is the text that stands in a node itself, without what is in the nodes below it.
+func (r *prose) literal(n ast.Node) string {
+	switch n := n.(type) {
+	case *ast.Text:
+		text := string(util.UnescapePunctuations(n.Segment.Value(r.source)))
+		if n.SoftLineBreak() || n.HardLineBreak() {
+			text += " "
+		}
+		return text
+	case *ast.String:
+		return string(n.Value)
+	case *ast.AutoLink:
+		return string(n.Label(r.source))
+	}
+	return ""
 }
 
 // readHeadings gives every heading its id, and lists those that the contents show. The first heading is

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"path"
 	"slices"
@@ -23,125 +24,160 @@ func relative(from, to string) string {
 // collection's pages would otherwise carry each other's titles, the square of their number.
 const mostLinks = 12
 
-// few tells which part of so many links a list shows: what stands around the page's own, of which -1 means none. Where
-// that isn't all, a link to all of them follows.
-func few(links, own int) (from, to int) {
-	if links <= mostLinks {
-		return 0, links
+// entry is the link from this page to another.
+func (v *view) entry(to Link) entry {
+	return entry{Title: to.Title, Href: relative(v.Path, to.Path), Here: to.Path == v.Path}
+}
+
+// few gives the entries of a list of the navigation, the one at own marked as where the page stands. Of many links it
+// shows those around own, of which -1 means none, and then one to all of them.
+func (v *view) few(links []Link, own int, all Link) []entry {
+	from, to := 0, len(links)
+	if len(links) > mostLinks {
+		const shown = mostLinks - 1
+		from = min(max(own-shown/2, 0), len(links)-shown)
+		to = from + shown
 	}
-	const shown = mostLinks - 1
-	from = min(max(own-shown/2, 0), links-shown)
-	return from, from + shown
+	var list []entry
+	for i, p := range links[from:to] {
+		e := v.entry(p)
+		e.Here = from+i == own
+		list = append(list, e)
+	}
+	if to-from < len(links) {
+		list = append(list, v.entry(all))
+	}
+	return list
 }
 
-func placeOf(page string, list []Link) int {
-	return slices.IndexFunc(list, func(p Link) bool { return p.Path == page })
+// index is the section's own page.
+func (s Section) index() Link { return Link{Title: s.Title, Path: s.Path} }
+
+// folder is the section's, with a slash at its end; "" for the root.
+func (s Section) folder() string { return strings.TrimPrefix(path.Dir(s.Path)+"/", "./") }
+
+// place is where a page stands in a section's list, or -1.
+func (s Section) place(page string) int {
+	return slices.IndexFunc(s.Pages, func(p Link) bool { return p.Path == page })
 }
 
-func neighbour(link func(title, summary, to string) entry, p Link) *entry {
-	e := link(p.Title, "", p.Path)
-	return &e
+// pages yields all pages in reading order.
+func (s Site) pages(yield func(Link) bool) {
+	for _, section := range s.Sections {
+		if !yield(section.index()) {
+			return
+		}
+		for _, p := range section.Pages {
+			if !yield(p) {
+				return
+			}
+		}
+	}
 }
 
 // navigate works out the page's surroundings from the site's sections.
 func (v *view) navigate() {
-	here := v.Path
-	link := func(title, summary, to string) entry {
-		return entry{Title: title, Summary: summary, Href: relative(here, to), Here: to == here}
-	}
-	// The pages before and after this one in reading order.
-	met := false
-	var last *Link
-	see := func(p Link) {
-		switch {
-		case p.Path == here:
-			met = true
-			if last != nil {
-				v.Previous = neighbour(link, *last)
-			}
-		case met && v.Next == nil:
-			v.Next = neighbour(link, p)
-		}
-		last = &p
-	}
-	// The section a page belongs to is the one with the longest folder that holds it.
-	folder := func(s Section) string { return strings.TrimPrefix(path.Dir(s.Path)+"/", "./") }
-	var home *Section
-	for i, s := range v.Site.Sections {
-		see(Link{Title: s.Title, Path: s.Path})
-		for _, p := range s.Pages {
-			see(p)
-		}
-		if strings.HasPrefix(here, folder(s)) && (home == nil || len(folder(s)) > len(folder(*home))) {
-			home = &v.Site.Sections[i]
-		}
-	}
-	var top []Link
-	own := -1
-	for _, s := range v.Site.Sections {
-		switch depth := strings.Count(folder(s), "/"); {
-		case depth == 1: // what lies deeper is found on their pages
-			if strings.HasPrefix(here, folder(s)) && own < 0 {
-				own = len(top)
-			}
-			top = append(top, Link{Title: s.Title, Path: s.Path})
-		case depth == 0: // loose pages beside the sections
-			if at := placeOf(here, s.Pages); at >= 0 && own < 0 {
-				own = len(top) + at
-			}
-			top = append(top, s.Pages...)
-		}
-	}
-	from, to := few(len(top), own)
-	for i, p := range top[from:to] {
-		e := link(p.Title, "", p.Path)
-		e.Here = from+i == own
-		v.Sections = append(v.Sections, e)
-	}
-	if to-from < len(top) {
-		v.Sections = append(v.Sections, link("All pages", "", "index.html"))
-	}
-	for _, p := range v.Site.Reference {
-		e := link(p.Title, "", p.Path)
-		e.Here = e.Here || v.Among != nil && v.Among.Path == p.Path
-		v.Sections = append(v.Sections, e)
-	}
+	v.turn()
+	v.bar()
+	// The section a page belongs to is the one with the deepest folder around it, unless it stands outside the reading order.
+	around := slices.DeleteFunc(slices.Clone(v.Site.Sections), func(s Section) bool { return !strings.HasPrefix(v.Path, s.folder()) })
 	if v.Among != nil {
-		home = v.Among
-	}
-	if home != nil && (folder(*home) != "" || v.Among != nil) {
-		v.Section = home.Title
-		v.Crumbs = append(v.Crumbs, link(v.Site.Title, "", "index.html"))
-		for _, s := range v.Site.Sections { // folders around this one come before it
-			if f := folder(s); f != "" && strings.HasPrefix(here, f) && s.Path != here {
-				v.Crumbs = append(v.Crumbs, link(s.Title, "", s.Path))
-			}
-		}
-		if v.Among != nil && v.Among.Path != here {
-			v.Crumbs = append(v.Crumbs, link(v.Among.Title, "", v.Among.Path))
-		}
-		if len(home.Pages) > 1 || len(home.Pages) == 1 && home.Pages[0].Path != here {
-			from, to := few(len(home.Pages), placeOf(here, home.Pages))
-			for _, p := range home.Pages[from:to] {
-				v.Siblings = append(v.Siblings, link(p.Title, "", p.Path))
-			}
-			if to-from < len(home.Pages) {
-				v.Siblings = append(v.Siblings, link(fmt.Sprintf("All %d pages", len(home.Pages)), "", home.Path))
-			}
+		v.within(around, *v.Among)
+	} else if len(around) > 0 {
+		home := slices.MaxFunc(around, func(a, b Section) int { return cmp.Compare(len(a.folder()), len(b.folder())) })
+		if home.folder() != "" {
+			v.within(around, home)
 		}
 	}
 	for _, s := range v.List {
-		l := list{Title: s.Title, Href: relative(here, s.Path)}
-		if s.Path == here {
-			l.Title = "" // the page itself is the heading
-		}
-		for _, p := range s.Pages {
-			e := link(p.Title, p.Summary, p.Path)
-			if p.Picture && here == "index.html" { // the home page alone: pictures weigh more than all else on a list
-				e.Picture = relative(here, shareName(p.Path))
-			}
-			l.Pages = append(l.Pages, e)
-		}
-		v.Lists = append(v.Lists, l)
+		v.Lists = append(v.Lists, v.list(s))
 	}
+}
+
+// turn finds the pages before and after this one in reading order.
+func (v *view) turn() {
+	link := func(to *Link) *entry {
+		if to == nil {
+			return nil
+		}
+		e := v.entry(*to)
+		return &e
+	}
+	met := false
+	var last *Link
+	for p := range v.Site.pages {
+		switch {
+		case met:
+			v.Next = link(&p)
+			return
+		case p.Path == v.Path:
+			met, v.Previous = true, link(last)
+		}
+		last = &p
+	}
+}
+
+// bar fills the header: the sections, loose pages beside them, and pages outside the reading order. Sections inside
+// others are found on the pages of those.
+func (v *view) bar() {
+	var top []Link
+	own := -1
+	for _, s := range v.Site.Sections {
+		at := -1
+		switch strings.Count(s.folder(), "/") {
+		case 0:
+			if at = s.place(v.Path); at >= 0 {
+				at += len(top)
+			}
+			top = append(top, s.Pages...)
+		case 1:
+			if strings.HasPrefix(v.Path, s.folder()) {
+				at = len(top)
+			}
+			top = append(top, s.index())
+		}
+		if own < 0 {
+			own = at
+		}
+	}
+	v.Sections = v.few(top, own, Link{Title: "All pages", Path: "index.html"})
+	for _, p := range v.Site.Reference {
+		e := v.entry(p)
+		e.Here = e.Here || v.Among != nil && v.Among.Path == p.Path
+		v.Sections = append(v.Sections, e)
+	}
+}
+
+// within shows where the page stands in its section, which the sections around it lead to, and the other pages of that.
+func (v *view) within(around []Section, home Section) {
+	v.Section = home.Title
+	v.Crumbs = append(v.Crumbs, v.entry(Link{Title: v.Site.Title, Path: "index.html"}))
+	for _, s := range around {
+		if s.folder() != "" && s.Path != v.Path {
+			v.Crumbs = append(v.Crumbs, v.entry(s.index()))
+		}
+	}
+	if v.Among != nil && home.Path != v.Path {
+		v.Crumbs = append(v.Crumbs, v.entry(home.index()))
+	}
+	if own := home.place(v.Path); len(home.Pages) > 1 || len(home.Pages) == 1 && own < 0 {
+		v.Siblings = v.few(home.Pages, own, Link{Title: fmt.Sprintf("All %d pages", len(home.Pages)), Path: home.Path})
+	}
+}
+
+// list is a section as this index page shows it.
+func (v *view) list(s Section) list {
+	l := list{Title: s.Title, Href: relative(v.Path, s.Path)}
+	if s.Path == v.Path {
+		l.Title = "" // the page itself is the heading
+	}
+	for _, p := range s.Pages {
+		e := v.entry(p)
+		e.Summary = p.Summary
+		if p.Picture && v.Path == "index.html" { // the home page alone: pictures weigh more than all else on a list
+			e.Picture = relative(v.Path, shareName(p.Path))
+		}
+		l.Pages = append(l.Pages, e)
+	}
+	return l
 }

@@ -17,51 +17,12 @@ type slot struct {
 	Child   int    // for a text: which child node of the element it is
 }
 
-// patches is a part at every position.
-type patches struct {
-	Slots  []slot
-	Values [][]string // for each position what stands in each slot; nil where the part is built otherwise there
-	Whole  []string   // for each position the part's whole HTML where Values has nil, else ""
-}
-
-// patch compares a part at its start with the same part at every position.
-func patch(start string, positions []string) patches {
-	base := markup(start)
-	out := patches{Values: make([][]string, len(positions)), Whole: make([]string, len(positions))}
-	read := make([][]node, len(positions))
-	var differs []bool
-	for k, text := range positions {
-		nodes := markup(text)
-		if !alike(base, nodes) {
-			out.Whole[k] = text
-			continue
-		}
-		read[k] = nodes
-		if differs == nil {
-			differs = make([]bool, len(base))
-		}
-		for i := range nodes {
-			differs[i] = differs[i] || nodes[i].value != base[i].value
-		}
+// address is how the script finds a slot: "3 d" for an attribute, "3 1" for a child text.
+func (s slot) address() string {
+	if s.Name != "" {
+		return strconv.Itoa(s.Element) + " " + s.Name
 	}
-	for i, d := range differs {
-		if d {
-			out.Slots = append(out.Slots, base[i].slot)
-		}
-	}
-	for k, nodes := range read {
-		if nodes == nil {
-			continue
-		}
-		values := []string{}
-		for i, d := range differs {
-			if d {
-				values = append(values, nodes[i].value)
-			}
-		}
-		out.Values[k] = values
-	}
-	return out
+	return strconv.Itoa(s.Element) + " " + strconv.Itoa(s.Child)
 }
 
 // node is an element, an attribute or a text, in document order.
@@ -108,12 +69,11 @@ func markup(text string) []node {
 			continue
 		}
 		if strings.HasPrefix(text, "</") {
-			end := strings.IndexByte(text, '>')
-			if end < 0 || len(stack) == 0 {
+			if len(stack) == 0 {
 				return nodes
 			}
 			stack = stack[:len(stack)-1]
-			text = text[end+1:]
+			_, text, _ = strings.Cut(text, ">")
 			continue
 		}
 		tag, attributes, closed, rest := startTag(text)
@@ -186,17 +146,12 @@ type words struct {
 func (w *words) of(text string) int {
 	i, ok := w.index[text]
 	if !ok {
+		if w.index == nil {
+			w.index = map[string]int{}
+		}
 		i = len(w.list)
 		w.list = append(w.list, text)
 		w.index[text] = i
 	}
 	return i
-}
-
-// address is how the script finds a slot: "3 d" for an attribute, "3 1" for a child text.
-func (s slot) address() string {
-	if s.Name != "" {
-		return strconv.Itoa(s.Element) + " " + s.Name
-	}
-	return strconv.Itoa(s.Element) + " " + strconv.Itoa(s.Child)
 }

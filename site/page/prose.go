@@ -26,7 +26,6 @@ type prose struct {
 	title      *ast.Heading // the heading that is the page's title, or nil
 	headingIDs map[*ast.Heading]string
 	contents   []Heading
-	links      map[ast.Node]target
 	figures    *figures
 	moving     moving
 	terms      map[*ast.Text][]termEnd // links to the glossary
@@ -35,19 +34,19 @@ type prose struct {
 
 // body is a notebook's text as HTML, with what the page needs to know of it.
 type body struct {
-	lead      template.HTML // what stands above the text, or ""
-	html      template.HTML
-	contents  []Heading
+	Lead      template.HTML // what stands above the text, or ""
+	HTML      template.HTML
+	Contents  []Heading
+	Positions template.HTML // of the dials, for the script
 	files     []File
-	positions template.HTML // of the dials
 	share     *Share
 }
 
 func renderBody(p Page) (body, error) {
 	r := &prose{
 		page: p, source: p.Notebook.Source, lead: p.Notebook.LeadBlock(), ids: ids{}, headingIDs: map[*ast.Heading]string{},
-		links: map[ast.Node]target{}, figures: newFigures(p),
-		moving: moving{dials: p.Eval.Dials, words: words{index: map[string]int{}}},
+		figures: newFigures(p),
+		moving:  moving{dials: p.Eval.Dials},
 	}
 	r.takeIDs()
 	if p.Site.Glossary != "" {
@@ -73,7 +72,7 @@ func renderBody(p Page) (body, error) {
 		return body{}, err
 	}
 	positions, err := r.moving.script()
-	return body{template.HTML(lead.String()), template.HTML(out.String()), r.contents, r.figures.files, positions, r.share()}, err
+	return body{template.HTML(lead.String()), template.HTML(out.String()), r.contents, positions, r.figures.files, r.share()}, err
 }
 
 // ownIDs are those of the page's template.
@@ -84,25 +83,51 @@ const usersID = "where-it-is-used"
 
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r *prose) RegisterFuncs(on renderer.NodeRendererFuncRegisterer) {
-	on.Register(ast.KindText, r.text)
-	on.Register(ast.KindCodeSpan, r.codeSpan)
+	for kind, write := range map[ast.NodeKind]func(util.BufWriter, ast.Node){
+		ast.KindText:            r.text,
+		ast.KindCodeSpan:        r.codeSpan,
+		ast.KindAutoLink:        r.autoLink,
+		ast.KindImage:           r.image,
+		ast.KindHTMLBlock:       r.rawBlock,
+		ast.KindRawHTML:         r.raw,
+		ast.KindFencedCodeBlock: r.fence,
+		ast.KindCodeBlock:       r.fence,
+		xast.KindFootnoteLink:   r.footnoteMark,
+		notebook.KindInsert:     r.number,
+		notebook.KindEquation:   r.equation,
+	} {
+		on.Register(kind, atOnce(write))
+	}
 	on.Register(ast.KindHeading, r.heading)
 	on.Register(ast.KindParagraph, r.paragraph)
 	on.Register(ast.KindLink, r.link)
-	on.Register(ast.KindAutoLink, r.autoLink)
-	on.Register(ast.KindImage, r.image)
-	on.Register(ast.KindHTMLBlock, r.rawBlock)
-	on.Register(ast.KindRawHTML, r.raw)
-	on.Register(ast.KindFencedCodeBlock, r.fence)
-	on.Register(ast.KindCodeBlock, r.fence)
-	on.Register(xast.KindTable, r.table)
-	on.Register(xast.KindTableHeader, r.tableHeader)
-	on.Register(xast.KindTableRow, r.tableRow)
+	on.Register(xast.KindTable, between(`<div class="scroll" tabindex="0" role="group" aria-label="Table"><table>`+"\n", "</tbody></table></div>\n"))
+	on.Register(xast.KindTableHeader, between("<thead><tr>", "</tr></thead>\n<tbody>\n"))
+	on.Register(xast.KindTableRow, between("<tr>", "</tr>\n"))
 	on.Register(xast.KindTableCell, r.tableCell)
-	on.Register(xast.KindFootnoteLink, r.footnoteMark)
 	on.Register(notebook.KindBlock, r.block)
-	on.Register(notebook.KindInsert, r.number)
-	on.Register(notebook.KindEquation, r.equation)
+}
+
+// atOnce renders nodes that are written whole, with all that is in them.
+func atOnce(write func(util.BufWriter, ast.Node)) renderer.NodeRendererFunc {
+	return func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			write(w, n)
+		}
+		return ast.WalkSkipChildren, nil
+	}
+}
+
+// between renders nodes whose tags are always the same.
+func between(start, end string) renderer.NodeRendererFunc {
+	return func(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			put(w, start)
+		} else {
+			put(w, end)
+		}
+		return ast.WalkContinue, nil
+	}
 }
 
 func put(w util.BufWriter, parts ...string) {
@@ -156,97 +181,73 @@ func alone(n ast.Node) bool {
 
 func (r *prose) link(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
 	l := n.(*ast.Link)
-	if entering {
-		r.links[n] = r.target(string(l.Destination))
-	}
-	t := r.links[n]
-	switch {
+	switch t := r.target(string(l.Destination)); {
 	case !t.ok:
 	case entering:
-		r.openLink(w, t, string(l.Title))
+		put(w, startOf(t, string(l.Title)))
 	default:
 		put(w, "</a>")
 	}
 	return ast.WalkContinue, nil
 }
 
-func (r *prose) openLink(w util.BufWriter, t target, title string) {
-	put(w, `<a href="`, escape(t.href), `"`)
+// startOf is the start tag of a link.
+func startOf(t target, title string) string {
+	tag := `<a href="` + escape(t.href) + `"`
 	if title != "" {
-		put(w, ` title="`, escape(title), `"`)
+		tag += ` title="` + escape(title) + `"`
 	}
 	if t.outside {
-		put(w, ` rel="noopener"`)
+		tag += ` rel="noopener"`
 	}
-	put(w, ">")
+	return tag + ">"
 }
 
-func (r *prose) autoLink(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
+// linkTo is a text as a link, where the target is one that may be linked to.
+func linkTo(t target, title, text string) string {
+	if !t.ok {
+		return escape(text)
 	}
+	return startOf(t, title) + escape(text) + "</a>"
+}
+
+func (r *prose) autoLink(w util.BufWriter, n ast.Node) {
 	l := n.(*ast.AutoLink)
-	url := string(l.URL(source))
+	url := string(l.URL(r.source))
 	if l.AutoLinkType == ast.AutoLinkEmail && !strings.HasPrefix(strings.ToLower(url), "mailto:") {
 		url = "mailto:" + url
 	}
-	t := r.target(url)
-	if t.ok {
-		r.openLink(w, t, "")
-	}
-	put(w, escape(string(l.Label(source))))
-	if t.ok {
-		put(w, "</a>")
-	}
-	return ast.WalkContinue, nil
+	put(w, linkTo(r.target(url), "", string(l.Label(r.source))))
 }
 
-// image shows a picture of the collection. One from elsewhere is only linked to: a page sends no request
-// that its reader didn't ask for.
-func (r *prose) image(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+// image shows a picture of the collection, as a figure where it is the whole of a paragraph. One from elsewhere is only
+// linked to: a page sends no request that its reader didn't ask for.
+func (r *prose) image(w util.BufWriter, n ast.Node) {
 	i := n.(*ast.Image)
-	alt := r.words(i, true)
+	alt, title := r.words(i, true), string(i.Title)
 	whole := n.Parent() != nil && n.Parent().Kind() == ast.KindParagraph && alone(n.Parent())
-	if svg := r.sketch(i, alt); svg != "" {
-		r.shown(w, i, svg, whole)
-		return ast.WalkSkipChildren, nil
-	}
 	t := r.target(string(i.Destination))
-	if !t.ok || t.outside {
+	element := r.sketch(i, alt)
+	switch {
+	case element != "":
+	case t.ok && !t.outside:
+		element = `<img src="` + escape(t.href) + `" alt="` + escape(alt) + `"` + r.size(string(i.Destination)) + ` loading="lazy">`
+	default:
+		element = linkTo(t, title, "[Picture: "+alt+"]")
 		if whole {
-			put(w, "<p>")
+			element = "<p>" + element + "</p>\n"
 		}
-		if t.ok {
-			r.openLink(w, t, string(i.Title))
-		}
-		put(w, "[Picture: ", escape(alt), "]")
-		if t.ok {
-			put(w, "</a>")
-		}
-		if whole {
-			put(w, "</p>\n")
-		}
-		return ast.WalkSkipChildren, nil
+		put(w, element)
+		return
 	}
-	img := `<img src="` + escape(t.href) + `" alt="` + escape(alt) + `"` + r.size(string(i.Destination)) + ` loading="lazy">`
-	r.shown(w, i, img, whole)
-	return ast.WalkSkipChildren, nil
-}
-
-// shown puts a picture's element, as a figure where it is the whole of a paragraph.
-func (r *prose) shown(w util.BufWriter, i *ast.Image, element string, whole bool) {
 	if !whole {
 		put(w, element)
 		return
 	}
-	put(w, `<figure class="picture">`, element)
-	if len(i.Title) > 0 {
-		put(w, "<figcaption>", escape(string(i.Title)), "</figcaption>")
+	if title != "" {
+		element += "<figcaption>" + escape(title) + "</figcaption>"
 	}
-	put(w, "</figure>\n")
+	put(w, `<figure class="picture">`, element, "</figure>\n")
 }
 
 // sketch is a picture drawn by hand, as part of the page; "" for others.
@@ -276,34 +277,24 @@ func (r *prose) size(dest string) string {
 
 // raw and rawBlock show HTML as the text that was typed. The notebook's parser makes none, but another
 // parser's tree must be as safe.
-func (r *prose) raw(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		put(w, escape(string(n.(*ast.RawHTML).Segments.Value(source))))
-	}
-	return ast.WalkSkipChildren, nil
+func (r *prose) raw(w util.BufWriter, n ast.Node) {
+	put(w, escape(string(n.(*ast.RawHTML).Segments.Value(r.source))))
 }
 
-func (r *prose) rawBlock(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		text := string(n.Lines().Value(source))
-		if b := n.(*ast.HTMLBlock); b.HasClosure() {
-			text += string(b.ClosureLine.Value(source))
-		}
-		put(w, "<p>", escape(strings.TrimSpace(text)), "</p>\n")
+func (r *prose) rawBlock(w util.BufWriter, n ast.Node) {
+	text := string(n.Lines().Value(r.source))
+	if b := n.(*ast.HTMLBlock); b.HasClosure() {
+		text += string(b.ClosureLine.Value(r.source))
 	}
-	return ast.WalkSkipChildren, nil
+	put(w, "<p>", escape(strings.TrimSpace(text)), "</p>\n")
 }
 
-func (r *prose) fence(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
-	code, language := string(n.Lines().Value(source)), ""
+func (r *prose) fence(w util.BufWriter, n ast.Node) {
+	language := ""
 	if f, ok := n.(*ast.FencedCodeBlock); ok {
-		language = string(f.Language(source))
+		language = string(f.Language(r.source))
 	}
-	put(w, r.codeBlock(code, language), "\n")
-	return ast.WalkSkipChildren, nil
+	put(w, r.codeBlock(string(n.Lines().Value(r.source)), language), "\n")
 }
 
 // codeBlock shows code; a keyboard can scroll it.
@@ -313,33 +304,6 @@ func (r *prose) codeBlock(code, language string) string {
 		inside = highlight(code, r.explained)
 	}
 	return `<pre class="code" tabindex="0"><code>` + inside + "</code></pre>"
-}
-
-func (r *prose) table(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		put(w, `<div class="scroll" tabindex="0" role="group" aria-label="Table"><table>`, "\n")
-	} else {
-		put(w, "</tbody></table></div>\n")
-	}
-	return ast.WalkContinue, nil
-}
-
-func (r *prose) tableHeader(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		put(w, "<thead><tr>")
-	} else {
-		put(w, "</tr></thead>\n<tbody>\n")
-	}
-	return ast.WalkContinue, nil
-}
-
-func (r *prose) tableRow(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
-	if entering {
-		put(w, "<tr>")
-	} else {
-		put(w, "</tr>\n")
-	}
-	return ast.WalkContinue, nil
 }
 
 func (r *prose) tableCell(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
@@ -365,25 +329,24 @@ func (r *prose) tableCell(w util.BufWriter, _ []byte, n ast.Node, entering bool)
 	return ast.WalkContinue, nil
 }
 
-// insert is what a number in prose came to.
-func (r *prose) insert(n *notebook.Insert) figure.Text {
-	if n.Index < 0 || n.Index >= len(r.page.Eval.Inserts) {
-		return nil
+// at gives an item of a list, or none where the list is shorter: of a notebook with mistakes not everything is evaluated.
+func at[T any](list []T, i int) (item T) {
+	if i >= 0 && i < len(list) {
+		item = list[i]
 	}
-	return r.page.Eval.Inserts[n.Index]
+	return item
 }
 
-func (r *prose) number(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+// insert is what a number in prose came to.
+func (r *prose) insert(n *notebook.Insert) figure.Text { return at(r.page.Eval.Inserts, n.Index) }
+
+func (r *prose) number(w util.BufWriter, n ast.Node) {
 	i := n.(*notebook.Insert)
-	if i.Index >= 0 && i.Index < len(r.page.Eval.InsertStates) && r.page.Eval.InsertStates[i.Index] != nil {
-		put(w, r.follows(r.insert(i), r.page.Eval.InsertStates[i.Index]))
+	if states := at(r.page.Eval.InsertStates, i.Index); states != nil {
+		put(w, r.follows(r.insert(i), states))
 	} else {
 		put(w, string(textHTML(r.insert(i))))
 	}
-	return ast.WalkContinue, nil
 }
 
 // textHTML marks the calculated pieces of a text, and gives those that differ between the systems of

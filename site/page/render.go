@@ -3,7 +3,6 @@ package page
 import (
 	"bytes"
 	"embed"
-	"errors"
 	"fmt"
 	"html/template"
 	"path"
@@ -11,8 +10,6 @@ import (
 	"time"
 	"unicode"
 	"unicode/utf8"
-
-	"turnplate/site/figure"
 )
 
 //go:embed templates
@@ -35,29 +32,21 @@ func sentence(hint string) string {
 // view is what the page's template reads.
 type view struct {
 	Page
-	System         string // "metric" or "us"
-	Up             string // from the page to the site's root: "", "../"
-	Home           string
+	body
+	System         string  // "metric" or "us"
+	Up             string  // from the page to the site's root: "", "../"
+	Assets         string  // from the page to the folder of the Assets
 	Sections       []entry // the header's navigation
 	Crumbs         []entry
 	Siblings       []entry // pages of the same section
 	Section        string  // its title
 	Previous, Next *entry
-	Title          figure.Text
-	Summary        figure.Text
 	Author, Date   string
-	Dated          bool          // Date is one that a machine can read
-	Lead           template.HTML // figures that open the page, or ""
-	Body           template.HTML
-	Positions      template.HTML // of the dials, for the script
-	Contents       []Heading
+	Dated          bool // Date is one that a machine can read
 	Lists          []list
-	UsedBy         []entry // the pages of Users
-	Cautions       bool
-	Notes          []string
+	UsedBy         []entry       // the pages of Users
 	Suspects       template.HTML // the corners that doubts are about, drawn
-	Assets         string
-	Share          string // the page's picture, or ""
+	ShareName      string        // of the page's picture, or ""
 }
 
 // entry is a link of the navigation.
@@ -81,43 +70,33 @@ func Render(p Page) (Output, error) {
 	case p.Path == "" || path.Clean(p.Path) != p.Path || path.IsAbs(p.Path) || strings.HasPrefix(p.Path, ".."):
 		return Output{}, fmt.Errorf("page: %q is not a place in the site", p.Path)
 	}
-	v := view{
-		Page: p, System: "metric", Up: up(p.Path),
-		Title: p.Eval.Title, Summary: p.Eval.Summary, Cautions: p.Eval.Cautions, Notes: p.Eval.Notes,
-	}
-	v.Home, v.Assets = v.Up+"index.html", v.Up+AssetFolder+"/"
+	v := view{Page: p, System: "metric", Up: up(p.Path)}
+	v.Assets = v.Up + AssetFolder + "/"
 	v.navigate()
-	var files []File
-	var picture *Share
+	var err error
 	switch {
 	case p.Text != nil:
-		v.Body, v.Contents = p.Text.HTML, p.Text.Contents
+		v.HTML, v.Contents = p.Text.HTML, p.Text.Contents
 	case p.Notebook != nil:
 		v.System, v.Author, v.Date = p.Notebook.Front.Units, p.Notebook.Front.Author, p.Notebook.Front.Date
-		_, err := time.Parse(time.DateOnly, v.Date)
+		_, err = time.Parse(time.DateOnly, v.Date)
 		v.Dated = err == nil
-		body, err := renderBody(p)
-		if err != nil {
+		if v.body, err = renderBody(p); err != nil {
 			return Output{}, err
 		}
-		v.Lead, v.Body, v.Contents, v.Positions, files, picture = body.lead, body.html, body.contents, body.positions, body.files, body.share
 	}
-	var err error
 	if v.Suspects, err = Suspects(p.Eval, v.System, false); err != nil {
 		return Output{}, err
 	}
-	for _, u := range p.Users {
-		v.UsedBy = append(v.UsedBy, entry{Title: u.Title, Summary: u.Summary, Href: relative(p.Path, u.Path)})
-	}
-	if len(p.Users) > 0 {
+	if v.UsedBy = v.list(Section{Pages: p.Users}).Pages; v.UsedBy != nil {
 		v.Contents = append(v.Contents, Heading{ID: usersID, Level: 2, Text: "Where it is used"})
 	}
-	if picture != nil {
-		v.Share = path.Base(picture.Path)
+	if v.share != nil {
+		v.ShareName = path.Base(v.share.Path)
 	}
 	var out bytes.Buffer
 	if err := templates.ExecuteTemplate(&out, "page.html", v); err != nil {
-		return Output{}, errors.Join(fmt.Errorf("page: %s", p.Path), err)
+		return Output{}, fmt.Errorf("page: %s: %w", p.Path, err)
 	}
-	return Output{HTML: out.Bytes(), Files: files, Share: picture}, nil
+	return Output{HTML: out.Bytes(), Files: v.files, Share: v.share}, nil
 }

@@ -13,10 +13,7 @@ import (
 
 // footnoteMark writes the mark of a footnote as goldmark does, and at its first use once more the note itself, for the
 // margin of a wide screen. Who can't see the margin has the note at the page's foot, where the mark leads.
-func (r *prose) footnoteMark(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+func (r *prose) footnoteMark(w util.BufWriter, n ast.Node) {
 	mark := n.(*xast.FootnoteLink)
 	number := strconv.Itoa(mark.Index)
 	id := "fnref:" + number
@@ -27,19 +24,18 @@ func (r *prose) footnoteMark(w util.BufWriter, _ []byte, n ast.Node, entering bo
 	if note := r.footnote(mark.Index); note != nil && mark.RefIndex == 0 {
 		put(w, `<span class="sidenote" aria-hidden="true">`, number, ". ", strings.TrimSpace(r.inline(note)), "</span>")
 	}
-	return ast.WalkContinue, nil
 }
 
-// footnote finds a note by its number.
-func (r *prose) footnote(index int) (note ast.Node) {
-	for list := r.page.Notebook.Root.LastChild(); list != nil && note == nil; list = list.PreviousSibling() {
+// footnote finds a note by its number, in the list of notes that ends the text.
+func (r *prose) footnote(index int) ast.Node {
+	for list := r.page.Notebook.Root.LastChild(); list != nil; list = list.PreviousSibling() {
 		for n := list.FirstChild(); list.Kind() == xast.KindFootnoteList && n != nil; n = n.NextSibling() {
 			if f, ok := n.(*xast.Footnote); ok && f.Index == index {
-				note = f
+				return f
 			}
 		}
 	}
-	return note
+	return nil
 }
 
 // inline is a node's text as one line of HTML without links, so that nothing in it can be reached or has a name.
@@ -57,15 +53,6 @@ func (r *prose) inline(n ast.Node) string {
 			return ast.WalkContinue, nil
 		}
 		switch n := n.(type) {
-		case *ast.Text:
-			out.WriteString(escape(string(util.UnescapePunctuations(n.Segment.Value(r.source)))))
-			if n.SoftLineBreak() || n.HardLineBreak() {
-				out.WriteByte(' ')
-			}
-		case *ast.String:
-			out.WriteString(escape(string(n.Value)))
-		case *ast.AutoLink:
-			out.WriteString(escape(string(n.Label(r.source))))
 		case *notebook.Equation:
 			out.WriteString(n.MathML)
 			if n.MathML == "" {
@@ -75,6 +62,8 @@ func (r *prose) inline(n ast.Node) string {
 			out.WriteString(string(textHTML(r.insert(n))))
 		case *notebook.Block, *ast.FencedCodeBlock, *ast.CodeBlock, *ast.HTMLBlock:
 			return ast.WalkSkipChildren, nil
+		default:
+			out.WriteString(escape(r.literal(n)))
 		}
 		return ast.WalkContinue, nil
 	})

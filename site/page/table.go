@@ -46,25 +46,26 @@ func newTables(t *figure.Table) []*tableView {
 
 func newTable(t *figure.Table, system figure.System) *tableView {
 	v := &tableView{Label: t.Title.In(system)}
-	labels := t.Rows
-	height := len(labels)
+	height := len(t.Rows)
 	for _, c := range t.Columns {
 		height = max(height, len(c.Cells))
 	}
 	v.Rows = make([]rowView, height)
-	if labels != nil {
+	if t.Rows != nil {
 		v.Heads = append(v.Heads, headView{Text: t.RowHead})
 		for i := range v.Rows {
-			cell := cellView{Head: true}
-			if i < len(labels) {
-				cell.Text = labels[i].In(system)
-			}
-			v.Rows[i].Cells = append(v.Rows[i].Cells, cell)
+			v.Rows[i].Cells = append(v.Rows[i].Cells, cellView{Head: true, Text: at(t.Rows, i).In(system)})
 		}
 	}
 	for k, c := range t.Columns {
-		v.addColumn(c, system, labels == nil && k == 0 && len(t.Columns) > 1)
+		v.addColumn(c, system, t.Rows == nil && k == 0 && len(t.Columns) > 1)
 	}
+	v.mark()
+	return v
+}
+
+// mark tells the numbers of a table from its words, by a class of whichever are fewer.
+func (v *tableView) mark() {
 	numbers, words := 0, 0
 	for _, row := range v.Rows {
 		for _, c := range row.Cells {
@@ -78,10 +79,14 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 	v.Plain = numbers > words
 	for _, row := range v.Rows {
 		for k := range row.Cells {
-			row.Cells[k].setClass(v.Plain)
+			switch c := &row.Cells[k]; {
+			case c.Number && !v.Plain:
+				c.Class = "number"
+			case !c.Number && v.Plain:
+				c.Class = "words"
+			}
 		}
 	}
-	return v
 }
 
 // gridHTML writes tables. A plot's numbers are some hundred cells, for which a template would take longer than
@@ -168,21 +173,10 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 	}
 }
 
-func (c *cellView) setClass(plain bool) {
-	switch {
-	case c.Number && !plain:
-		c.Class = "number"
-	case !c.Number && plain:
-		c.Class = "words"
-	}
-}
-
 // fraction is what stands from the decimal point on.
 func fraction(s string) string {
-	if at := strings.IndexByte(s, '.'); at >= 0 {
-		return s[at:]
-	}
-	return ""
+	whole, _, _ := strings.Cut(s, ".")
+	return s[len(whole):]
 }
 
 // pad makes a fraction as long as the longest of its column, with blanks as wide as a point (U+2008) and

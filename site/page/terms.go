@@ -104,12 +104,9 @@ func (p *reading) part(at int) *readingPart {
 }
 
 // text writes running text as goldmark does, with the links to the glossary in it.
-func (r *prose) text(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+func (r *prose) text(w util.BufWriter, n ast.Node) {
 	t := n.(*ast.Text)
-	value := t.Segment.Value(source)
+	value := t.Segment.Value(r.source)
 	write := html.DefaultWriter.Write
 	if t.IsRaw() {
 		write = html.DefaultWriter.RawWrite
@@ -132,18 +129,14 @@ func (r *prose) text(w util.BufWriter, source []byte, n ast.Node, entering bool)
 	case t.SoftLineBreak():
 		put(w, "\n")
 	}
-	return ast.WalkContinue, nil
 }
 
 // codeSpan writes code in running text; a model's name by itself links to what the model does.
-func (r *prose) codeSpan(w util.BufWriter, source []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if !entering {
-		return ast.WalkContinue, nil
-	}
+func (r *prose) codeSpan(w util.BufWriter, n ast.Node) {
 	code := ""
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
 		if t, ok := c.(*ast.Text); ok {
-			code += strings.ReplaceAll(string(t.Segment.Value(source)), "\n", " ")
+			code += strings.ReplaceAll(string(t.Segment.Value(r.source)), "\n", " ")
 		}
 	}
 	href := r.explained(code)
@@ -157,5 +150,4 @@ func (r *prose) codeSpan(w util.BufWriter, source []byte, n ast.Node, entering b
 	} else {
 		put(w, `<a href="`, escape(href), `"><code>`, textOnly(code), "</code></a>")
 	}
-	return ast.WalkSkipChildren, nil
 }
