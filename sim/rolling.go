@@ -143,26 +143,35 @@ func (r *rolling) wheel(k *corner, s *stance, c *course) (wheelForce, error) {
 	if err != nil {
 		return wheelForce{}, err
 	}
-	at := *s
 	for range mostRounds {
+		at := *s // its steering axis's own angles aren't asked for
+		at.pose = s.pose.Moved(wishbone.Twist{About: s.pose.Centre, Move: gives.last.Move, Turn: gives.last.Turn})
+		at.pose.Steered(&at.Angles, k.wheel, k.ground)
+		before := gives.last
 		w, err := r.held(k, &at, c)
-		if err != nil {
+		switch {
+		case err != nil && before == (compliance.Motion{}):
 			return w, err
+		case err != nil: // on another course it gave way too far for this one
+			gives.last = compliance.Motion{}
+			continue
 		}
-		m := gives.To(
+		gives.last = gives.response.To(
 			compliance.Load{At: at.Contact, Force: at.Outboard.Scale(k.mirror * w.lateral), Moment: k.ground.Up.Scale(k.mirror * w.aligning)},
 			compliance.Load{At: at.Centre, Force: at.Heading.Scale(r.drive)})
-		next := k.seen(s.pose.Moved(wishbone.Twist{About: s.pose.Centre, Move: m.Move, Turn: m.Turn}))
-		settled := math.Abs(next.Toe-at.Toe)+math.Abs(next.Caster-at.Caster) < given
-		if at = next; settled {
-			return r.held(k, &at, c)
+		if gives.last.Turn.Sub(before.Turn).Norm() < given {
+			// What the wheel turns out of its own side force makes its tyre softer by as much.
+			perForce := gives.response.To(compliance.Load{At: at.Contact, Force: at.Outboard}).Turn.Dot(k.ground.Up)
+			w.gradient /= 1 - w.gradient*perForce
+			return w, nil
 		}
 	}
 	return wheelForce{}, fmt.Errorf("%s: bushes and rod are too soft to hold the wheel against its own side force", k.side)
 }
 
-// answer is what a wheel's corner gives in a pose. A search for a turn asks for the same pose many times, so the last is kept.
-func (r *rolling) answer(k *corner, p *wishbone.Pose) (*compliance.Response, error) {
+// answer is what a wheel's corner gives in a pose. A search for a turn asks for the same pose many times, so the last is kept,
+// and how far the wheel gave way to start from.
+func (r *rolling) answer(k *corner, p *wishbone.Pose) (*answered, error) {
 	last := &r.answers[0]
 	if k.mirror < 0 {
 		last = &r.answers[1]
@@ -172,21 +181,22 @@ func (r *rolling) answer(k *corner, p *wishbone.Pose) (*compliance.Response, err
 		if err != nil {
 			return nil, err
 		}
-		*last = answered{*p, gives}
+		last.pose, last.response = *p, gives
 	}
-	return &last.gives, nil
+	return last, nil
 }
 
-// answered is a pose and what the corner gives in it.
+// answered is a pose, what the corner gives in it, and how far it gave last, there or in the pose before.
 type answered struct {
-	pose  wishbone.Pose
-	gives compliance.Response
+	pose     wishbone.Pose
+	response compliance.Response
+	last     compliance.Motion
 }
 
-// How near, in rad, toe and caster come to rest under the forces that move them. Each round leaves a few hundredths of what
+// How near, in rad, a wheel's turning comes to rest under the forces that move it. Each round leaves a few hundredths of what
 // was wrong before.
 const (
-	given      = 1e-12
+	given      = 1e-13
 	mostRounds = 60
 )
 

@@ -64,11 +64,12 @@ type Motion struct{ Move, Turn geom.Point }
 // ErrLoose is the error of a corner that something doesn't hold.
 var ErrLoose = errors.New("bushes, joints and rod don't hold the knuckle in this position")
 
+// The knuckle comes last: forces act on it alone, so what is solved for them starts there.
 const (
 	size      = 12
-	knuckle   = 0 // first of the knuckle's movement, then of its turning
-	upperTurn = 6
-	lowerTurn = 9
+	upperTurn = 0
+	lowerTurn = 3
+	knuckle   = 6 // first of its movement, then of its turning
 )
 
 // row is how one thing that is stiff moves with the twelve unknowns.
@@ -83,8 +84,15 @@ type Response struct {
 // moving is how many of the unknowns are the knuckle's.
 const moving = 6
 
-// length, in m, makes turns comparable with movements where rigid conditions are told apart.
-const length = 0.3
+// unit is each unknown's: the knuckle's movements count in metres, and turns in parts of 0.3 m, which makes them comparable where
+// rigid conditions are told apart.
+var unit = func() (u row) {
+	for i := range u {
+		u[i] = 1 / 0.3
+	}
+	u.set(knuckle, geom.Point{X: 1, Y: 1, Z: 1})
+	return u
+}()
 
 // mostRows is how many things can be stiff or rigid: eight of each arm, rod, coil and height.
 const mostRows = 2*8 + 3
@@ -94,8 +102,8 @@ func (c *Corner) Respond() (Response, error) {
 	r := Response{reference: c.Reference}
 	stiff, rigid := make([]row, 0, mostRows), make([]row, 0, mostRows)
 	add := func(r row, stiffness float64) {
-		for i := 3; i < size; i++ {
-			r[i] /= length
+		for i := range r {
+			r[i] *= unit[i]
 		}
 		switch {
 		case math.IsInf(stiffness, 1):
@@ -123,10 +131,7 @@ func (c *Corner) Respond() (Response, error) {
 	// Forces act on the knuckle alone, so of the inverse its own rows and columns do.
 	var own [moving]row
 	for i := range own {
-		own[i][knuckle+i] = 1
-		if i >= 3 {
-			own[i][knuckle+i] /= length
-		}
+		own[i][knuckle+i] = unit[knuckle+i]
 	}
 	held := free(rigid, stiff, own[:])
 	if held == size {
@@ -136,10 +141,9 @@ func (c *Corner) Respond() (Response, error) {
 		return r, ErrLoose
 	}
 	for i := range own {
-		for j := range own {
-			for k := held; k < size; k++ {
-				r.flexibility[i][j] += own[i][k] * own[j][k]
-			}
+		for j := range i + 1 {
+			x := own[i].dot(&own[j], held)
+			r.flexibility[i][j], r.flexibility[j][i] = x, x
 		}
 	}
 	return r, nil
@@ -204,6 +208,9 @@ func solve(stiff, rows []row, from int) bool {
 	for n := range stiff {
 		s := &stiff[n]
 		for i := from; i < size; i++ {
+			if s[i] == 0 { // most are: an arm's rows know nothing of the other's turning
+				continue
+			}
 			for j := from; j <= i; j++ {
 				l[i][j] += s[i] * s[j]
 			}
@@ -226,8 +233,12 @@ func solve(stiff, rows []row, from int) bool {
 	}
 	for n := range rows {
 		x := &rows[n]
-		for i := from; i < size; i++ {
-			for k := from; k < i; k++ {
+		first := from
+		for first < size-1 && x[first] == 0 {
+			first++
+		}
+		for i := first; i < size; i++ {
+			for k := first; k < i; k++ {
 				x[i] -= l[i][k] * x[k]
 			}
 			x[i] /= l[i][i]

@@ -54,7 +54,7 @@ func TestFlatArmAgainstClosedForm(t *testing.T) {
 	c := Corner{Reference: arm.Ball}
 	k := mat.NewSymDense(6, nil)
 	c.arm(&arm, lowerTurn, func(r row, stiffness float64) {
-		six := [6]float64{r[0], r[1], r[2], r[lowerTurn], r[lowerTurn+1], r[lowerTurn+2]}
+		six := [6]float64{r[knuckle], r[knuckle+1], r[knuckle+2], r[lowerTurn], r[lowerTurn+1], r[lowerTurn+2]}
 		k.SymRankOne(k, stiffness, mat.NewVecDense(6, six[:]))
 	})
 	var chol mat.Cholesky

@@ -230,7 +230,8 @@ func (p *Pose) Moved(t Twist) Pose {
 	q := *p
 	q.Lower, q.Upper, q.TieOuter, q.Centre = at(p.Lower), at(p.Upper), at(p.TieOuter), at(p.Centre)
 	q.Axis, q.Spin = turned(p.Axis), turned(p.Spin)
-	q.knuckle = frame{turned(p.knuckle.k), turned(p.knuckle.g), turned(p.knuckle.n)}
+	g := turned(p.knuckle.g)
+	q.knuckle = frame{q.Axis, g, q.Axis.Cross(g)}
 	return q
 }
 
