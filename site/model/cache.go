@@ -7,6 +7,7 @@ import (
 	"hash"
 	"math"
 	"reflect"
+	"slices"
 	"sync"
 
 	"turnplate/site/value"
@@ -25,16 +26,11 @@ type Cache struct {
 
 type cacheKey [sha256.Size]byte
 
-// cached is a finished job, without the axes, which every evaluation makes anew.
+// cached is the outcome of a finished job. Its axes aren't kept, as every evaluation makes them anew.
 type cached struct {
-	key      cacheKey
-	columns  []*column
-	vehicles []*vehicleCol
-	length   int
-	failures int
-	reason   string
-	missed   string
-	size     int
+	key     cacheKey
+	outcome outcome
+	size    int
 }
 
 // CacheNumbers is how many numbers a Cache holds, 8 bytes each.
@@ -63,7 +59,7 @@ func (c *Cache) get(key cacheKey) *cached {
 }
 
 func (c *Cache) put(entry *cached) {
-	if c == nil || entry.size > c.room/4 {
+	if entry.size > c.room/4 {
 		return
 	}
 	c.mu.Lock()
@@ -98,11 +94,7 @@ func (j *Job) key(bound reflect.Value, leaves []Leaf) cacheKey {
 	for _, l := range leaves {
 		number(h, float64(len(l.From.Axes)))
 		for _, x := range l.From.Axes {
-			for i, y := range j.axes {
-				if x == y {
-					number(h, float64(i))
-				}
-			}
+			number(h, float64(slices.Index(j.axes, x)))
 		}
 		for i := range l.From.Len() {
 			if l.From.Kind == value.Words {
@@ -161,7 +153,7 @@ func (j *Job) remember(c *Cache, key cacheKey) {
 	if c == nil {
 		return
 	}
-	entry := &cached{key: key, columns: j.columns, vehicles: j.vehicles, length: j.length, failures: j.failures, reason: j.reason, missed: j.missed}
+	entry := &cached{key: key, outcome: j.outcome}
 	for _, col := range j.columns {
 		entry.size += len(col.nums) + len(col.words)
 	}

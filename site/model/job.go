@@ -46,20 +46,25 @@ type Job struct {
 	arrays []*value.Array
 	first  *worker
 
-	mu         sync.Mutex
-	columns    []*column         // of the finished job
+	mu sync.Mutex
+	outcome
 	changeable []int             // fields of a vehicle output that may differ from the input's
-	vehicles   []*vehicleCol     // changed fields of vehicle outputs
 	mirrored   map[string][]bool // combinations at which a vehicle output's sides are each other's mirror
 	absent     map[string][]int  // combinations at which a vehicle output isn't there
-	length     int               // of slice outputs
 	failed     int               // lowest combination without a value
-	failures   int
-	reason     string
-	mistaken   int    // lowest combination at which the model has made a mistake
-	mistake    string // the output that was no number there
-	missing    int    // lowest combination at which a model that has a value gives no vehicle
-	missed     string // why that is
+	mistaken   int               // lowest combination at which the model has made a mistake
+	mistake    string            // the output that was no number there
+	missing    int               // lowest combination at which a model that has a value gives no vehicle
+}
+
+// outcome is what remains of a job that has been run.
+type outcome struct {
+	columns  []*column
+	vehicles []*vehicleCol // changed fields of vehicle outputs
+	length   int           // of slice outputs
+	failures int           // combinations without a value
+	reason   string        // why the first of them has none
+	missed   string        // why a model that has a value gives no vehicle
 }
 
 // vehicleCol is one field of an output vehicle that differs from the input's in some combination.
@@ -137,8 +142,7 @@ func (j *Job) Run(ctx context.Context, o Options) error {
 		key = j.key(j.first.in.Elem(), j.first.leaves)
 	}
 	if known := cache.get(key); known != nil {
-		j.columns, j.vehicles, j.length = known.columns, known.vehicles, known.length
-		j.failures, j.reason, j.missed = known.failures, known.reason, known.missed
+		j.outcome = known.outcome
 	} else {
 		j.run(ctx, o)
 		if err := ctx.Err(); err != nil {
@@ -189,9 +193,7 @@ func (j *Job) run(ctx context.Context, o Options) {
 	var next, spent atomic.Int64
 	var wait sync.WaitGroup
 	for k := range workers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
+		wait.Go(func() {
 			w := j.first
 			if k > 0 {
 				w, _ = j.newWorker()
@@ -213,7 +215,7 @@ func (j *Job) run(ctx context.Context, o Options) {
 				spent.Add(int64(now - before))
 				before = now
 			}
-		}()
+		})
 	}
 	wait.Wait()
 	j.Spent = time.Duration(spent.Load())
@@ -252,13 +254,14 @@ func (w *worker) one(i int) {
 
 // lacking tells whether an output that must be a number isn't one.
 func (c *column) lacking() bool {
-	switch {
-	case c.field.Absent != "":
+	if c.field.Absent != "" {
 		return false
-	case c.read != nil:
-		return !finite(c.read())
-	case c.many != nil:
-		return slices.ContainsFunc(c.many(), func(x float64) bool { return !finite(x) })
+	}
+	switch p := c.from.(type) {
+	case *float64:
+		return !finite(*p)
+	case *[]float64:
+		return slices.ContainsFunc(*p, func(x float64) bool { return !finite(x) })
 	}
 	return false
 }
@@ -274,16 +277,23 @@ func (j *Job) mistakeAt(i int, output string) {
 	}
 }
 
-func (c *column) store(j *Job, i int, from *column) {
-	switch {
-	case from.slice:
-		c.storeSlice(j, i, from)
-	case c.kind == value.Words:
-		c.words[i] = from.word()
-	default:
-		if c.nums[i] = from.read(); math.IsInf(c.nums[i], 0) {
+// store keeps combination i of an output, which a worker's own column holds.
+func (c *column) store(j *Job, i int, worker *column) {
+	switch p := worker.from.(type) {
+	case *string:
+		c.words[i] = *p
+	case *bool:
+		if *p {
+			c.nums[i] = 1
+		}
+	case *float64:
+		if c.nums[i] = *p; math.IsInf(*p, 0) {
 			c.nums[i] = math.NaN()
 		}
+	case *[]float64:
+		c.storeList(j, i, *p, nil)
+	case *[]string:
+		c.storeList(j, i, make([]float64, len(*p)), *p)
 	}
 }
 
@@ -309,18 +319,11 @@ func (w *worker) fail(i int, why string) {
 	}
 }
 
-// storeSlice keeps a list output. All combinations of one model have lists of one length.
-func (c *column) storeSlice(j *Job, i int, from *column) {
+// storeList keeps a list output: numbers, or texts, which are the same for all combinations and have no numbers. All
+// combinations of one model have lists of one length.
+func (c *column) storeList(j *Job, i int, xs []float64, texts []string) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	var xs []float64
-	var names []string
-	if from.names != nil {
-		names = from.names()
-		xs = make([]float64, len(names))
-	} else {
-		xs = from.many()
-	}
 	if j.length < 0 {
 		j.length = len(xs)
 	}
@@ -337,7 +340,5 @@ func (c *column) storeSlice(j *Job, i int, from *column) {
 		return // stays absent
 	}
 	copy(c.nums[i*j.length:], xs)
-	if names != nil {
-		c.words = names
-	}
+	c.words = texts
 }

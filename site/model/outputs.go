@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"turnplate/sim"
@@ -15,12 +16,9 @@ import (
 type column struct {
 	path  []string // field names down to it
 	field *sim.Field
+	from  any // points into a worker's result: to a number, a truth, a text, or a list of numbers or texts
 	kind  value.Kind
 	slice bool
-	read  func() float64
-	word  func() string
-	many  func() []float64
-	names func() []string
 	nums  []float64
 	words []string
 }
@@ -39,53 +37,41 @@ type vehicleOut struct {
 }
 
 func (o *outlet) output(v reflect.Value, f *sim.Field, path []string) {
-	t := v.Type()
-	c := &column{path: path, field: f}
-	switch {
+	switch t := v.Type(); {
 	case t == reflect.PointerTo(carType):
 		o.vehicle = append(o.vehicle, vehicleOut{strings.Join(path, "."), v})
 		return
 	case t.Kind() == reflect.Pointer:
-		pointer := v
-		holder := reflect.New(t.Elem()).Elem()
-		empty := absentOf(t.Elem())
+		holder, empty := reflect.New(t.Elem()).Elem(), reflect.New(t.Elem()).Elem()
+		noNumbers(empty)
 		o.after = append(o.after, func() {
-			if pointer.IsNil() {
+			if v.IsNil() {
 				holder.Set(empty)
 			} else {
-				holder.Set(pointer.Elem())
+				holder.Set(v.Elem())
 			}
 		})
 		g := *f
 		g.Type = t.Elem()
 		o.output(holder, &g, path)
 		return
-	case t.Kind() == reflect.Float64:
-		p := v.Addr().Interface().(*float64)
-		c.read = func() float64 { return *p }
-	case t.Kind() == reflect.Bool:
-		p := v.Addr().Interface().(*bool)
-		c.kind = value.Truth
-		c.read = func() float64 {
-			if *p {
-				return 1
-			}
-			return 0
-		}
-	case t.Kind() == reflect.String:
-		p := v.Addr().Interface().(*string)
-		c.kind, c.word = value.Words, func() string { return *p }
-	case t == reflect.TypeFor[[]float64]():
-		p := v.Addr().Interface().(*[]float64)
-		c.slice, c.many = true, func() []float64 { return *p }
-	case t == reflect.TypeFor[[]string]():
-		p := v.Addr().Interface().(*[]string)
-		c.slice, c.kind, c.names = true, value.Words, func() []string { return *p }
 	case t.Kind() == reflect.Struct:
 		o.gather(v, f, path)
 		return
+	}
+	c := &column{path: path, field: f, from: v.Addr().Interface()}
+	switch c.from.(type) {
+	case *float64:
+	case *bool:
+		c.kind = value.Truth
+	case *string:
+		c.kind = value.Words
+	case *[]float64:
+		c.slice = true
+	case *[]string:
+		c.slice, c.kind = true, value.Words
 	default:
-		panic(fmt.Sprintf("model: a model's output %s has type %s", strings.Join(path, "."), t))
+		panic(fmt.Sprintf("model: a model's output %s has type %s", strings.Join(path, "."), v.Type()))
 	}
 	o.columns = append(o.columns, c)
 }
@@ -101,18 +87,11 @@ func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
 		if f != nil {
 			g.Absent = cmp.Or(g.Absent, f.Absent)
 		}
-		o.output(v.FieldByIndex(g.Index), &g, append(append([]string{}, path...), g.Name))
+		o.output(v.FieldByIndex(g.Index), &g, append(slices.Clone(path), g.Name))
 	}
 }
 
-// absentOf is a struct or number with every number absent.
-func absentOf(t reflect.Type) reflect.Value {
-	v := reflect.New(t).Elem()
-	noNumbers(v)
-	return v
-}
-
-// noNumbers makes every number of a struct absent.
+// noNumbers makes a number, or every number of a struct, absent.
 func noNumbers(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Float64:

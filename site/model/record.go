@@ -76,22 +76,11 @@ func reorder(a *value.Array) *value.Array {
 		return a
 	}
 	out := *a
-	out.Axes = sorted
-	out.Num = make([]float64, len(a.Num))
-	steps := value.Strides(sorted, a)
-	at := make([]int, len(sorted))
+	out.Axes, out.Num = sorted, make([]float64, len(a.Num))
+	walk, _ := value.NewWalk(sorted, a)
 	for i := range out.Num {
-		pos := 0
-		for k, x := range at {
-			pos += steps[k] * x
-		}
-		out.Num[i] = a.Num[pos]
-		for k := len(at) - 1; k >= 0; k-- {
-			if at[k]++; at[k] < sorted[k].Length {
-				break
-			}
-			at[k] = 0
-		}
+		out.Num[i] = a.Num[walk.Pos[0]]
+		walk.Next()
 	}
 	return &out
 }

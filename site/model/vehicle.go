@@ -44,13 +44,10 @@ var carLeaves = func() []carLeaf {
 	return list
 }()
 
+// leafOf reads one number of a vehicle, whose right corner may be the left one's mirror image.
 func leafOf(v *sim.Vehicle, l carLeaf) float64 {
-	if strings.HasPrefix(l.path, "Right.") && v.Right == nil {
-		for _, other := range carLeaves {
-			if other.path == "Front."+strings.TrimPrefix(l.path, "Right.") {
-				return reflect.ValueOf(v).Elem().FieldByIndex(other.index).Float()
-			}
-		}
+	if side, right := strings.CutPrefix(l.path, "Right."); right && v.Right == nil {
+		l = carLeaves[leafAt("Front."+side)]
 	}
 	return reflect.ValueOf(v).Elem().FieldByIndex(l.index).Float()
 }

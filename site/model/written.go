@@ -81,35 +81,19 @@ func Trails(car *value.Record) map[string][]value.Mark {
 // Settled gives the vehicle that a record describes, with every spread at its mean and the first of all words. What
 // isn't given, or is absent throughout, has its default or is zero.
 func Settled(car *value.Record) sim.Vehicle {
+	everyAxis := func(*value.Axis) bool { return true }
+	settled, _ := value.Each(car, func(a *value.Array) (value.Value, error) {
+		if a.Kind != value.Words {
+			return value.Reduce(a, everyAxis, value.Average), nil
+		}
+		first := map[*value.Axis]int{}
+		for _, x := range a.Axes {
+			first[x] = 0
+		}
+		return value.Pick(a, first), nil
+	})
 	var v sim.Vehicle
-	_ = (&Binder{}).Bind(&v, settle(car).(*value.Record)) // its error lists what isn't given, and that needn't be
-	return v
-}
-
-func settle(v value.Value) value.Value {
-	switch v := v.(type) {
-	case *value.Array:
-		if v.Kind == value.Words {
-			first := map[*value.Axis]int{}
-			for _, a := range v.Axes {
-				first[a] = 0
-			}
-			return value.Pick(v, first)
-		}
-		return value.Reduce(v, func(*value.Axis) bool { return true }, value.Average)
-	case *value.Record:
-		out := &value.Record{Type: v.Type, Fields: make(map[string]value.Value, len(v.Fields))}
-		for name, f := range v.Fields {
-			out.Fields[name] = settle(f)
-		}
-		return out
-	case *value.List:
-		out := &value.List{Type: v.Type}
-		for _, item := range v.Items {
-			out.Items = append(out.Items, settle(item))
-		}
-		return out
-	}
+	_ = (&Binder{}).Bind(&v, settled.(*value.Record)) // its error lists what isn't given, and that needn't be
 	return v
 }
 

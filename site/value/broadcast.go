@@ -25,13 +25,13 @@ func NewWalk(axes []*Axis, arrays ...*Array) (*Walk, error) {
 	}
 	w := &Walk{Axes: axes, N: n, At: make([]int, len(axes)), Pos: make([]int, len(arrays))}
 	for _, a := range arrays {
-		w.steps = append(w.steps, Strides(axes, a))
+		w.steps = append(w.steps, strides(axes, a))
 	}
 	return w, nil
 }
 
-// Strides says how far an array's element moves for a step along each of axes; 0 where it doesn't vary.
-func Strides(axes []*Axis, a *Array) []int {
+// strides says how far an array's element moves for a step along each of axes; 0 where it doesn't vary.
+func strides(axes []*Axis, a *Array) []int {
 	steps := make([]int, len(axes))
 	stride := 1
 	for i := len(a.Axes) - 1; i >= 0; i-- {

@@ -13,7 +13,7 @@ import (
 
 // along gives x's elements along an axis for the combination at which walk stands.
 func along(w *Walk, k int, a *Array, axis *Axis) []float64 {
-	step := Strides([]*Axis{axis}, a)[0]
+	step := strides([]*Axis{axis}, a)[0]
 	xs := make([]float64, axis.Length)
 	for i := range xs {
 		xs[i] = a.Num[w.Pos[k]+i*step]
@@ -187,7 +187,7 @@ func Slope(y, x *Array, axis *Axis) (*Array, error) {
 	if err != nil {
 		return nil, err
 	}
-	step := Strides([]*Axis{axis}, out)[0]
+	step := strides([]*Axis{axis}, out)[0]
 	for range w.N {
 		for i, g := range gradient(along(w, 1, x, axis), along(w, 0, y, axis)) {
 			out.Num[w.Pos[2]+i*step] = finite(g)

@@ -16,7 +16,7 @@ func Pick(a *Array, at map[*Axis]int) *Array {
 		return a
 	}
 	base := 0
-	for i, step := range Strides(a.Axes, a) {
+	for i, step := range strides(a.Axes, a) {
 		base += step * at[a.Axes[i]] // 0 for the axes that stay
 	}
 	out := *a
