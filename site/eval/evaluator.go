@@ -47,10 +47,11 @@ type Evaluator struct {
 	options Options
 	mu      sync.Mutex
 	parsed  map[string]*parsed
-	done    map[string]*future
+	done    map[need]*future
 	draws   map[int]*value.Axis
 	plan    *plan
 	circles circles
+	whole   func() map[string]bool
 }
 
 // parsed is a notebook whose blocks have been read, and the notebooks it names.
@@ -61,6 +62,7 @@ type parsed struct {
 	blocks []*lang.Block
 	faults diag.List
 	uses   []string
+	picks  []string // names that its text may pick from those notebooks
 }
 
 type future struct {
@@ -74,25 +76,27 @@ func New(source Source, options Options) *Evaluator {
 	if options.Limits == (Limits{}) {
 		options.Limits = UsualLimits
 	}
-	return &Evaluator{source: source, options: options, parsed: map[string]*parsed{}, done: map[string]*future{}, draws: map[int]*value.Axis{},
+	ev := &Evaluator{source: source, options: options, parsed: map[string]*parsed{}, done: map[need]*future{}, draws: map[int]*value.Axis{},
 		plan: &plan{changed: make(chan struct{})}}
+	ev.whole = sync.OnceValue(ev.listWhole)
+	return ev
 }
 
 // Page evaluates a notebook. It never gives nil; a notebook that can't be read gives a page with that fault.
 func (ev *Evaluator) Page(ctx context.Context, path string) *Page {
-	page, _ := ev.evaluate(ctx, path)
+	page, _ := ev.evaluate(ctx, need{path: path})
 	return page
 }
 
-func (ev *Evaluator) evaluate(ctx context.Context, path string) (*Page, map[string]value.Value) {
+func (ev *Evaluator) evaluate(ctx context.Context, n need) (*Page, map[string]value.Value) {
 	ev.mu.Lock()
-	f := ev.done[path]
+	f := ev.done[n]
 	if f == nil {
 		f = &future{}
-		ev.done[path] = f
+		ev.done[n] = f
 	}
 	ev.mu.Unlock()
-	f.once.Do(func() { f.page, f.names = ev.run(ctx, path) })
+	f.once.Do(func() { f.page, f.names = ev.run(ctx, n) })
 	return f.page, f.names
 }
 
@@ -108,6 +112,7 @@ func (ev *Evaluator) parse(path string) *parsed {
 		if p.nb, p.err = ev.source.Notebook(path); p.err != nil {
 			return
 		}
+		p.picks = picks(p.nb.Source)
 		for _, b := range p.nb.Blocks {
 			block, faults := lang.Parse(b.Snippet)
 			p.blocks = append(p.blocks, block)
@@ -130,7 +135,8 @@ func (ev *Evaluator) parse(path string) *parsed {
 	return p
 }
 
-func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]value.Value) {
+func (ev *Evaluator) run(ctx context.Context, n need) (*Page, map[string]value.Value) {
+	path := n.path
 	defer ev.plan.finish(path)
 	p := ev.parse(path)
 	if p.err != nil {
@@ -141,12 +147,12 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	visited := ev.options.Yours[path].Text != "" || ev.options.Still != nil
 	for _, u := range p.uses {
 		if ev.circle(u) == nil {
-			page, _ := ev.evaluate(ctx, u)
+			page, _ := ev.evaluate(ctx, ev.needs(n, u))
 			visited = visited || page.Visited
 		}
 	}
 	s := &scope{
-		ev: ev, ctx: ctx, nb: p.nb, page: &Page{Visited: visited}, circle: circle, uses: map[string]bool{}, files: map[string]bool{},
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{Visited: visited}, circle: circle, need: n, uses: map[string]bool{}, files: map[string]bool{},
 		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
 		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
 		budget: budget{limits: ev.options.Limits},
@@ -158,10 +164,16 @@ func (ev *Evaluator) run(ctx context.Context, path string) (*Page, map[string]va
 	// After a syntax fault later names can't be trusted: their mistakes would only repeat it.
 	if len(p.faults) == 0 && !p.nb.Cut {
 		s.offers(p.blocks)
-		for i, b := range p.blocks {
-			s.block(b, i)
+		var only map[ast.Stmt]bool
+		if n.by != "" {
+			only = excerpt(p.blocks, ev.picked(n.by))
 		}
-		s.finish()
+		for i, b := range p.blocks {
+			s.block(b, i, only)
+		}
+		if n.by == "" {
+			s.finish()
+		}
 	}
 	values := s.kept()
 	s.page.Faults.Sort()
@@ -210,6 +222,7 @@ type scope struct {
 	page   *Page
 	text   *lang.Text // of the block or number at hand
 	circle []string   // the way back to this notebook through use, if there is one
+	need   need
 	uses   map[string]bool
 	files  map[string]bool
 	names  names
@@ -228,11 +241,15 @@ func (s *scope) fault(n ast.Node, hint, format string, args ...any) value.Value 
 	return value.Broken{}
 }
 
-func (s *scope) block(b *lang.Block, index int) {
+// block runs a block's statements, only those that are listed if there is a list.
+func (s *scope) block(b *lang.Block, index int, only map[ast.Stmt]bool) {
 	s.page.Blocks = append(s.page.Blocks, Block{})
 	s.text = b.Text
 	for _, stmt := range b.Stmts {
 		s.doubts.step++
+		if only != nil && !only[stmt] {
+			continue
+		}
 		before := len(s.page.Faults)
 		if s.ctx.Err() != nil || s.budget.broke {
 			return // later blocks would only repeat the mistake

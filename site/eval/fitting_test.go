@@ -29,7 +29,7 @@ Fitting{Set: set, Bench: Bench{FrontLeg: 310*mm, RearLeg: 300*mm, LegPitch: 1.5*
 	p := ev.Page(context.Background(), "a")
 	require.Empty(t, p.Faults, "%v", p.Faults)
 	f := p.Blocks[0].Figures[0].(*figure.Fitting)
-	_, names := ev.evaluate(context.Background(), "a")
+	_, names := ev.evaluate(context.Background(), need{path: "a"})
 	car := vehicleOf(t, names["car"])
 	target := func(deg float64) *sim.Sides {
 		return &sim.Sides{Left: deg * math.Pi / 180, Right: deg * math.Pi / 180}

@@ -135,7 +135,7 @@ trip := Travel{Vehicle: car, Bump: bump}
 `
 	l := library{"a.md": "# A\n" + fence(code)}
 	ev := New(l, Options{})
-	_, names := ev.evaluate(context.Background(), "a")
+	_, names := ev.evaluate(context.Background(), need{path: "a"})
 	stock := vehicleOf(t, names["truck"])
 	camber := names["trip"].(*value.Record).Fields["Camber"].(*value.Array)
 	right := names["trip"].(*value.Record).Fields["Right"].(*value.Record).Fields["Trail"].(*value.Array)

@@ -25,7 +25,7 @@ car.Body = []Obstacle{
 gap := Clearance{Vehicle: car}
 `)}, Options{})
 	require.Empty(t, ev.Page(context.Background(), "a").Faults)
-	_, names := ev.evaluate(context.Background(), "a")
+	_, names := ev.evaluate(context.Background(), need{path: "a"})
 	gaps := names["gap"].(*value.Record).Fields["Gap"].(*value.Array)
 	require.Equal(t, []string{"arch lip", "frame rail"}, gaps.Axes[0].Labels)
 

@@ -27,7 +27,7 @@ Curves{X: bump, Y: up.Caster}
 	require.Empty(t, p.Faults, "%v", p.Faults)
 	require.Len(t, p.Dials, 1)
 	assert.Equal(t, 2, p.Dials[0].Start, "nearest nought")
-	_, names := ev.evaluate(context.Background(), "a")
+	_, names := ev.evaluate(context.Background(), need{path: "a"})
 	car := vehicleOf(t, names["truck"])
 
 	states := p.Blocks[0].States

@@ -39,7 +39,7 @@ Drawing{Vehicle: car, View: "top", Sweep: false}
 	require.NotNil(t, one.Swept)
 	assert.Equal(t, []string{"arch lip", "frame rail"}, one.Swept.Names)
 
-	_, names := ev.evaluate(context.Background(), "a")
+	_, names := ev.evaluate(context.Background(), need{path: "a"})
 	car := vehicleOf(t, names["car"])
 	want, err := sim.Clearance{Vehicle: car}.Run()
 	require.NoError(t, err)

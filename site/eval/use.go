@@ -37,7 +37,7 @@ func (s *scope) use(call *ast.CallExpr) value.Value {
 	if c := s.ev.circle(path); c != nil {
 		return s.fault(lit, "", "%s uses itself: %s", path, strings.Join(c, " → "))
 	}
-	page, names := s.ev.evaluate(s.ctx, path)
+	page, names := s.ev.evaluate(s.ctx, s.ev.needs(s.need, path))
 	s.uses[path] = true
 	if !s.offersOne(lit, append([]string{path}, page.Uses...)) {
 		return value.Broken{}

@@ -1,0 +1,163 @@
+package build
+
+import (
+	"bytes"
+	"context"
+	"maps"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/notebooks"
+	"turnplate/site/collection"
+	"turnplate/site/diag"
+	"turnplate/site/value"
+)
+
+// measured is the demo's vehicle in a notebook by itself, without what is derived from it.
+func measured(t *testing.T) string {
+	t.Helper()
+	source, err := notebooks.FS.ReadFile("vehicles/corrie.md")
+	require.NoError(t, err)
+	block := regexp.MustCompile("(?s)```go params\nfactory := .*?```\n").Find(source)
+	require.NotNil(t, block)
+	return "---\nyours: car\ndraws: 20\n---\n# Car\n\n" + strings.Replace(string(block), "factory :=", "car :=", 1)
+}
+
+// between stand two notebooks between the vehicle and the page: they give more than the page reads, change what they
+// gave, and hand on each other's.
+const between = `---
+draws: 20
+---
+
+# Set
+
+~~~go params
+car    := use("car").car
+set    := AlignTo{Vehicle: car, Caster: 4*deg, Camber: 0*deg, Toe: 0.05*deg, UseUpper: yes, LegTravel: 15*mm, ShiftTravel: 10*mm}
+stands := set.Nearest
+unread := ParkingEffort{Vehicle: car}
+before := stands.Tyre.Mass
+stands.Spring.Rate = car.Spring.Rate*uniform(0.9, 1.1)
+Claim{"It is a wheel", before > 0*kg}
+~~~
+`
+
+const handsOn = `---
+draws: 20
+---
+
+# Rolls
+
+~~~go params
+set   := use("set")
+rolls := ReturnTorque{Vehicle: set.stands, Speed: 60*kph, LateralAcceleration: 0.2*gravity}
+lost  := Alignment{Vehicle: set.car}
+~~~
+`
+
+const readerPage = `---
+draws: 20
+---
+
+# Page
+
+~~~go params
+by     := use("rolls")
+car    := use("car").car
+park   := ParkingEffort{Vehicle: by. /* what it uses */ set.
+	stands}
+ride   := Ride{Vehicle: by.set.stands, Speed: 60*kph}
+up     := span(-40*mm, 40*mm, 5)
+travel := Travel{Vehicle: by.set.stands, Bump: up}
+clear  := Clearance{Vehicle: car, BumpFrom: -40*mm, BumpTo: 40*mm}
+found  := Survey{Readings: readings("read.csv"), Start: car}
+tried  := dial(0*mm, -20*mm, 20*mm, 5)
+turned := Travel{Vehicle: car, Bump: tried}
+Curves{Title: "Camber, and {by.rolls.Total in N*m to 0.0001} of return torque", X: up, Y: travel.Camber}
+Drawing{Title: "The corner", Vehicle: car, View: "front"}
+~~~
+
+{park.RimForce in N to 0.0001} {clear.SmallestGap in mm to 0.0001} {found.Front.UpperBall.X in mm to 0.0001}
+{found.Misfit to 0.0001} {turned.Camber in deg to 0.0001} {by.set.before in kg to 0.0001}
+`
+
+func readersCollection(t *testing.T) fstest.MapFS {
+	read, err := notebooks.FS.ReadFile("vehicles/corrie-points.csv")
+	require.NoError(t, err)
+	files := fstest.MapFS{"read.csv": {Data: read}, "car.md": {Data: []byte(measured(t))}}
+	for name, text := range map[string]string{"set.md": between, "rolls.md": handsOn, "page.md": readerPage} {
+		files[name] = &fstest.MapFile{Data: []byte(strings.ReplaceAll(text, "~~~", "```"))}
+	}
+	return files
+}
+
+// numbersOf lists the fields of a record that are single numbers, by dotted paths.
+func numbersOf(r *value.Record) (paths []string) {
+	for _, name := range slices.Sorted(maps.Keys(r.Fields)) {
+		switch v := r.Fields[name].(type) {
+		case *value.Record:
+			for _, below := range numbersOf(v) {
+				paths = append(paths, name+"."+below)
+			}
+		case *value.Array:
+			if v.Kind == value.Number && len(v.Axes) == 0 {
+				paths = append(paths, name)
+			}
+		}
+	}
+	return paths
+}
+
+var madeFrom = regexp.MustCompile(`From inputs</dt><dd><code>[0-9a-f]+</code>`)
+
+// What is kept from one set of a reader's values to the next never shows in the page: after each field in turn it is the
+// page that a site has whose notebook says the same.
+func TestEachOfYours(t *testing.T) {
+	files := readersCollection(t)
+	open := func(files fstest.MapFS) *Site {
+		c, err := collection.Open(files, "notes")
+		require.NoError(t, err)
+		s, err := Evaluate(context.Background(), c, Options{Engine: func([]byte) map[string][]byte { return nil }})
+		require.NoError(t, err)
+		require.Empty(t, s.Faults)
+		return s
+	}
+	bundle, err := open(files).Bundle()
+	require.NoError(t, err)
+	live, err := Unpack(context.Background(), bundle)
+	require.NoError(t, err)
+	offered, err := live.Offered("car")
+	require.NoError(t, err)
+	paths := numbersOf(offered.Page)
+	require.Greater(t, len(paths), 60)
+	changed := 0
+	var before []byte
+	for _, path := range paths {
+		text := "car." + path + " = car." + path + "*0.99"
+		theirs := map[string]diag.Snippet{"car": {File: "yours", Source: []byte(text), Text: text, Starts: slices.Repeat([]diag.Pos{{Line: 1, Col: 1}}, len(text))}}
+		live = live.With(context.Background(), theirs, []string{""})
+		still, err := live.Page("page.html")
+		require.NoError(t, err)
+		require.NotEmpty(t, still.HTML, "%s: %v", path, still.Faults)
+		live = live.With(context.Background(), theirs, nil)
+		shown, err := live.Page("page.html")
+		require.NoError(t, err)
+		if !bytes.Equal(shown.HTML, before) {
+			changed++
+		}
+		before = shown.HTML
+		said := maps.Clone(files)
+		said["car.md"] = &fstest.MapFile{Data: []byte(strings.Replace(string(files["car.md"].Data), "}\n```", "}\n"+text+"\n```", 1))}
+		s := open(said)
+		want, err := s.page("page", s.shared())
+		require.NoError(t, err)
+		assert.Equal(t, madeFrom.ReplaceAllString(string(want.HTML), ""), madeFrom.ReplaceAllString(string(shown.HTML), ""), path)
+	}
+	assert.Greater(t, changed, 30)
+}

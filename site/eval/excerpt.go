@@ -1,0 +1,103 @@
+package eval
+
+import (
+	"cmp"
+	"go/ast"
+	"regexp"
+
+	"turnplate/site/lang"
+)
+
+// A reader with values of their own waits for one page. Of the notebooks that it uses, only what it reads is worked out
+// for them: an excerpt. Their mistakes were told when the site was written.
+
+// need is a notebook as it is to be worked out.
+type need struct {
+	path string
+	by   string // the page that needs an excerpt of it; "" is all of it
+}
+
+// needs says what a notebook that is worked out needs of one that it uses.
+func (ev *Evaluator) needs(of need, path string) need {
+	if len(ev.options.Yours) == 0 && ev.options.Still == nil || ev.whole()[path] {
+		return need{path: path}
+	}
+	return need{path, cmp.Or(of.by, of.path)}
+}
+
+// reach lists a notebook and all that it uses.
+func (ev *Evaluator) reach(path string, to map[string]bool) {
+	if to[path] {
+		return
+	}
+	to[path] = true
+	for _, u := range ev.parse(path).uses {
+		ev.reach(u, to)
+	}
+}
+
+// listWhole lists the notebooks that are never worked out in excerpts: those whose vehicles a reader's values are for, because
+// all of them is looked at for mistakes and doubts, and what those use, because nothing must be worked out twice: two
+// values of one name would vary over different axes.
+func (ev *Evaluator) listWhole() map[string]bool {
+	list := map[string]bool{}
+	for path := range ev.options.Yours {
+		ev.reach(path, list)
+	}
+	return list
+}
+
+// picked are the names that a page, and what it uses, may pick from notebooks.
+func (ev *Evaluator) picked(by string) map[string]bool {
+	names, reached := map[string]bool{}, map[string]bool{}
+	ev.reach(by, reached)
+	for path := range reached {
+		for _, name := range ev.parse(path).picks {
+			names[name] = true
+		}
+	}
+	return names
+}
+
+// afterDot finds the names that a text picks from something: in blocks, and in numbers in prose.
+var afterDot = regexp.MustCompile(`\.(?:\s|//[^\n]*\n|/\*(?s:.*?)\*/)*([\pL_][\pL\p{Nd}_]*)`)
+
+func picks(source []byte) (names []string) {
+	for _, m := range afterDot.FindAllSubmatch(source, -1) {
+		names = append(names, string(m[1]))
+	}
+	return names
+}
+
+// excerpt gives the statements that make what the names stand for at the end: those that write one of them, or what one
+// of those reads. All that say use are among them, so that a page knows what it depends on.
+func excerpt(blocks []*lang.Block, names map[string]bool) map[ast.Stmt]bool {
+	in, needed := map[ast.Stmt]bool{}, map[string]bool{}
+	for name := range names {
+		needed[name] = true
+	}
+	for i := len(blocks) - 1; i >= 0; i-- {
+		for j := len(blocks[i].Stmts) - 1; j >= 0; j-- {
+			stmt, ok := blocks[i].Stmts[j].(*ast.AssignStmt)
+			if !ok {
+				continue
+			}
+			uses := false
+			ast.Inspect(stmt, func(n ast.Node) bool {
+				uses = uses || useCall(n) != nil
+				return true
+			})
+			if root, _ := lang.Chain(stmt.Lhs[0]); !uses && !needed[root.Name] {
+				continue
+			}
+			in[stmt] = true
+			ast.Inspect(stmt, func(n ast.Node) bool {
+				if name, ok := n.(*ast.Ident); ok {
+					needed[name.Name] = true
+				}
+				return true
+			})
+		}
+	}
+	return in
+}
