@@ -10,8 +10,8 @@ import (
 	"turnplate/site/starter"
 )
 
-// Begin writes the starter collection to a new or empty folder and gives the names of its files. If it
-// fails half way, it removes what it wrote.
+// Begin writes the starter collection to a new or empty folder and gives the names of its files. If it fails half way, it
+// removes what it wrote, unless somebody else is filling the folder at the same time.
 func Begin(folder string) (files []string, err error) {
 	entries, err := os.ReadDir(folder)
 	switch {
@@ -21,34 +21,20 @@ func Begin(folder string) (files []string, err error) {
 	case len(entries) > 0:
 		return nil, Misuse{fmt.Errorf("%s is not empty; name a new folder", folder)}
 	}
-	defer func() {
-		if err != nil {
-			for _, name := range files {
-				os.Remove(filepath.Join(folder, name))
-			}
-		}
-	}()
 	err = fs.WalkDir(starter.FS, ".", func(name string, d fs.DirEntry, err error) error {
-		to := filepath.Join(folder, filepath.FromSlash(name))
-		switch {
-		case err != nil:
-			return err
-		case d.IsDir():
-			return os.MkdirAll(to, 0o777)
-		case filepath.Ext(name) == ".go":
-			return nil
+		if err == nil && !d.IsDir() {
+			files = append(files, filepath.FromSlash(name))
 		}
-		data, err := fs.ReadFile(starter.FS, name)
-		if err != nil {
-			return err
-		}
-		f, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if err != nil {
-			return err
-		}
-		files = append(files, filepath.FromSlash(name))
-		_, err = f.Write(data)
-		return errors.Join(err, f.Close())
+		return err
 	})
+	if err != nil {
+		return nil, err
+	}
+	err = os.CopyFS(folder, starter.FS)
+	if err != nil && !errors.Is(err, fs.ErrExist) { // a file that has come into the folder meanwhile is somebody else's
+		for _, name := range files {
+			os.Remove(filepath.Join(folder, name))
+		}
+	}
 	return files, err
 }

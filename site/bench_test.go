@@ -143,7 +143,8 @@ type floorPage struct {
 // floorOf evaluates a collection and gives what the floor makes of it.
 func floorOf(b *testing.B, folder string) (pages []floorPage) {
 	o := &Outcome{}
-	s, err := o.evaluate(context.Background(), folder, nil, func(*build.Site) error { return nil })
+	var s *build.Site
+	err := o.evaluate(context.Background(), folder, nil, func(evaluated *build.Site) error { s = evaluated; return nil })
 	require.NoError(b, err)
 	require.True(b, o.Good())
 	plots := 0

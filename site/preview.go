@@ -27,13 +27,9 @@ type Console struct {
 // mistakes to its Errs, a line each.
 func Preview(ctx context.Context, folder, address string, console Console) error {
 	p := printer{folder: folder, Console: console}
-	progress := p.progress
-	if console.Progress == nil {
-		progress = nil
-	}
 	options := preview.Options{
 		Folder: folder, Listen: address, Version: Version,
-		Started: p.started, Report: p.report, Progress: progress,
+		Started: p.started, Report: p.report, Progress: p.progress,
 	}
 	if folder == "" {
 		options.Files, options.Name, options.Note = notebooks.FS, demoName, demoNote
@@ -60,7 +56,7 @@ type printer struct {
 }
 
 func (p *printer) progress(done, total int) {
-	if !p.ready.Load() {
+	if p.Progress != nil && !p.ready.Load() {
 		p.Progress(done, total)
 	}
 }
@@ -95,14 +91,7 @@ func (p *printer) report(r preview.Report) {
 	}
 	o := Outcome{Folder: p.folder, Faults: r.Faults, Doubts: r.Doubts, Claims: r.Claims}
 	var lines strings.Builder
-	for i, d := range o.Faults {
-		if i == maxShown {
-			fmt.Fprintf(&lines, "and %d more\n", len(o.Faults)-maxShown)
-			break
-		}
-		d.File = o.place(d.File)
-		fmt.Fprintln(&lines, visible(d.Error()))
-	}
+	o.print(&lines, o.Faults, "", false)
 	o.PrintFailing(&lines)
 	now := lines.String()
 	if now != p.last {

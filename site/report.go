@@ -7,37 +7,30 @@ import (
 	"path/filepath"
 	"strings"
 	"unicode"
+
+	"turnplate/site/build"
+	"turnplate/site/diag"
 )
 
-// maxShown bounds the mistakes printed in one run; the rest are counted.
+// maxShown bounds the mistakes printed in one run, and the doubts; the rest are counted.
 const maxShown = 100
 
-// PrintFaults writes each mistake as file:line:col: message, with the line and a caret below it. Files are
-// named from where the program was started, so that an editor can open them.
-func (o *Outcome) PrintFaults(w io.Writer) {
-	for i, d := range o.Faults {
-		if i == maxShown {
-			fmt.Fprintf(w, "and %d more\n", len(o.Faults)-maxShown)
-			return
-		}
-		d.File = o.place(d.File)
-		fmt.Fprintln(w, visible(d.Error()))
-		if excerpt := d.Excerpt(); excerpt != "" {
-			fmt.Fprintln(w, visible(excerpt))
-		}
-	}
-}
+// PrintFaults writes each mistake as file:line:col: message, with the line and a caret below it.
+func (o *Outcome) PrintFaults(w io.Writer) { o.print(w, o.Faults, "", true) }
 
-// PrintDoubts writes each doubt as file:line:col: doubt: message, with the line and a caret below it.
-func (o *Outcome) PrintDoubts(w io.Writer) {
-	for i, d := range o.Doubts {
+// PrintDoubts writes each doubt in the same way, as file:line:col: doubt: message.
+func (o *Outcome) PrintDoubts(w io.Writer) { o.print(w, o.Doubts, "doubt: ", true) }
+
+// print writes mistakes or doubts. Files are named from where the program was started, so that an editor can open them.
+func (o *Outcome) print(w io.Writer, list diag.List, kind string, excerpts bool) {
+	for i, d := range list {
 		if i == maxShown {
-			fmt.Fprintf(w, "and %d doubts more\n", len(o.Doubts)-maxShown)
+			fmt.Fprintf(w, "%sand %d more\n", kind, len(list)-maxShown)
 			return
 		}
-		d.File, d.Message = o.place(d.File), "doubt: "+d.Message
+		d.File, d.Message = o.place(d.File), kind+d.Message
 		fmt.Fprintln(w, visible(d.Error()))
-		if excerpt := d.Excerpt(); excerpt != "" {
+		if excerpt := d.Excerpt(); excerpts && excerpt != "" {
 			fmt.Fprintln(w, visible(excerpt))
 		}
 	}
@@ -122,24 +115,19 @@ func visible(text string) string {
 	}, text)
 }
 
-// The document that verify --json prints. Its fields are described in README.md; they are only ever added
-// to.
+// document is what verify --json prints. Its fields are described in README.md; they are only ever added to.
 type document struct {
-	Turnplate  string         `json:"turnplate"`
-	Collection string         `json:"collection"`
-	Good       bool           `json:"good"`
-	Notebooks  []jsonNotebook `json:"notebooks"`
-	Drafts     []string       `json:"drafts"`
-	Faults     []jsonFault    `json:"faults"`
-	Doubts     []jsonFault    `json:"doubts"`
-	Claims     []jsonClaim    `json:"claims"`
+	Turnplate  string      `json:"turnplate"`
+	Collection string      `json:"collection"`
+	Good       bool        `json:"good"`
+	Notebooks  []Notebook  `json:"notebooks"`
+	Drafts     []string    `json:"drafts"`
+	Faults     []jsonFault `json:"faults"`
+	Doubts     []jsonFault `json:"doubts"`
+	Claims     []jsonClaim `json:"claims"`
 }
 
-type jsonNotebook struct {
-	File  string `json:"file"`
-	Title string `json:"title"`
-}
-
+// jsonFault is a mistake or a doubt.
 type jsonFault struct {
 	File    string `json:"file"`
 	Line    int    `json:"line"`
@@ -148,34 +136,38 @@ type jsonFault struct {
 	Hint    string `json:"hint"`
 }
 
+// jsonClaim is a build.Claim.
 type jsonClaim struct {
 	File   string `json:"file"`
 	Line   int    `json:"line"`
-	Text   string `json:"text"`
+	Says   string `json:"text"`
 	Holds  bool   `json:"holds"`
 	Detail string `json:"detail"`
 }
 
+// listed makes of every item of a list what stands for it in the document, where an empty list is [].
+func listed[A, B any](list []A, as func(A) B) []B {
+	out := make([]B, 0, len(list))
+	for _, item := range list {
+		out = append(out, as(item))
+	}
+	return out
+}
+
 // WriteJSON writes the outcome for programs. Files are named from the collection's root.
 func (o *Outcome) WriteJSON(w io.Writer) error {
-	doc := document{
-		Turnplate: Version, Collection: o.Title, Good: o.Good(), Drafts: append([]string{}, o.Drafts...),
-		Notebooks: []jsonNotebook{}, Faults: []jsonFault{}, Doubts: []jsonFault{}, Claims: []jsonClaim{},
-	}
-	for _, n := range o.Notebooks {
-		doc.Notebooks = append(doc.Notebooks, jsonNotebook(n))
-	}
-	for _, d := range o.Faults {
-		doc.Faults = append(doc.Faults, jsonFault{d.File, d.Pos.Line, d.Pos.Col, d.Message, d.Hint})
-	}
-	for _, d := range o.Doubts {
-		doc.Doubts = append(doc.Doubts, jsonFault{d.File, d.Pos.Line, d.Pos.Col, d.Message, d.Hint})
-	}
-	for _, c := range o.Claims {
-		doc.Claims = append(doc.Claims, jsonClaim{c.File, c.Line, c.Says, c.Holds, c.Detail})
+	fault := func(d diag.Diagnostic) jsonFault {
+		return jsonFault{d.File, d.Pos.Line, d.Pos.Col, d.Message, d.Hint}
 	}
 	out := json.NewEncoder(w)
 	out.SetEscapeHTML(false)
 	out.SetIndent("", "  ")
-	return out.Encode(doc)
+	return out.Encode(document{
+		Turnplate: Version, Collection: o.Title, Good: o.Good(),
+		Notebooks: append([]Notebook{}, o.Notebooks...),
+		Drafts:    append([]string{}, o.Drafts...),
+		Faults:    listed(o.Faults, fault),
+		Doubts:    listed(o.Doubts, fault),
+		Claims:    listed(o.Claims, func(c build.Claim) jsonClaim { return jsonClaim(c) }),
+	})
 }

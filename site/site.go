@@ -61,7 +61,10 @@ type Outcome struct {
 }
 
 // Notebook is one published notebook.
-type Notebook struct{ File, Title string }
+type Notebook struct {
+	File  string `json:"file"`
+	Title string `json:"title"`
+}
 
 // Good says whether everything can be relied on: no mistake, and every claim holds.
 func (o *Outcome) Good() bool { return len(o.Faults) == 0 && o.Failing() == 0 }
@@ -83,8 +86,7 @@ type Progress func(done, total int)
 // Verify evaluates a collection, or one notebook of it, whose file is named then; "" means the demo.
 func Verify(ctx context.Context, name string, progress Progress) (*Outcome, error) {
 	o := &Outcome{}
-	_, err := o.evaluate(ctx, name, progress, func(*build.Site) error { return nil })
-	return o, err
+	return o, o.evaluate(ctx, name, progress, func(*build.Site) error { return nil })
 }
 
 // Write evaluates a collection, or one notebook of it, and, if no notebook has a mistake, writes its site to a folder. A claim that
@@ -96,7 +98,7 @@ func Write(ctx context.Context, name, to string, progress Progress) (*Outcome, e
 	if err := publish.Check(to); err != nil {
 		return o, Misuse{err}
 	}
-	_, err := o.evaluate(ctx, name, progress, func(s *build.Site) error {
+	return o, o.evaluate(ctx, name, progress, func(s *build.Site) error {
 		if len(o.Faults) > 0 {
 			return nil
 		}
@@ -115,7 +117,6 @@ func Write(ctx context.Context, name, to string, progress Progress) (*Outcome, e
 		o.Written = err == nil
 		return err
 	})
-	return o, err
 }
 
 // larger refuses to put the page of one notebook in the place of a site with others.
@@ -137,15 +138,15 @@ func (o *Outcome) larger(s *build.Site) error {
 }
 
 // evaluate opens and evaluates the collection, notes what it came to, and calls then while it is open.
-func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, then func(*build.Site) error) (*build.Site, error) {
+func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, then func(*build.Site) error) error {
 	c, note, err := o.open(name)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer c.Close()
 	s, err := build.Evaluate(ctx, c, build.Options{Version: Version, Note: note, Progress: progress, Engine: carried.Offer()})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	o.Title, o.Faults, o.Doubts = c.Title, s.Faults, s.Doubts
 	for _, n := range s.Notebooks {
@@ -155,7 +156,7 @@ func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, 
 	for _, p := range c.Drafts() {
 		o.Drafts = append(o.Drafts, p+".md")
 	}
-	return s, then(s)
+	return then(s)
 }
 
 // open opens the collection of that name, or that of a notebook's file, which is then all there is of it.

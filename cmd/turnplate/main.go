@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -61,12 +62,12 @@ func untilInterrupted(cutOff func()) (context.Context, context.CancelFunc) {
 
 // commands is the command line; kong reads it from the tags.
 type commands struct {
-	Write   write   `cmd:"" help:"Evaluate a collection and write its site."`
-	Verify  verify  `cmd:"" help:"Evaluate a collection and print every mistake and every claim."`
-	Preview preview `cmd:"" help:"Show a collection's site in a browser, and keep it in step with the notebooks."`
-	Begin   begin   `cmd:"" help:"Make a starter collection: one vehicle, one study, one write-up, one lesson."`
-	Tell    tell    `cmd:"" help:"Tell what a notebook can say: models, vehicle parts, figures, functions, units."`
-	Version version `name:"version" help:"Print the version."`
+	Write   write            `cmd:"" help:"Evaluate a collection and write its site."`
+	Verify  verify           `cmd:"" help:"Evaluate a collection and print every mistake and every claim."`
+	Preview preview          `cmd:"" help:"Show a collection's site in a browser, and keep it in step with the notebooks."`
+	Begin   begin            `cmd:"" help:"Make a starter collection: one vehicle, one study, one write-up, one lesson."`
+	Tell    tell             `cmd:"" help:"Tell what a notebook can say: models, vehicle parts, figures, functions, units."`
+	Version kong.VersionFlag `help:"Print the version."`
 }
 
 const about = `Turnplate turns Markdown notebooks with calculated numbers into a static site of explained plots about front-suspension choices.
@@ -84,7 +85,7 @@ Exit status: 0 good, 1 notebooks have mistakes or claims that fail, 2 wrong usag
 
 func run(args []string) int {
 	var c commands
-	parser := kong.Must(&c, kong.Name("turnplate"), kong.Description(about), kong.UsageOnError(), kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}))
+	parser := kong.Must(&c, kong.Name("turnplate"), kong.Description(about), kong.UsageOnError(), kong.Vars{"version": "turnplate " + site.Version}, kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}))
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
@@ -103,13 +104,13 @@ func run(args []string) int {
 	})
 	defer cancel()
 	command.BindTo(ctx, (*context.Context)(nil))
-	status := good
-	command.Bind(&status)
 	err = command.Run()
 	var misuse site.Misuse
 	switch {
 	case err == nil:
-		return status
+		return good
+	case errors.Is(err, errBad):
+		return bad
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(os.Stderr, "turnplate: stopped; nothing was changed")
 		return bad
@@ -119,15 +120,6 @@ func run(args []string) int {
 		return wrong
 	}
 	return bad
-}
-
-type version bool
-
-// BeforeReset prints the version wherever the flag stands.
-func (version) BeforeReset(app *kong.Kong) error {
-	fmt.Fprintln(app.Stdout, "turnplate", site.Version)
-	app.Exit(good)
-	return nil
 }
 
 type write struct {
@@ -141,7 +133,7 @@ func (write) Help() string {
 Example: turnplate write notes --to pages`
 }
 
-func (w write) Run(ctx context.Context, status *int) error {
+func (w write) Run(ctx context.Context) error {
 	progress, done := bar()
 	o, err := site.Write(ctx, w.Folder, w.To, progress)
 	done()
@@ -160,7 +152,7 @@ func (w write) Run(ctx context.Context, status *int) error {
 	} else {
 		fmt.Fprintf(os.Stderr, "No site was written; %s is as it was.\n", w.To)
 	}
-	return judge(o, status)
+	return judge(o)
 }
 
 type verify struct {
@@ -174,7 +166,7 @@ func (verify) Help() string {
 Example: turnplate verify notes --json`
 }
 
-func (v verify) Run(ctx context.Context, status *int) error {
+func (v verify) Run(ctx context.Context) error {
 	progress, done := bar()
 	o, err := site.Verify(ctx, v.Folder, progress)
 	done()
@@ -182,21 +174,22 @@ func (v verify) Run(ctx context.Context, status *int) error {
 		return err
 	}
 	if v.JSON {
-		if err := o.WriteJSON(os.Stdout); err != nil {
-			return err
-		}
-		return judge(o, status)
+		err = o.WriteJSON(os.Stdout)
+	} else {
+		o.PrintFaults(os.Stderr)
+		o.PrintDoubts(os.Stderr)
+		o.PrintClaims(os.Stdout)
+		_, err = fmt.Println(o.Summary())
 	}
-	o.PrintFaults(os.Stderr)
-	o.PrintDoubts(os.Stderr)
-	o.PrintClaims(os.Stdout)
-	fmt.Println(o.Summary())
-	return judge(o, status)
+	return cmp.Or(err, judge(o))
 }
 
-func judge(o *site.Outcome, status *int) error {
+// errBad ends the program with the status of notebooks that can't be relied on. What is wrong with them was printed.
+var errBad = errors.New("notebooks have mistakes, or claims that fail")
+
+func judge(o *site.Outcome) error {
 	if !o.Good() {
-		*status = bad
+		return errBad
 	}
 	return nil
 }

@@ -6,5 +6,5 @@ import "embed"
 
 // FS holds its notebooks.
 //
-//go:embed *
+//go:embed *.md */*
 var FS embed.FS
