@@ -5,7 +5,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"hash/crc32"
-	"path"
 	"strings"
 )
 
@@ -20,17 +19,16 @@ func (c *Collection) Carried(name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	switch strings.ToLower(path.Ext(name)) {
-	case ".jpg", ".jpeg":
-		return bareJPEG(data), nil
-	case ".png":
-		return barePNG(data), nil
-	case ".webp":
-		return bareWebP(data), nil
-	case ".gif":
-		return bareGIF(data), nil
+	if bare := bares[pictureKind(name)]; bare != nil {
+		data, _ = bare(data)
 	}
 	return data, nil
+}
+
+// bares give, for each kind of picture, what of a file is carried, and the orientation that a browser shows it by: a
+// number from 1 to 8 as in Exif, above 4 where width and height change places, or 0.
+var bares = map[string]func(data []byte) (bare []byte, orientation int){
+	"jpeg": bareJPEG, "png": barePNG, "webp": bareWebP, "gif": bareGIF,
 }
 
 // What a file consists of is kept by list, so that a kind nobody thought of here is left out. The parts that
@@ -40,37 +38,38 @@ func (c *Collection) Carried(name string) ([]byte, error) {
 // bareJPEG keeps the segments that a decoder needs: tables, frames and scans, the JFIF head, the colour
 // profile, and Adobe's note of the colour space. Of Exif it keeps the orientation, which a browser applies.
 // (ITU-T T.81, annex B; JFIF: T.871; ICC.1:2010, annex B.4. From memory.)
-func bareJPEG(data []byte) []byte {
+func bareJPEG(data []byte) (out []byte, turned int) {
 	const start, end, scan, temporary = 0xd8, 0xd9, 0xda, 0x01
-	out := append(make([]byte, 0, len(data)), 0xff, start)
-	first := true // of the Exif segments: readers go by no other
+	out = append(make([]byte, 0, len(data)), 0xff, start)
+	first := true // of the Exif segments before the picture itself: readers go by no other
 	for at := 2; ; {
 		mark := bytes.IndexByte(data[min(at, len(data)):], 0xff) // bytes before a marker are passed over, as decoders do
 		if mark < 0 {
-			return out
+			return out, turned
 		}
 		for at += mark; at < len(data) && data[at] == 0xff; at++ { // a marker may have fill bytes
 		}
 		if at >= len(data) {
-			return out
+			return out, turned
 		}
 		marker := data[at]
 		at++
 		switch {
 		case marker == end:
-			return append(out, 0xff, end)
+			return append(out, 0xff, end), turned
 		case marker == 0, marker == temporary, marker == start, marker >= 0xd0 && marker <= 0xd7: // alone, and out of place here
 			continue
 		case at+2 > len(data):
-			return out
+			return out, turned
 		}
 		next := at + int(binary.BigEndian.Uint16(data[at:]))
 		if next < at+2 || next > len(data) {
-			return out
+			return out, turned
 		}
 		segment := data[at+2 : next]
 		if exif, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && marker == 0xe1 {
 			if o := orientation(exif); o > 1 && first {
+				turned = o
 				kept := append([]byte("Exif\x00\x00"), orientationOnly(o)...)
 				out = append(out, 0xff, marker)
 				out = binary.BigEndian.AppendUint16(out, uint16(len(kept)+2))
@@ -81,6 +80,7 @@ func bareJPEG(data []byte) []byte {
 			out = append(append(out, 0xff, marker), data[at:next]...)
 		}
 		if at = next; marker == scan {
+			first = false
 			at = scanEnd(data, next)
 			out = append(out, data[next:at]...)
 		}
@@ -128,9 +128,10 @@ func orientationOnly(o int) []byte {
 // neededChunks are those that say how a PNG looks (PNG, 3rd edition, chapter 11, from memory).
 const neededChunks = " IHDR PLTE IDAT IEND tRNS gAMA cHRM sRGB iCCP cICP mDCV cLLI sBIT bKGD hIST pHYs sPLT acTL fcTL fdAT "
 
-func barePNG(data []byte) []byte {
+func barePNG(data []byte) (out []byte, turned int) {
 	const signature, frame = 8, 12 // bytes; length, kind and checksum of a chunk
-	out := append(make([]byte, 0, len(data)), data[:min(signature, len(data))]...)
+	first := true                  // of the orientations before the picture itself: readers go by no other
+	out = append(make([]byte, 0, len(data)), data[:min(signature, len(data))]...)
 	for at := signature; at+frame <= len(data); {
 		length := uint64(binary.BigEndian.Uint32(data[at:]))
 		if length > uint64(len(data)-at-frame) {
@@ -139,30 +140,33 @@ func barePNG(data []byte) []byte {
 		next := at + frame + int(length)
 		kind := string(data[at+4 : at+8])
 		if kind == "eXIf" {
-			if o := orientation(data[at+8 : next-4]); o > 1 {
+			if o := orientation(data[at+8 : next-4]); o > 1 && first {
+				turned = o
 				kept := append([]byte(kind), orientationOnly(o)...)
 				out = binary.BigEndian.AppendUint32(out, uint32(len(kept)-4))
 				out = append(out, kept...)
 				out = binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(kept))
 			}
+			first = false
 		} else if strings.Contains(neededChunks, " "+kind+" ") {
 			out = append(out, data[at:next]...)
+			first = first && kind != "IDAT"
 		}
 		if at = next; kind == "IEND" {
 			break
 		}
 	}
-	return out
+	return out, turned
 }
 
 // bareWebP keeps the chunks that show the picture, and notes in the head that the others are gone (RFC 9649,
-// section 2.7, from memory).
-func bareWebP(data []byte) []byte {
+// section 2.7, from memory). An orientation stays for other programs: Chromium passes over it.
+func bareWebP(data []byte) (out []byte, turned int) {
 	const head, frame = 12, 8 // bytes
 	if len(data) < head {
-		return data
+		return data, 0
 	}
-	out := append(make([]byte, 0, len(data)), data[:head]...)
+	out = append(make([]byte, 0, len(data)), data[:head]...)
 	flags := 0 // where the extended head keeps them
 	for at := head; at+frame <= len(data); {
 		length := uint64(binary.LittleEndian.Uint32(data[at+4:]))
@@ -191,14 +195,14 @@ func bareWebP(data []byte) []byte {
 		at = next
 	}
 	binary.LittleEndian.PutUint32(out[4:], uint32(len(out)-frame))
-	return out
+	return out, 0
 }
 
 const exifFlag, xmpFlag = 0x08, 0x04
 
 // bareGIF keeps the frames, what says how they are shown, and of what programs add only how often the frames are to
 // be repeated and the colour profile (GIF89a; the two from memory).
-func bareGIF(data []byte) []byte {
+func bareGIF(data []byte) (out []byte, turned int) {
 	const head, descriptor = 13, 10 // bytes: signature and screen; a frame's, with its mark
 	const frame, extension, end, comment, application = 0x2c, 0x21, 0x3b, 0xfe, 0xff
 	colours := func(flags byte) int { // the bytes of a colour table
@@ -208,38 +212,38 @@ func bareGIF(data []byte) []byte {
 		return 3 << (flags&7 + 1)
 	}
 	if len(data) < head {
-		return data
+		return data, 0
 	}
 	at := head + colours(data[10])
 	if at > len(data) {
-		return data
+		return data, 0
 	}
-	out := append(make([]byte, 0, len(data)), data[:at]...)
+	out = append(make([]byte, 0, len(data)), data[:at]...)
 	for at < len(data) {
 		next, kept := at, true
 		switch data[at] {
 		case frame:
 			if at+descriptor > len(data) {
-				return append(out, data[at:]...)
+				return append(out, data[at:]...), 0
 			}
 			next = subBlocksEnd(data, at+descriptor+colours(data[at+9])+1) // the size of a code stands between
 		case extension:
 			if at+2 > len(data) {
-				return out
+				return out, 0
 			}
 			next = subBlocksEnd(data, at+2)
 			kept = data[at+1] != comment && (data[at+1] != application || neededApplication(data[at+2:next]))
 		case end:
-			return append(out, end)
+			return append(out, end), 0
 		default: // nothing of a GIF, where decoders stop
-			return out
+			return out, 0
 		}
 		if kept {
 			out = append(out, data[at:next]...)
 		}
 		at = next
 	}
-	return out
+	return out, 0
 }
 
 func neededApplication(blocks []byte) bool {

@@ -89,15 +89,12 @@ func (c *Collection) nearFile(name string) string {
 // run script and ask other hosts. It is drawn into the page instead, once it is known to do neither (sketch.go).
 // Files of other kinds are refused for the same reason, unless a browser takes them for plain text.
 var (
-	pictures = map[string]string{ // by ending: how such a file starts, where ? is any byte
-		".png":  "\x89PNG\r\n\x1a\n",
-		".jpg":  "\xff\xd8\xff",
-		".jpeg": "\xff\xd8\xff",
-		".gif":  "GIF8?a",
-		".webp": "RIFF????WEBP",
-	}
-	texts = []string{".csv", ".txt"}
+	pictures = map[string]string{".png": "png", ".jpg": "jpeg", ".jpeg": "jpeg", ".gif": "gif", ".webp": "webp"} // kinds by ending
+	texts    = []string{".csv", ".txt"}
 )
+
+// pictureKind is the kind of picture that a name says a file is, as package image calls it, or "".
+func pictureKind(name string) string { return pictures[strings.ToLower(path.Ext(name))] }
 
 // checkFile refuses a file that a page may not carry.
 func (c *Collection) checkFile(name string, picture bool) error {
@@ -107,8 +104,7 @@ func (c *Collection) checkFile(name string, picture bool) error {
 	if reserved(name) {
 		return fmt.Errorf("a site keeps its own files in the folder %s", Reserved)
 	}
-	ext := strings.ToLower(path.Ext(name))
-	_, isPicture := pictures[ext]
+	ext, isPicture := strings.ToLower(path.Ext(name)), pictureKind(name) != ""
 	switch {
 	case IsSketch(name) && !picture:
 		return reason{"an SVG picture is drawn into its page, and no file of the site", "show it as ![what it shows](file)"}
@@ -136,28 +132,14 @@ func (c *Collection) check(name string) checked {
 	var found checked
 	var data []byte
 	data, found.err = c.File(name)
-	start, isPicture := pictures[strings.ToLower(path.Ext(name))]
+	kind := pictureKind(name)
 	switch {
 	case found.err != nil:
 	case IsSketch(name):
 		found.sketch, found.width, found.height, found.err = sketched(data)
-	case isPicture && startsWith(data, start):
-		found.width, found.height, found.err = size(data)
-	case isPicture:
-		found.err = errors.New("the file's content is not the picture that its ending says")
+	case kind != "":
+		found.width, found.height, found.err = size(kind, data)
 	}
 	c.checked.Store(name, found)
 	return found
-}
-
-func startsWith(data []byte, pattern string) bool {
-	if len(data) < len(pattern) {
-		return false
-	}
-	for i, c := range []byte(pattern) {
-		if c != '?' && data[i] != c {
-			return false
-		}
-	}
-	return true
 }

@@ -3,7 +3,7 @@ package collection
 import (
 	"fmt"
 	"path"
-	"slices"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -58,8 +58,7 @@ func clip(name string) string {
 
 // devices are names that Windows reserves, with any ending ("Naming Files, Paths, and Namespaces", Microsoft's
 // documentation of Windows).
-var devices = []string{"CON", "PRN", "AUX", "NUL", "COM0", "COM1", "COM2", "COM3", "COM4", "COM5", "COM6", "COM7", "COM8", "COM9", "COM¹", "COM²", "COM³",
-	"LPT0", "LPT1", "LPT2", "LPT3", "LPT4", "LPT5", "LPT6", "LPT7", "LPT8", "LPT9", "LPT¹", "LPT²", "LPT³"}
+var devices = regexp.MustCompile(`(?i)^(CON|PRN|AUX|NUL|(COM|LPT)[0-9¹²³]) *$`)
 
 // badName refuses names that would mean something else in a link or on another file system. A notebook's comes with
 // the ending of its page.
@@ -71,7 +70,7 @@ func badName(name string) string {
 	}
 	for part := range strings.SplitSeq(name, "/") {
 		bare, _, _ := strings.Cut(part, ".")
-		if slices.Contains(devices, strings.ToUpper(strings.TrimRight(bare, " "))) {
+		if devices.MatchString(bare) {
 			return fmt.Sprintf("Windows keeps the name %s for a device, with any ending, so no file or folder can have it there", bare)
 		}
 		if strings.TrimRight(part, " .") != part {

@@ -24,57 +24,23 @@ func (c *Collection) Carry(files map[string]Px) {
 	}
 }
 
-var errPicture = errors.New("the picture is damaged: its size can't be read")
-
 // size reads a picture's size from its head.
-func size(data []byte) (width, height int, err error) {
-	config, kind, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil || config.Width <= 0 || config.Height <= 0 {
-		return 0, 0, errPicture
+func size(kind string, data []byte) (width, height int, err error) {
+	config, found, err := image.DecodeConfig(bytes.NewReader(data))
+	switch {
+	case found != kind:
+		return 0, 0, errors.New("the file's content is not the picture that its ending says")
+	case err != nil || config.Width <= 0 || config.Height <= 0:
+		return 0, 0, errors.New("the picture is damaged: its size can't be read")
 	}
-	if kind == "jpeg" && lying(data) || kind == "png" && lyingPNG(data) { // Chromium passes over a WebP picture's
+	if _, turned := bares[kind](data); turned > 4 { // as photographs are that were taken upright
 		return config.Height, config.Width, nil
 	}
 	return config.Width, config.Height, nil
 }
 
-// lying says whether a photograph is stored on its side, as cameras held upright do: its orientation, a
-// number from 1 to 8, is above 4 then. (Exif 2.3, CIPA DC-008-2012, 4.5.4 for the segment, 4.6.4 for tag
-// 0112; TIFF 6.0, section 2, for the directory. From memory.)
-func lying(jpeg []byte) bool {
-	for at := 2; at+4 <= len(jpeg) && jpeg[at] == 0xff; {
-		marker, length := jpeg[at+1], int(binary.BigEndian.Uint16(jpeg[at+2:]))
-		end := at + 2 + length
-		if marker == 0xda || length < 2 || end > len(jpeg) { // the picture itself begins, or nonsense
-			return false
-		}
-		if segment := jpeg[at+4 : end]; marker == 0xe1 && bytes.HasPrefix(segment, []byte("Exif\x00\x00")) {
-			return orientation(segment[6:]) > 4
-		}
-		at = end
-	}
-	return false
-}
-
-// lyingPNG says the same of a PNG picture, which tells it before the picture itself.
-func lyingPNG(png []byte) bool {
-	const signature, frame = 8, 12 // bytes; length, kind and checksum of a chunk
-	for at := signature; at+frame <= len(png); {
-		length := uint64(binary.BigEndian.Uint32(png[at:]))
-		kind := string(png[at+4 : at+8])
-		if kind == "IDAT" || length > uint64(len(png)-at-frame) {
-			return false
-		}
-		next := at + frame + int(length)
-		if kind == "eXIf" {
-			return orientation(png[at+8:next-4]) > 4
-		}
-		at = next
-	}
-	return false
-}
-
-// orientation looks for tag 0112 in the first directory of a TIFF file: a number from 1 to 8, or 0.
+// orientation looks for tag 0112 in the first directory of a TIFF file, as Exif is kept in: a number from 1 to 8, or 0.
+// (TIFF 6.0, section 2, for the directory; Exif 2.3, CIPA DC-008-2012, 4.6.4, for the tag. From memory.)
 func orientation(tiff []byte) int {
 	if len(tiff) < 8 {
 		return 0

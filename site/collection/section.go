@@ -1,8 +1,9 @@
 package collection
 
 import (
+	"cmp"
 	"path"
-	"sort"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -76,12 +77,8 @@ func (c *Collection) arrange(name string) {
 	}
 	below := map[string][]*Section{}
 	for folder, s := range byFolder {
-		sort.SliceStable(s.Notebooks, func(i, j int) bool {
-			a, b := s.Notebooks[i], s.Notebooks[j]
-			if a.Front.Order != b.Front.Order {
-				return a.Front.Order < b.Front.Order
-			}
-			return a.Path < b.Path
+		slices.SortStableFunc(s.Notebooks, func(a, b *notebook.Notebook) int {
+			return cmp.Or(cmp.Compare(a.Front.Order, b.Front.Order), cmp.Compare(a.Path, b.Path))
 		})
 		if folder != "" {
 			below[folderOf(folder)] = append(below[folderOf(folder)], s)
@@ -91,11 +88,8 @@ func (c *Collection) arrange(name string) {
 	visit = func(s *Section) {
 		c.sections = append(c.sections, *s)
 		inside := below[s.Folder]
-		sort.Slice(inside, func(i, j int) bool {
-			if a, b := inside[i].order(), inside[j].order(); a != b {
-				return a < b
-			}
-			return inside[i].Folder < inside[j].Folder
+		slices.SortFunc(inside, func(a, b *Section) int {
+			return cmp.Or(cmp.Compare(a.order(), b.order()), cmp.Compare(a.Folder, b.Folder))
 		})
 		for _, s := range inside {
 			visit(s)
