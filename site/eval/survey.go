@@ -3,6 +3,7 @@ package eval
 import (
 	"errors"
 	"go/ast"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -86,18 +87,39 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 		s.doubts.excuse(start)
 	}
 	list := in.Fields["Readings"].(*value.List)
-	errs := s.readingErrors(list, m.Readings)
-	if helps, ok := in.Fields["Helps"].(*value.Array); ok && !s.helps(e, m, helps, errs) {
+	helps, ok := s.helps(e, in)
+	if !ok {
 		return value.Broken{}
 	}
-	r, err := m.Run()
+	file, draws := s.nb.Path+" survey", s.ev.drawsAxis(s.nb.Front.Draws)
+	if list.Table != nil {
+		file = list.Table.File
+	}
+	found, err := model.Keep(s.ev.options.Cache, []any{"Survey", *m, helps, file, float64(draws.Length)}, func() (*surveyFound, int, error) {
+		errs := readingErrors(file, draws, m.Readings)
+		if helps != nil {
+			m.Helps = helped(helps, errs)
+		}
+		r, err := m.Run()
+		if err != nil {
+			return nil, 0, err
+		}
+		at := drawnPoints(&r, errs)
+		return &surveyFound{&r, at}, 3 * len(at) * draws.Length, nil
+	})
 	if s.ctx.Err() != nil {
 		return value.Broken{}
 	}
 	if err != nil {
 		return s.surveyFault(e, list, err)
 	}
-	return s.surveyed(in, &r, errs)
+	return s.surveyed(in, found, draws)
+}
+
+// surveyFound is what a survey's readings give: the points that were read, by name, x, y and z of each over the draws.
+type surveyFound struct {
+	*sim.SurveyResult
+	at map[string][3][]float64
 }
 
 // surveyOf binds a survey's fixed inputs: Start at its mean, and without Helps.
@@ -130,12 +152,7 @@ func (s *scope) surveyOf(e *ast.CompositeLit, in *value.Record) (*sim.Survey, bo
 
 // readingErrors draws each reading's error, in its own standard deviations. It is a source of its own, named after the
 // file and what is read there, so that surveys of one file share their errors and an added row changes no other's.
-func (s *scope) readingErrors(list *value.List, readings []sim.SurveyReading) [][]float64 {
-	axis := s.ev.drawsAxis(s.nb.Front.Draws)
-	file := s.nb.Path + " survey"
-	if list.Table != nil {
-		file = list.Table.File
-	}
+func readingErrors(file string, axis *value.Axis, readings []sim.SurveyReading) [][]float64 {
 	var names []string
 	for _, r := range readings {
 		names = append(names, r.Kind+" "+r.From+" "+r.To)
@@ -152,24 +169,32 @@ func (s *scope) readingErrors(list *value.List, readings []sim.SurveyReading) []
 	return out
 }
 
-// helps hands a survey the value that it is to help, with the errors it was drawn with.
-func (s *scope) helps(e ast.Expr, m *sim.Survey, a *value.Array, errs [][]float64) bool {
-	if len(a.Axes) != 1 || a.Axes[0] != s.ev.drawsAxis(s.nb.Front.Draws) {
-		others := slices.DeleteFunc(slices.Clone(a.Axes), func(x *value.Axis) bool { return x.Kind == value.Draws })
-		if len(others) > 0 {
-			s.fault(e, "pick one with .At", "Helps varies over %s; a survey helps one value", value.Names(others))
-		} else {
-			s.fault(e, "", "Helps doesn't vary: it is to be calculated from the points of a survey of these readings")
+// helps is the value that a survey is to help, over the draws; nil where there is none.
+func (s *scope) helps(e ast.Expr, in *value.Record) (nums []float64, ok bool) {
+	a, given := in.Fields["Helps"].(*value.Array)
+	if !given || len(a.Axes) == 1 && a.Axes[0] == s.ev.drawsAxis(s.nb.Front.Draws) {
+		if given {
+			nums = a.Num
 		}
-		return false
+		return nums, true
 	}
-	m.Helps = &sim.SurveyDraws{}
-	for k, x := range a.Num {
-		if !a.Absent(k) {
-			m.Helps.Value, m.Helps.Errors = append(m.Helps.Value, x), append(m.Helps.Errors, errs[k])
+	if others := slices.DeleteFunc(slices.Clone(a.Axes), func(x *value.Axis) bool { return x.Kind == value.Draws }); len(others) > 0 {
+		s.fault(e, "pick one with .At", "Helps varies over %s; a survey helps one value", value.Names(others))
+	} else {
+		s.fault(e, "", "Helps doesn't vary: it is to be calculated from the points of a survey of these readings")
+	}
+	return nil, false
+}
+
+// helped pairs a value with the errors that it was drawn with, where it has one.
+func helped(nums []float64, errs [][]float64) *sim.SurveyDraws {
+	out := &sim.SurveyDraws{}
+	for k, x := range nums {
+		if !math.IsNaN(x) {
+			out.Value, out.Errors = append(out.Value, x), append(out.Errors, errs[k])
 		}
 	}
-	return true
+	return out
 }
 
 // surveyFault puts a survey's mistake where it was made: in the readings file, or at the survey.
@@ -190,14 +215,8 @@ func (s *scope) surveyFault(e ast.Expr, list *value.List, err error) value.Value
 	return s.faultIn(t, at, hint, "%s", reading.Message)
 }
 
-// surveyed makes the result: Start's corners with what was read, over draws, and what is said of each reading.
-func (s *scope) surveyed(in *value.Record, r *sim.SurveyResult, errs [][]float64) value.Value {
-	start := in.Fields["Start"].(*value.Record)
-	out := &value.Record{Type: "Survey result", Fields: map[string]value.Value{}}
-	front := corner(start, "Front")
-	right := corner(start, "Right")
-	out.Fields["Front"], out.Fields["Right"] = front, right
-	draws := s.ev.drawsAxis(s.nb.Front.Draws)
+// drawnPoints gives the points that were read, for each draw of the readings' errors.
+func drawnPoints(r *sim.SurveyResult, errs [][]float64) map[string][3][]float64 {
 	at := map[string][3][]float64{}
 	read := r.Read()
 	for _, name := range read {
@@ -214,6 +233,17 @@ func (s *scope) surveyed(in *value.Record, r *sim.SurveyResult, errs [][]float64
 			to[0][k], to[1][k], to[2][k] = p.X, p.Y, p.Z
 		}
 	}
+	return at
+}
+
+// surveyed makes the result: Start's corners with what was read, over draws, and what is said of each reading.
+func (s *scope) surveyed(in *value.Record, r *surveyFound, draws *value.Axis) value.Value {
+	start := in.Fields["Start"].(*value.Record)
+	out := &value.Record{Type: "Survey result", Fields: map[string]value.Value{}}
+	front := corner(start, "Front")
+	right := corner(start, "Right")
+	out.Fields["Front"], out.Fields["Right"] = front, right
+	read := r.Read()
 	schema := model.SchemaOf(reflect.TypeFor[sim.Corner]())
 	for _, name := range read {
 		c, of := front, name
@@ -223,7 +253,7 @@ func (s *scope) surveyed(in *value.Record, r *sim.SurveyResult, errs [][]float64
 		show := model.Show(schema.Field(of))
 		point := &value.Record{Type: "Point", Fields: map[string]value.Value{}}
 		for i, axis := range []string{"X", "Y", "Z"} {
-			a := &value.Array{Dim: unit.Length, Axes: []*value.Axis{draws}, Num: at[name][i], Show: show}
+			a := &value.Array{Dim: unit.Length, Axes: []*value.Axis{draws}, Num: r.at[name][i], Show: show}
 			if of == "WheelCentre" && axis == "X" {
 				a = &value.Array{Dim: unit.Length, Num: []float64{0}, Show: show} // the origin
 			}
@@ -234,7 +264,7 @@ func (s *scope) surveyed(in *value.Record, r *sim.SurveyResult, errs [][]float64
 	if !slices.ContainsFunc(read, func(name string) bool { return strings.HasPrefix(name, "Right.") && name != "Right.WheelCentre" }) {
 		out.Fields["Right"] = front // its mirror
 	}
-	s.readingsSaid(out, r)
+	s.readingsSaid(out, r.SurveyResult)
 	return out
 }
 

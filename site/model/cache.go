@@ -26,10 +26,11 @@ type Cache struct {
 
 type cacheKey [sha256.Size]byte
 
-// cached is the outcome of a finished job. Its axes aren't kept, as every evaluation makes them anew.
+// cached is the outcome of a finished job, or what Keep was given. Its axes aren't kept, as every evaluation makes them
+// anew.
 type cached struct {
 	key     cacheKey
-	outcome outcome
+	outcome any
 	size    int
 }
 
@@ -80,6 +81,24 @@ func (c *Cache) Numbers() int {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.held
+}
+
+// Keep gives what was made from these things before, or makes it. They are what digest reads: numbers, texts, and structs
+// and lists of such, and all that it depends on must be among them. make says how many numbers it takes, too.
+func Keep[T any](c *Cache, from []any, make func() (made T, size int, err error)) (T, error) {
+	h := sha256.New()
+	for _, x := range from {
+		digest(h, reflect.ValueOf(x))
+	}
+	key := cacheKey(h.Sum(nil))
+	if known := c.get(key); known != nil {
+		return known.outcome.(T), nil
+	}
+	made, size, err := make()
+	if c != nil && err == nil {
+		c.put(&cached{key, made, size})
+	}
+	return made, err
 }
 
 // key digests everything a job's results depend on: the model, its fixed inputs as they stand in the bound

@@ -142,7 +142,7 @@ func (j *Job) Run(ctx context.Context, o Options) error {
 		key = j.key(j.first.in.Elem(), j.first.leaves)
 	}
 	if known := cache.get(key); known != nil {
-		j.outcome = known.outcome
+		j.outcome = known.outcome.(outcome)
 	} else {
 		j.run(ctx, o)
 		if err := ctx.Err(); err != nil {
