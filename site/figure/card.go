@@ -118,25 +118,22 @@ func threeViews(l layout, h Head, corner Sketch, system System, alternative Word
 	}
 	const gap, edge = 14.0, 14.0
 	width := (l.width - gap*float64(columns-1)) / float64(columns)
-	views := []view{viewOf("front"), viewOf("side"), viewOf("top")}
-	scale := math.Inf(1)
-	for _, v := range views {
-		lo, hi := corner.bounds(v)
-		scale = min(scale, (width-2*edge)/max(hi.x-lo.x, 1e-3), (tall-2*edge)/max(hi.y-lo.y, 1e-3))
+	var views []*prospect
+	scale, most := math.Inf(1), 0.0
+	for _, name := range []string{"front", "side", "top"} {
+		v := Scene{Sketch: corner}.look(viewOf(name))
+		views, scale = append(views, v), min(scale, v.region.scale(width-2*edge, tall-2*edge))
 	}
-	most := 0.0
 	for _, v := range views {
-		lo, hi := corner.bounds(v)
-		most = max(most, (hi.y-lo.y)*scale)
+		most = max(most, v.region.y.size()*scale)
 	}
 	tall = min(tall, most+2*edge+2*l.line()) // numbers and names may stand above
 	head := 2.2 * l.line()
 	return l.plate(h, (tall+head)*float64(len(views)/columns), system, alternative, func(to *pen) {
 		for i, v := range views {
-			lo, hi := corner.bounds(v)
 			x, y := float64(i%columns)*(width+gap), float64(i/columns)*(tall+head)
-			w, h := (hi.x-lo.x)*scale, (hi.y-lo.y)*scale
-			k := &scene{Scene: Scene{Sketch: corner}, view: v, scale: scale, corner: lo, area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
+			w, h := v.region.x.size()*scale, v.region.y.size()*scale
+			k := &scene{prospect: v, scale: scale, corner: v.region.low(), area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
 			title, _ := wrap(v.says, l.small(), width, 2)
 			for j, t := range title {
 				to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small()}, point{x, y + l.small()*(1+1.25*float64(j))}, t)
@@ -152,7 +149,7 @@ func (c *scene) drawPlain(to *pen) {
 		y := c.px(flat{0, 0}).y
 		to.line(groundLine, point{c.area.x - 12, y}, point{c.area.right() + 12, y})
 	}
-	to.area(canvas.Wash, tyreLine, straighten(c.round(c.tyre(c.view)), unseen))
+	to.area(canvas.Wash, tyreLine, c.round(c.outline))
 	for _, arm := range [][]geom.Point{{c.LowerFront, c.LowerBall, c.LowerRear}, {c.UpperFront, c.UpperBall, c.UpperRear}} {
 		to.area(armInk.Faint(0.16), armLine, c.all(arm...))
 	}

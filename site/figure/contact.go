@@ -44,7 +44,7 @@ func (v view) spot(k Sketch) spotted {
 
 // newInset finds room for the ground of a lone corner that is seen upright, or gives nil. All positions of a dial have
 // the same one.
-func newInset(l layout, c *scene, others []boxed) *inset {
+func newInset(l layout, c *scene) *inset {
 	if !c.upright() || c.Swept != nil {
 		return nil
 	}
@@ -67,11 +67,11 @@ func newInset(l layout, c *scene, others []boxed) *inset {
 		lo, hi = min(lo, s.meet), max(hi, s.meet)
 	}
 	see(c.Sketch)
-	for _, k := range others {
+	for _, k := range c.others {
 		see(k.Sketch)
 	}
 	for _, k := range c.ghosts {
-		see(k)
+		see(k.Sketch)
 	}
 	in.times = min(math.Floor((in.w-2*insetAside)/max((hi-lo)*c.scale, 1e-6)), insetTimes)
 	if in.times < 2 {
@@ -93,22 +93,19 @@ func (in *inset) draw(to *pen, c *scene, l layout) {
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
 	const around = 9
 	left, right := min(contact.x, meet.x)-around, max(contact.x, meet.x)+around
-	frame := []point{{left, contact.y - around}, {right, contact.y - around}, {right, contact.y + around}, {left, contact.y + around}}
-	to.area(nil, insetLine, frame)
+	to.area(nil, insetLine, box{left, contact.y - around, right - left, 2 * around}.outline())
 	link := []point{{right, contact.y}, {in.x, ground}}
 	if l.name == narrow.name {
 		link = []point{{(left + right) / 2, contact.y + around}, {in.x + in.w/2, in.y}}
 	}
 	to.stroke(insetLink, link)
 
-	to.area(canvas.Paper, insetLine, []point{{in.x, in.y}, {in.right(), in.y}, {in.right(), in.bottom()}, {in.x, in.bottom()}})
-	to.area(canvas.Rule.Faint(0.3), noLine, []point{{in.x + 1, in.y + 20}, {in.right() - 1, in.y + 20}, {in.right() - 1, ground}, {in.x + 1, ground}})
+	to.area(canvas.Paper, insetLine, in.outline())
+	to.area(canvas.Rule.Faint(0.3), noLine, box{in.x + 1, in.y + 20, in.w - 2, insetAbove - 20}.outline())
 	to.line(groundLine, point{in.x, ground}, point{in.right(), ground})
 	for _, g := range c.ghosts {
-		if g.drawable() {
-			meet, top := axis(c.spot(g))
-			to.line(ghostAxis, top, meet)
-		}
+		meet, top := axis(c.spot(g.Sketch))
+		to.line(ghostAxis, top, meet)
 	}
 	here := c.spot(c.Sketch)
 	meet, top := axis(here)

@@ -44,7 +44,7 @@ func TestTheGroundStandsStill(t *testing.T) {
 		var first *inset
 		for _, f := range all {
 			d := f.(*Drawing)
-			in := layOut(l, viewOf("side"), d.Scenes, d.others(d.Scenes)).ground
+			in := laid(l, d).ground
 			require.NotNil(t, in, l.name)
 			if first == nil {
 				first = in
@@ -53,7 +53,7 @@ func TestTheGroundStandsStill(t *testing.T) {
 		}
 		for _, f := range all {
 			d := f.(*Drawing)
-			sh := layOut(l, viewOf("side"), d.Scenes, d.others(d.Scenes))
+			sh := laid(l, d)
 			for _, x := range []float64{0, viewOf("side").spot(d.Scenes[0].Sketch).meet} {
 				at := first.zero + x*sh.scenes[0].scale*first.times
 				assert.Greater(t, at, first.x)
@@ -66,9 +66,9 @@ func TestTheGroundStandsStill(t *testing.T) {
 
 func TestOnlyALoneUprightCornerHasAnInset(t *testing.T) {
 	s := parallel(5, 12)
-	assert.Nil(t, layOut(wide, viewOf("top"), []Scene{s}, make([][]boxed, 1)).ground)
-	assert.Nil(t, layOut(wide, viewOf("side"), []Scene{s, s}, make([][]boxed, 2)).ground)
+	assert.Nil(t, laid(wide, drawing("top", s)).ground)
+	assert.Nil(t, laid(wide, drawing("side", s, s)).ground)
 	far := s
 	far.AxisGround.X = 3 // no room at a scale that shows more
-	assert.Nil(t, layOut(wide, viewOf("side"), []Scene{far}, make([][]boxed, 1)).ground)
+	assert.Nil(t, laid(wide, drawing("side", far)).ground)
 }

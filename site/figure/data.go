@@ -148,10 +148,10 @@ type Drawing struct {
 	Head
 	View   string // "front", "side", "top" or "oblique"
 	Scenes []Scene
-	Ghost  *Sketch // drawn faint behind each; nil: none
-	Points bool    // the points carry their names and coordinates
-	beside []*Drawing
-	boxes  func() []boxed // its corners with their boxes, measured once for the figures at the other dial positions
+	Ghost  *Sketch            // drawn faint behind each; nil: none
+	Points bool               // the points carry their names and coordinates
+	beside []*Drawing         // at the other positions of the dials
+	seen   func() []*prospect // look, once for all of them; nil where no dial moves it
 }
 
 // Scene is the geometry of one vehicle's left front corner as it stands, in metres, vehicle axes with z
@@ -164,9 +164,7 @@ type Scene struct {
 	// Other is the right corner as if it were a left one, to be laid over this one; nil: not asked for.
 	Other *Sketch
 	// Spread is how uncertain each of the Measured points is; nil where they aren't, or it wasn't asked for.
-	Spread    []Covariance
-	labelled  bool     // its points carry names and coordinates
-	elsewhere []Sketch // the corner where dials stand otherwise
+	Spread []Covariance
 }
 
 // Sketch is what a Drawing needs to know of a corner.

@@ -1,11 +1,11 @@
 package figure
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"sync"
 
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"turnplate/sim/geom"
@@ -15,14 +15,13 @@ import (
 
 // scene is one corner on the drawing.
 type scene struct {
-	Scene
-	view
+	*prospect
 	area   box     // the geometry stands in it; labels around it
 	middle float64 // of the scene's share of the width
 	share  float64 // that share
 	scale  float64
-	corner flat // what stands at the area's lower left, in metres
-	ghosts []Sketch
+	corner flat        // what stands at the area's lower left, in metres
+	others []*prospect // where the dials stand otherwise
 }
 
 func (c *scene) px(f flat) point {
@@ -50,13 +49,15 @@ var (
 	ghostAxis = stroke(canvas.Mark.Faint(0.6), 1.2, 3, 4)
 )
 
+// skeleton is a corner's tyre, arms, rod and steering axis, as lines.
+func (c *scene) skeleton(to *pen, k *seen) vg.Path {
+	closed := to.path(true, c.round(k.outline), c.all(k.LowerFront, k.LowerBall, k.LowerRear), c.all(k.UpperFront, k.UpperBall, k.UpperRear))
+	return append(closed, to.path(false, c.all(k.TieInner, k.TieOuter), c.all(k.LowerBall, k.UpperBall))...)
+}
+
 // drawGhost draws a corner faint: where a pose ends, or the vehicle that this one is held against.
-func (c *scene) drawGhost(to *pen, g Sketch) {
-	if !g.drawable() {
-		return
-	}
-	path := to.path(true, straighten(c.round(g.tyre(c.view)), unseen), c.all(g.LowerFront, g.LowerBall, g.LowerRear), c.all(g.UpperFront, g.UpperBall, g.UpperRear))
-	to.strokePath(ghostLine, append(path, to.path(false, c.all(g.TieInner, g.TieOuter), c.all(g.LowerBall, g.UpperBall))...))
+func (c *scene) drawGhost(to *pen, g *seen) {
+	to.strokePath(ghostLine, c.skeleton(to, g))
 	if c.upright() {
 		to.line(ghostAxis, c.at(g.UpperBall), c.at(g.AxisGround))
 	}
@@ -75,7 +76,7 @@ func (d *Drawing) Marks() int {
 func (d *Drawing) steady(all []Figure) {
 	kind := alike[*Drawing](all)
 	for i, f := range kind {
-		f.beside, f.boxes = slices.Concat(kind[:i], kind[i+1:]), sync.OnceValue(f.measure)
+		f.beside, f.seen = slices.Concat(kind[:i], kind[i+1:]), sync.OnceValue(f.look)
 	}
 }
 
@@ -83,25 +84,8 @@ func (d *Drawing) steady(all []Figure) {
 // the given one.
 func (d *Drawing) Draw(system System) Picture {
 	v := viewOf(d.View)
-	var scenes []Scene
-	missing := 0
-	for i, c := range d.Scenes {
-		switch {
-		case !c.drawable():
-			missing++
-			continue
-		case d.Ghost != nil:
-			c.Ends = append(slices.Clone(c.Ends), *d.Ghost)
-		}
-		c.labelled = d.Points
-		for _, other := range d.beside {
-			if i < len(other.Scenes) && other.Scenes[i].drawable() {
-				c.elsewhere = append(c.elsewhere, other.Scenes[i].Sketch)
-			}
-		}
-		scenes = append(scenes, c)
-	}
-	desk, phone := layOut(wide, v, scenes, d.others(scenes)), layOut(narrow, v, scenes, d.others(scenes))
+	scenes, others := d.possible()
+	desk, phone := d.layOut(wide, v, scenes, others), d.layOut(narrow, v, scenes, others)
 	phone.times = desk.times // the legend speaks of both
 	alternative := Either(d.alternative(v, scenes, Metric), d.alternative(v, scenes, US))
 	drawn := func(sh *sheet) Plate {
@@ -111,29 +95,34 @@ func (d *Drawing) Draw(system System) Picture {
 	if len(scenes) > 0 {
 		p.Keys = append(partKeys(!desk.named || v.name == "top"), d.pointKeys(desk, scenes)...)
 	}
-	if slices.ContainsFunc(scenes, func(c Scene) bool { return c.Swept != nil }) {
+	if slices.ContainsFunc(scenes, func(c *prospect) bool { return c.Swept != nil }) {
 		p.Keys = append(p.Keys, sweepKeys()...)
 	}
-	if missing > 0 {
+	if missing := len(d.Scenes) - len(scenes); missing > 0 {
 		p.Notes = append(p.Notes, count(missing, "of them is out of reach and left out.", "of them are out of reach and left out."))
 	}
 	return p
 }
 
-// bounds is the box of a corner in a view.
-func (k Sketch) bounds(v view) (lo, hi flat) {
-	lo, hi = flat{math.Inf(1), math.Inf(1)}, flat{math.Inf(-1), math.Inf(-1)}
-	see := func(f flat) {
-		lo = flat{min(lo.x, f.x), min(lo.y, f.y)}
-		hi = flat{max(hi.x, f.x), max(hi.y, f.y)}
+// possible are the corners that can be, and each of them where the dials stand otherwise.
+func (d *Drawing) possible() (scenes []*prospect, others [][]*prospect) {
+	look := d.look
+	if d.seen != nil {
+		look = d.seen
 	}
-	for _, p := range k.places() {
-		see(v.of(p.at))
+	for i, c := range look() {
+		if c == nil {
+			continue
+		}
+		var list []*prospect
+		for _, b := range d.beside {
+			if other := at(b.seen(), i); other != nil {
+				list = append(list, other)
+			}
+		}
+		scenes, others = append(scenes, c), append(others, list)
 	}
-	for _, f := range k.tyre(v) {
-		see(f)
-	}
-	return lo, hi
+	return scenes, others
 }
 
 func (sh *sheet) draw(to *pen, v view) {
@@ -214,7 +203,7 @@ func (c *scene) drawParts(to *pen) {
 		}
 		to.stroke(hatchLine, strokes...)
 	}
-	to.area(canvas.Wash, tyreLine, straighten(c.round(c.tyre(c.view)), unseen))
+	to.area(canvas.Wash, tyreLine, c.round(c.outline))
 	if c.name == "oblique" {
 		for _, edge := range c.sides() {
 			to.area(nil, sweptLine, c.all(edge...))
@@ -262,9 +251,11 @@ func (c *scene) drawParts(to *pen) {
 }
 
 // round is an outline on the drawing.
-func (c *scene) round(outline []flat) []point {
-	points := make([]point, len(outline))
-	for i, f := range outline {
+func (c *scene) round(outline []flat) []point { return straighten(c.every(outline), unseen) }
+
+func (c *scene) every(places []flat) []point {
+	points := make([]point, len(places))
+	for i, f := range places {
 		points[i] = c.px(f)
 	}
 	return points
@@ -301,7 +292,7 @@ func partKeys(wide bool) []Key {
 }
 
 // alternative says in words what the drawing shows.
-func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
+func (d *Drawing) alternative(v view, scenes []*prospect, system System) string {
 	if own := clean(d.Alt.In(system)); own != "" {
 		return own
 	}
@@ -317,7 +308,7 @@ func (d *Drawing) alternative(v view, scenes []Scene, system System) string {
 			"trail " + length(c.Trail, system), "scrub radius " + length(c.ScrubRadius, system),
 		}, ", ") + ".")
 		if d.Points {
-			b.WriteString(" " + (&scene{Scene: c}).pointsSaid(system))
+			b.WriteString(" " + c.pointsSaid(system))
 		}
 		if c.Other != nil {
 			b.WriteString(" " + c.apart().In(system) + ".")

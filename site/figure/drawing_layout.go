@@ -16,42 +16,8 @@ type sheet struct {
 	head   float64 // room above a corner for its label and more
 }
 
-// others lists, for each corner drawn, the same corner at other positions of the dials.
-func (d *Drawing) others(scenes []Scene) [][]boxed {
-	list := make([][]boxed, len(scenes))
-	for _, b := range d.beside {
-		if len(b.Scenes) != len(scenes) {
-			continue
-		}
-		for i, c := range b.boxes() {
-			if c.drawable() {
-				list[i] = append(list[i], c)
-			}
-		}
-	}
-	return list
-}
-
-// boxed is a corner and its box in the drawing's view.
-type boxed struct {
-	Scene
-	lo, hi flat
-}
-
-// measure boxes the drawing's corners.
-func (d *Drawing) measure() []boxed {
-	list := make([]boxed, len(d.Scenes))
-	for i, c := range d.Scenes {
-		list[i].Scene = c
-		if c.drawable() {
-			list[i].lo, list[i].hi = c.bounds(viewOf(d.View))
-		}
-	}
-	return list
-}
-
-func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
-	points := len(scenes) > 0 && scenes[0].labelled
+func (d *Drawing) layOut(l layout, v view, scenes []*prospect, others [][]*prospect) *sheet {
+	points := d.Points && len(scenes) > 0
 	single := l.name == wide.name && len(scenes) == 1
 	sh := &sheet{layout: l, named: single && !points, points: points, listed: points && !single}
 	columns, height := 1, 300.0
@@ -76,16 +42,15 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	}
 
 	// One scale for all: the one that the largest corner needs.
-	bounds := make([]struct{ lo, hi flat }, len(scenes))
+	regions := make([]region, len(scenes))
 	scale := math.Inf(1)
 	titles := 0
 	for i, c := range scenes {
-		lo, hi := c.bounds(v)
+		regions[i] = c.region
 		for _, other := range others[i] {
-			lo, hi = flat{min(lo.x, other.lo.x), min(lo.y, other.lo.y)}, flat{max(hi.x, other.hi.x), max(hi.y, other.hi.y)}
+			regions[i] = regions[i].and(other.region)
 		}
-		bounds[i].lo, bounds[i].hi = lo, hi
-		scale = min(scale, (width-left-right)/max(hi.x-lo.x, 1e-3), height/max(hi.y-lo.y, 1e-3))
+		scale = min(scale, regions[i].scale(width-left-right, height))
 		lines, _ := wrapBoth(c.Label.clean(), l.letter*boldness, width-8, 2)
 		sh.labels = append(sh.labels, lines)
 		titles = max(titles, lines.count())
@@ -94,8 +59,8 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	rise := 0.0
 	if v.upright() {
 		for i, c := range scenes {
-			for _, k := range append([]boxed{{Scene: c}}, others[i]...) {
-				rise = max(rise, axisReach-(bounds[i].hi.y-v.of(k.UpperBall).y)*scale)
+			for _, k := range append([]*prospect{c}, others[i]...) {
+				rise = max(rise, axisReach-(regions[i].y.hi-v.of(k.UpperBall).y)*scale)
 			}
 		}
 	}
@@ -113,31 +78,33 @@ func layOut(l layout, v view, scenes []Scene, others [][]boxed) *sheet {
 	top := 1.6 * l.line() // where one looks from
 	tall := 0.0
 	for i, c := range scenes {
-		b := bounds[i]
-		w, h := (b.hi.x-b.lo.x)*scale, (b.hi.y-b.lo.y)*scale
+		w, h := regions[i].x.size()*scale, regions[i].y.size()*scale
 		if i%columns == 0 {
 			if i > 0 {
 				top += tall + head + foot
 			}
 			tall = 0
 			for k := i; k < min(i+columns, len(scenes)); k++ {
-				tall = max(tall, (bounds[k].hi.y-bounds[k].lo.y)*scale)
+				tall = max(tall, regions[k].y.size()*scale)
 			}
 		}
 		x := float64(i%columns)*(width+gap) + left + (width-left-right-w)/2
-		sh.scenes = append(sh.scenes, &scene{Scene: c, ghosts: c.Ends, view: v, scale: scale, corner: b.lo, middle: float64(i%columns)*(width+gap) + width/2, share: width, area: box{x, top + head + tall - h, w, h}})
+		sh.scenes = append(sh.scenes, &scene{
+			prospect: c, scale: scale, corner: regions[i].low(), middle: float64(i%columns)*(width+gap) + width/2, share: width,
+			area: box{x, top + head + tall - h, w, h}, others: others[i],
+		})
 	}
 	sh.height = top + 1.6*l.line() // and the scale bar
 	if len(scenes) > 0 {
 		sh.height += head + tall + foot
 	}
 	if len(scenes) == 1 && !points {
-		if sh.ground = newInset(l, sh.scenes[0], others[0]); sh.ground != nil {
+		if sh.ground = newInset(l, sh.scenes[0]); sh.ground != nil {
 			sh.height = max(sh.height, sh.ground.bottom()+2.2*l.line())
 		}
 	}
 	sh.head = head
-	sh.times = sh.magnified(others)
+	sh.times = sh.magnified()
 	return sh
 }
 

@@ -87,7 +87,7 @@ func TestDimensionsAreToScale(t *testing.T) {
 		{"top", "Trail", func(s Scene) float64 { return s.Trail }},
 	} {
 		s := parallel(9, -7) // large enough for arrows inside
-		sh := layOut(wide, viewOf(c.view), []Scene{s}, make([][]boxed, 1))
+		sh := laid(wide, drawing(c.view, s))
 		scale := sh.scenes[0].scale
 		if sh.ground != nil {
 			scale *= sh.ground.times
@@ -109,7 +109,7 @@ func TestDimensionsAreToScale(t *testing.T) {
 func TestDrawnAnglesAreTheSketchs(t *testing.T) {
 	s := parallel(5, 13)
 	for view, want := range map[string]float64{"front": s.Inclination, "side": s.Caster} {
-		sh := layOut(wide, viewOf(view), []Scene{s}, make([][]boxed, 1))
+		sh := laid(wide, drawing(view, s))
 		_, lean := sh.scenes[0].axisTop()
 		assert.InDelta(t, want, math.Abs(lean), 1e-9, view)
 	}
@@ -123,7 +123,7 @@ func TestDrawnAnglesAreTheSketchs(t *testing.T) {
 func TestScenesShareOneScale(t *testing.T) {
 	small, large := parallel(4, 12), parallel(4, 12)
 	large.Radius, large.WheelCentre.Z = 0.6, 0.58
-	sh := layOut(wide, viewOf("side"), []Scene{small, large}, make([][]boxed, 2))
+	sh := laid(wide, drawing("side", small, large))
 	require.Len(t, sh.scenes, 2)
 	assert.Equal(t, sh.scenes[0].scale, sh.scenes[1].scale)
 	assert.InDelta(t, sh.scenes[0].area.bottom(), sh.scenes[1].area.bottom(), sameplace, "both stand on one ground")

@@ -31,8 +31,8 @@ func (c *scene) drawMeasures(to *pen, place *placer, sh *sheet) {
 	if c.name == "oblique" {
 		return // nothing is seen in its true size
 	}
-	outline := func() (line []point) {
-		line = c.round(c.tyre(c.view))
+	outline := func() []point {
+		line := c.every(c.outline)
 		return append(line, line[0])
 	}
 	contact, meet := c.at(c.Contact), c.at(c.AxisGround)
@@ -116,9 +116,9 @@ func (c *scene) nameParts(to *pen, place *placer, sh *sheet) {
 	parts := c.partNames(c.Sketch)
 	// At every position of the dials a name stands on the same side: the one where its part lies on average.
 	across := make([]float64, len(parts))
-	for _, k := range append([]Sketch{c.Sketch}, c.elsewhere...) {
-		for i, p := range c.partNames(k) {
-			across[i] += p.at.x / float64(1+len(c.elsewhere))
+	for _, k := range append([]*prospect{c.prospect}, c.others...) {
+		for i, p := range c.partNames(k.Sketch) {
+			across[i] += p.at.x / float64(1+len(c.others))
 		}
 	}
 	switch {

@@ -68,10 +68,10 @@ const mostEllipse = 24
 
 // magnified is how many times too large a sheet draws its ellipses, so that they can be seen: the same at every
 // position of a dial. It is 0 where all points are sure.
-func (sh *sheet) magnified(others [][]boxed) float64 {
+func (sh *sheet) magnified() float64 {
 	largest := 0.0
-	for i, c := range sh.scenes {
-		for _, k := range append([]boxed{{Scene: c.Scene}}, others[i]...) {
+	for _, c := range sh.scenes {
+		for _, k := range append([]*prospect{c.prospect}, c.others...) {
 			for j := range k.Spread {
 				a, _, _ := k.ellipse(j, c.view)
 				largest = max(largest, a*c.scale)
@@ -120,10 +120,8 @@ var (
 
 // drawOther draws the other side of the vehicle, mirrored, over this one.
 func (c *scene) drawOther(to *pen) {
-	k := c.Other
-	path := to.path(true, straighten(c.round(k.tyre(c.view)), unseen), c.all(k.LowerFront, k.LowerBall, k.LowerRear), c.all(k.UpperFront, k.UpperBall, k.UpperRear))
-	to.strokePath(otherLine, append(path, to.path(false, c.all(k.TieInner, k.TieOuter), c.all(k.LowerBall, k.UpperBall))...))
-	for _, p := range k.places()[:Measured] {
+	to.strokePath(otherLine, c.skeleton(to, c.other))
+	for _, p := range c.other.places()[:Measured] {
 		to.dots(canvas.Paper, stroke(otherInk, 1.5), placeSize, c.at(p.at))
 	}
 }
@@ -148,7 +146,7 @@ func (c *Scene) apart() Words {
 }
 
 // pointKeys are the legend's entries for what was asked for beside the corner.
-func (d *Drawing) pointKeys(desk *sheet, scenes []Scene) (keys []Key) {
+func (d *Drawing) pointKeys(desk *sheet, scenes []*prospect) (keys []Key) {
 	if times := desk.times; times > 0 {
 		label := "Where a point lies (95 %)"
 		if times > 1 {
@@ -183,7 +181,7 @@ func (sh *sheet) drawPoints(to *pen, c *scene) {
 }
 
 // coordinates are a point's, as a reader would type them.
-func (c *scene) coordinates(p geom.Point) [3]Words {
+func (c *Scene) coordinates(p geom.Point) [3]Words {
 	q := c.typed(p)
 	say := func(v float64) Words {
 		in := func(system System) string {
@@ -207,7 +205,7 @@ func pointsHead() Words {
 }
 
 // pointsSaid names the points with their coordinates, in words.
-func (c *scene) pointsSaid(system System) string {
+func (c *Scene) pointsSaid(system System) string {
 	text := "The points (" + pointsHead().In(system) + "):"
 	for i, p := range c.places()[:Measured] {
 		if i > 0 {

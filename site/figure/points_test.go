@@ -70,8 +70,7 @@ func TestEllipsesAreDrawnAsSaid(t *testing.T) {
 	d.Points = true
 	p := d.Draw(Metric)
 	check(t, p)
-	s.labelled = true
-	sh := layOut(wide, viewOf("side"), []Scene{s}, make([][]boxed, 1))
+	sh := laid(wide, d)
 	require.Greater(t, sh.times, 1.0)
 	assert.Equal(t, "Where a point lies (95 %), drawn "+number(sh.times, 0)+" times too large", p.Keys[len(p.Keys)-1].Label.Metric)
 	drawn := drawn(p.Wide).areas(ellipseFill)
@@ -104,8 +103,7 @@ func TestBothSides(t *testing.T) {
 	key := p.Keys[len(p.Keys)-1]
 	assert.Equal(t, "Right side, mirrored: at most 1400\u00a0mm away (tie rod, outer joint)", key.Label.Metric)
 	assert.Equal(t, "Right side, mirrored: at most 55.12\u00a0in away (tie rod, outer joint)", key.Label.US)
-	lo, _ := s.bounds(viewOf("front"))
-	assert.LessOrEqual(t, lo.x, -0.7, "it has its room")
+	assert.LessOrEqual(t, s.look(viewOf("front")).region.x.lo, -0.7, "it has its room")
 	found := false
 	for _, row := range d.records(Metric) {
 		found = found || row[1] == "Right: tie rod, outer joint" && row[3] == "-700"

@@ -61,6 +61,12 @@ func drawing(view string, scenes ...Scene) *Drawing {
 	return &Drawing{Head: Head{ID: "draw", Title: typed("A corner")}, View: view, Scenes: scenes}
 }
 
+// laid is how a drawing is laid out.
+func laid(l layout, d *Drawing) *sheet {
+	scenes, others := d.possible()
+	return d.layOut(l, viewOf(d.View), scenes, others)
+}
+
 var notNumber = regexp.MustCompile(`NaN|Inf|e[+-]\d`)
 
 // check fails on a drawing that is no well-formed XML, holds what is no number, or could run a script.

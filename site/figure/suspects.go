@@ -29,17 +29,17 @@ func (s *Suspects) Drawable() bool { return s.Corner.drawable() }
 
 // Says is its title, with where the marked points lie.
 func (s *Suspects) Says() Words {
+	corner := Scene{Sketch: s.Corner}
 	say := func(system System) string {
 		text := "The " + s.Side + " corner as typed:"
 		if s.Vehicle != "" {
 			text = clean(s.Vehicle) + ", the " + s.Side + " corner as typed:"
 		}
-		k := &scene{Scene: Scene{Sketch: s.Corner}}
 		for i, name := range s.Points {
 			if i > 0 {
 				text += ";"
 			}
-			text += " " + name + " at " + list(k.coordinates(s.at(name)), system)
+			text += " " + name + " at " + list(corner.coordinates(s.at(name)), system)
 		}
 		u, _ := lengthUnit(system)
 		return text + " " + u.Name

@@ -43,9 +43,9 @@ type edge struct {
 	radius   float64
 }
 
-// sweep is what the view shows: from above, both locks; from elsewhere, the ends of the travel too. Of the obstacles
+// sweepIn is what a view shows: from above, both locks; from elsewhere, the ends of the travel too. Of the obstacles
 // it keeps what lies near the tyre.
-func (c Scene) sweep(v view) sweep {
+func (c Scene) sweepIn(v view) sweep {
 	t := c.Swept
 	w := sweep{nearest: c.outline(v, t.Tyre), onTyre: v.of(t.OnTyre), onEdge: v.of(t.OnEdge)}
 	ends := t.Locks
@@ -55,8 +55,8 @@ func (c Scene) sweep(v view) sweep {
 	for _, at := range ends {
 		w.outlines = append(w.outlines, c.outline(v, at))
 	}
-	lo, hi := w.tyres()
-	near := box{lo.x, lo.y, hi.x - lo.x, hi.y - lo.y}.grow(around)
+	tyres := w.tyres()
+	near := box{tyres.x.lo, tyres.y.lo, tyres.x.size(), tyres.y.size()}.grow(around)
 	keep := func(name string, e clearance.Edge) {
 		from, to, ok := clip(point(v.of(e.From)), point(v.of(e.To)), near)
 		if ok {
@@ -73,55 +73,30 @@ func (c Scene) sweep(v view) sweep {
 }
 
 // tyres is the box of the tyre's outlines.
-func (w *sweep) tyres() (lo, hi flat) {
-	x, y := nothing, nothing
-	for _, outline := range append(w.outlines[:len(w.outlines):len(w.outlines)], w.nearest) {
-		for _, f := range outline {
-			x, y = x.with(f.x), y.with(f.y)
-		}
+func (w *sweep) tyres() region {
+	all := noRegion.with(w.nearest...)
+	for _, outline := range w.outlines {
+		all = all.with(outline...)
 	}
-	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
+	return all
 }
 
-// bounds is the box of all that is drawn of a sweep.
-func (w *sweep) bounds() (lo, hi flat) {
-	lo, hi = w.tyres()
-	x, y := extent{lo.x, hi.x}, extent{lo.y, hi.y}
-	for _, e := range append(w.edges[:len(w.edges):len(w.edges)], edge{from: w.onEdge, to: w.onEdge}) {
-		x, y = x.with(e.from.x).with(e.to.x), y.with(e.from.y).with(e.to.y)
+// region is the box of all that is drawn of a sweep.
+func (w *sweep) region() region {
+	all := w.tyres().with(w.onEdge)
+	for _, e := range w.edges {
+		all = all.with(e.from, e.to)
 	}
-	return flat{x.lo, y.lo}, flat{x.hi, y.hi}
-}
-
-// bounds is the box of a corner, its sweep, the ends of its pose and the other side in a view.
-func (c Scene) bounds(v view) (lo, hi flat) {
-	lo, hi = c.Sketch.bounds(v)
-	take := func(l, h flat) {
-		lo, hi = flat{min(lo.x, l.x), min(lo.y, l.y)}, flat{max(hi.x, h.x), max(hi.y, h.y)}
-	}
-	for _, end := range c.Ends {
-		if end.drawable() {
-			take(end.bounds(v))
-		}
-	}
-	if c.Other != nil {
-		take(c.Other.bounds(v))
-	}
-	if c.Swept != nil {
-		w := c.sweep(v)
-		take(w.bounds())
-	}
-	return lo, hi
+	return all
 }
 
 // drawSwept draws the tyre at the ends of its sweep and where it comes nearest, and the obstacles as thick as they are.
 func (c *scene) drawSwept(to *pen) {
-	w := c.sweep(c.view)
-	for _, outline := range w.outlines {
-		to.area(nil, sweptLine, straighten(c.round(outline), unseen))
+	for _, outline := range c.sweep.outlines {
+		to.area(nil, sweptLine, c.round(outline))
 	}
-	to.area(nil, nearestLine, straighten(c.round(w.nearest), unseen))
-	for _, e := range w.edges {
+	to.area(nil, nearestLine, c.round(c.sweep.nearest))
+	for _, e := range c.sweep.edges {
 		to.bar(canvas.Black, c.px(e.from), c.px(e.to), c.thick(e))
 	}
 }
@@ -145,8 +120,8 @@ type gapLine struct {
 	at       point // the outer end of what is drawn
 }
 
-func (c *scene) gapLine(w *sweep) gapLine {
-	g := gapLine{from: c.px(w.onTyre), to: c.px(w.onEdge)}
+func (c *scene) gapLine() gapLine {
+	g := gapLine{from: c.px(c.sweep.onTyre), to: c.px(c.sweep.onEdge)}
 	gap := c.Swept.Gaps[c.Swept.Nearest]
 	dx, dy := g.to.x-g.from.x, g.to.y-g.from.y
 	long := math.Hypot(dx, dy)
@@ -176,9 +151,9 @@ func (c *scene) gapLine(w *sweep) gapLine {
 }
 
 // avoidObstacles keeps labels off the obstacles, as thick as they are drawn.
-func (c *scene) avoidObstacles(place *placer, w *sweep) {
+func (c *scene) avoidObstacles(place *placer) {
 	const clear = 2 // pixels
-	for _, e := range w.edges {
+	for _, e := range c.sweep.edges {
 		from, to := c.px(e.from), c.px(e.to)
 		place.avoidLine([]point{from, to})
 		for _, end := range []point{from, to} {
@@ -189,17 +164,15 @@ func (c *scene) avoidObstacles(place *placer, w *sweep) {
 
 // keepOffSweep keeps labels off the obstacles, and off the gap and the way to its own label.
 func (c *scene) keepOffSweep(place *placer, l layout) {
-	w := c.sweep(c.view)
-	c.avoidObstacles(place, &w)
-	g, way := c.gapLine(&w), 2*l.small()
+	c.avoidObstacles(place)
+	g, way := c.gapLine(), 2*l.small()
 	place.avoidLine([]point{g.from, g.at.plus(way*g.out.x, way*g.out.y)})
 }
 
 // drawGap draws the smallest gap with its value and the obstacle's name. Arrows mean a length in its true size; a view
 // that foreshortens the gap only points to it.
 func (c *scene) drawGap(to *pen, place *placer, l layout) {
-	w := c.sweep(c.view)
-	g := c.gapLine(&w)
+	g := c.gapLine()
 	at, out := g.at, g.out
 	if g.full {
 		dimension(to, g.from, g.to, out, 0)
@@ -208,13 +181,13 @@ func (c *scene) drawGap(to *pen, place *placer, l layout) {
 	}
 
 	// The value stands beside it where that is clear of the tyre, else below or above all, with a leader.
-	lo, hi := w.tyres()
-	upper, lower := c.px(flat{lo.x, hi.y}), c.px(flat{hi.x, lo.y})
+	tyres := c.sweep.tyres()
+	upper, lower := c.px(flat{tyres.x.lo, tyres.y.hi}), c.px(flat{tyres.x.hi, tyres.y.lo})
 	own := *place
 	own.within.x, own.within.w = c.middle-c.share/2, c.share
 	own.boxes = append(own.boxes[:len(own.boxes):len(own.boxes)], box{upper.x, upper.y, lower.x - upper.x, lower.y - upper.y})
 	own.lines = [][2]point{{g.from, at}}
-	c.avoidObstacles(&own, &w)
+	c.avoidObstacles(&own)
 	order := rightFirst
 	switch {
 	case math.Abs(out.y) > math.Abs(out.x) && out.y > 0:
@@ -252,27 +225,22 @@ func (c *scene) drawGap(to *pen, place *placer, l layout) {
 
 // nameObstacles writes each obstacle's name beside it, where there is room.
 func (c *scene) nameObstacles(to *pen, place *placer, l layout) {
-	w := c.sweep(c.view)
 	own := *place
 	own.within.x, own.within.w, own.reach = c.middle-c.share/2, c.share, 0
 	own.lines = own.lines[:len(own.lines):len(own.lines)]
 	around := func(outline []flat) {
-		points := c.round(outline)
+		points := c.every(outline)
 		own.avoidLine(append(points, points[0]))
 	}
-	around(w.nearest)
-	around(c.tyre(c.view))
-	for _, outline := range w.outlines {
+	around(c.sweep.nearest)
+	around(c.outline)
+	for _, outline := range c.sweep.outlines {
 		around(outline)
 	}
 	for _, arm := range [][]geom.Point{{c.UpperFront, c.UpperBall, c.UpperRear, c.UpperFront}, {c.LowerFront, c.LowerBall, c.LowerRear, c.LowerFront}, {c.TieInner, c.TieOuter}, {c.WheelCentre, c.foot(c.WheelCentre)}} {
-		var points []point
-		for _, p := range arm {
-			points = append(points, c.at(p))
-		}
-		own.avoidLine(points)
+		own.avoidLine(c.all(arm...))
 	}
-	for _, e := range w.edges {
+	for _, e := range c.sweep.edges {
 		from, upTo := c.px(e.from), c.px(e.to)
 		middle := point{(from.x + upTo.x) / 2, (from.y + upTo.y) / 2}
 		order := aboveFirst

@@ -45,7 +45,7 @@ func TestGapIsToScale(t *testing.T) {
 	for _, gap := range []float64{0.021, 0.15, -0.04} {
 		for _, view := range []string{"side", "top"} {
 			s := sweptBy(gap)
-			scale := layOut(wide, viewOf(view), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
+			scale := laid(wide, drawing(view, s)).scenes[0].scale
 			p := drawing(view, s).Draw(Metric)
 			check(t, p)
 			label := "Body mount: gap " + length(gap, Metric)
@@ -84,7 +84,7 @@ func outlines(m marks, style draw.LineStyle) [][]point {
 // Outlines lie on the tyre wherever its wheel is: all of the round, at the tread's radius.
 func TestSweptOutlines(t *testing.T) {
 	s := sweptBy(0.02)
-	side, top := s.sweep(viewOf("side")), s.sweep(viewOf("top"))
+	side, top := s.sweepIn(viewOf("side")), s.sweepIn(viewOf("top"))
 	require.Len(t, side.outlines, 4, "both locks and both ends of the travel")
 	require.Len(t, top.outlines, 2, "the locks")
 	for _, f := range side.nearest {
@@ -100,23 +100,21 @@ func TestSweptOutlines(t *testing.T) {
 	}
 	// The box of the drawing holds all of them, and of the sill only what is near.
 	for _, view := range []string{"front", "side", "top"} {
-		w := s.sweep(viewOf(view))
-		lo, hi := s.bounds(viewOf(view))
+		w := s.sweepIn(viewOf(view))
+		all := s.look(viewOf(view)).region
 		for _, outline := range append(w.outlines, w.nearest) {
-			l, h := outlineBox(outline)
-			assert.True(t, lo.x <= l.x && lo.y <= l.y && h.x <= hi.x && h.y <= hi.y)
+			assert.Equal(t, all, all.with(outline...))
 		}
 		require.Len(t, w.edges, 2)
-		bare, _ := s.Sketch.bounds(viewOf(view))
-		assert.Greater(t, lo.x, bare.x-0.4, "the sill's far end is metres away")
-		assert.Less(t, hi.x-lo.x, 1.6)
+		assert.Greater(t, all.x.lo, s.Sketch.look(viewOf(view)).region.x.lo-0.4, "the sill's far end is metres away")
+		assert.Less(t, all.x.size(), 1.6)
 	}
 }
 
 // An obstacle is as thick as it is round.
 func TestObstaclesAreToScale(t *testing.T) {
 	s := sweptBy(0.02)
-	scale := layOut(wide, viewOf("side"), []Scene{s}, make([][]boxed, 1)).scenes[0].scale
+	scale := laid(wide, drawing("side", s)).scenes[0].scale
 	p := drawing("side", s).Draw(Metric)
 	m := drawn(p.Wide)
 	var thick []float64
