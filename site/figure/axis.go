@@ -70,6 +70,16 @@ var nothing = extent{math.Inf(1), math.Inf(-1)}
 
 func (e extent) with(v float64) extent { return extent{min(e.lo, v), max(e.hi, v)} }
 
+// withAll has room for those of some values that aren't gaps.
+func (e extent) withAll(values []float64) extent {
+	for _, v := range values {
+		if finite(v) {
+			e = e.with(v)
+		}
+	}
+	return e
+}
+
 func (e extent) empty() bool { return e.lo > e.hi }
 
 func (e extent) size() float64 { return e.hi - e.lo }

@@ -24,10 +24,7 @@ func readyBars(b *Bars) *bars {
 		labels = append(labels, set.Label)
 	}
 	r := &bars{Bars: b, looks: b.looks.of(labels)}
-	all := b.reach(nothing.with(0)) // a bar's length stands for the whole value
-	if b.all != nil {
-		all = b.all().with(0)
-	}
+	all := b.room(b).x.with(0) // a bar's length stands for the whole value
 	r.extent = all.widened(b.Y.Unit(Metric).SI)
 	if r.lo < 0 && all.lo >= 0 {
 		r.lo = 0
@@ -36,19 +33,16 @@ func readyBars(b *Bars) *bars {
 	return r
 }
 
-// reach widens an extent to everything that is drawn.
-func (b *Bars) reach(all extent) extent {
+func (b *Bars) reach(r ranges) ranges {
 	for _, set := range b.Sets {
-		for i, y := range set.Y {
-			if finite(y) {
-				all = all.with(y)
-			}
+		r.x = r.x.withAll(set.Y)
+		for i := range set.Y {
 			if lo, hi, ok := set.bounds(i); ok {
-				all = all.with(lo).with(hi)
+				r.x = r.x.with(lo).with(hi)
 			}
 		}
 	}
-	return all
+	return r
 }
 
 // bounds are the ends of a bar's coverage interval, if it has one.
@@ -91,12 +85,7 @@ func (b *Bars) Marks() (n int) {
 	return n
 }
 
-func (b *Bars) steady(all []Figure) {
-	kind, axis := withOneAxis[*Bars](all)
-	for _, f := range kind {
-		f.all = axis
-	}
-}
+func (b *Bars) steady(all []Figure) { steadied[*Bars](all) }
 
 // Draw draws bars, in both systems of units where they differ. The page starts with the given one.
 func (b *Bars) Draw(system System) Picture {

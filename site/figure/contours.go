@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"math"
 	"strings"
-	"sync"
 
 	"turnplate/site/canvas"
 )
@@ -29,12 +28,8 @@ func readyMap(c *Contours) *contours {
 		empty.Panels = []Field{{}}
 		r.Contours = &empty
 	}
-	x, y, z := c.reach(nothing, nothing, nothing)
-	if c.all != nil {
-		all := c.all()
-		x, y, z = all[0], all[1], all[2]
-	}
-	r.x, r.y, r.z = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI), z.widened(c.Z.Unit(Metric).SI)
+	all := c.room(c)
+	r.x, r.y, r.z = all.x.widened(c.X.Unit(Metric).SI), all.y.widened(c.Y.Unit(Metric).SI), all.z.widened(c.Z.Unit(Metric).SI)
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	metric, us := c.Z.Unit(Metric), c.Z.Unit(US)
 	if len(r.shown) == 1 && metric != us {
@@ -63,22 +58,12 @@ func readyMap(c *Contours) *contours {
 	return r
 }
 
-// reach widens extents to everything that is drawn.
-func (c *Contours) reach(x, y, z extent) (extent, extent, extent) {
+func (c *Contours) reach(r ranges) ranges {
 	for _, f := range c.Panels {
-		for _, v := range f.X {
-			if finite(v) {
-				x = x.with(v)
-			}
-		}
-		for _, v := range f.Y {
-			if finite(v) {
-				y = y.with(v)
-			}
-		}
-		f.each(func(_, _, v float64) { z = z.with(v) })
+		r.x, r.y = r.x.withAll(f.X), r.y.withAll(f.Y)
+		f.each(func(_, _, v float64) { r.z = r.z.with(v) })
 	}
-	return x, y, z
+	return r
 }
 
 // height is the axis of the mapped value in one of the systems shown.
@@ -118,19 +103,7 @@ func (c *Contours) Marks() (n int) {
 	return n
 }
 
-func (c *Contours) steady(all []Figure) {
-	kind := alike[*Contours](all)
-	axes := sync.OnceValue(func() [3]extent {
-		x, y, z := nothing, nothing, nothing
-		for _, f := range kind {
-			x, y, z = f.reach(x, y, z)
-		}
-		return [3]extent{x, y, z}
-	})
-	for _, f := range kind {
-		f.all = axes
-	}
-}
+func (c *Contours) steady(all []Figure) { steadied[*Contours](all) }
 
 // Draw draws a map, in both systems of units where they differ. The page starts with the given one.
 func (c *Contours) Draw(system System) Picture {

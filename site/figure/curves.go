@@ -1,9 +1,9 @@
 package figure
 
 import (
+	"iter"
 	"math"
 	"slices"
-	"sync"
 
 	"turnplate/site/canvas"
 )
@@ -29,10 +29,6 @@ func ready(c *Curves) *curves {
 		c = &empty
 	}
 	r := &curves{Curves: c, styles: map[Words]style{}, sets: map[string]int{}, barred: map[string]bool{}}
-	x, y := c.reach(nothing, nothing)
-	if c.all != nil {
-		x, y = c.all()
-	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
 			for i := range l.count() {
@@ -61,49 +57,56 @@ func ready(c *Curves) *curves {
 		}
 		r.styles[r.labels[i]] = styleOf(look, len(r.labels), c.Ordered)
 	}
-	r.empty = x.empty()
-	r.x, r.y = x.widened(c.X.Unit(Metric).SI), y.widened(c.Y.Unit(Metric).SI).padded()
+	all := c.room(c)
+	r.empty = all.x.empty()
+	r.x, r.y = all.x.widened(c.X.Unit(Metric).SI), all.y.widened(c.Y.Unit(Metric).SI).padded()
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	return r
 }
 
-// reach widens two extents to everything that is drawn.
-func (c *Curves) reach(x, y extent) (extent, extent) {
+func (c *Curves) reach(r ranges) ranges {
 	for _, limit := range c.Limits {
-		for i := range limit.count() {
-			if limit.has(i) {
-				y = y.with(limit.Y[i])
-			}
+		for i := range limit.known() {
+			r.y = r.y.with(limit.Y[i])
 		}
 	}
 	for _, p := range c.Panels {
 		for _, l := range p.Lines {
-			for i := range l.count() {
-				if l.has(i) {
-					x, y = x.with(l.X[i]), y.with(l.Y[i])
-				}
+			for i := range l.known() {
+				r.x, r.y = r.x.with(l.X[i]), r.y.with(l.Y[i])
 				if lo, hi, ok := l.band(i); ok {
-					y = y.with(lo).with(hi)
+					r.y = r.y.with(lo).with(hi)
 				}
 			}
 		}
 		for _, s := range p.Points {
-			for i := range s.count() {
-				if s.has(i) {
-					x, y = x.with(s.X[i]), y.with(s.Y[i])
-				}
+			for i := range s.known() {
+				r.x, r.y = r.x.with(s.X[i]), r.y.with(s.Y[i])
 				if lo, hi, ok := s.bar(i); ok {
-					y = y.with(lo).with(hi)
+					r.y = r.y.with(lo).with(hi)
 				}
 			}
 		}
 	}
-	return x, y
+	return r
 }
 
 func (l Line) count() int { return min(len(l.X), len(l.Y)) }
 
 func (l Line) has(i int) bool { return finite(l.X[i]) && finite(l.Y[i]) }
+
+// known are the indices of the points that are no gaps.
+func (l Line) known() iter.Seq[int] { return known(l.count(), l.has) }
+
+func known(n int, has func(i int) bool) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for i := range n {
+			if has(i) && !yield(i) {
+				return
+			}
+		}
+	}
+}
 
 // band is the uncertainty at a point, if there is any.
 func (l Line) band(i int) (lo, hi float64, ok bool) {
@@ -117,6 +120,8 @@ func (l Line) band(i int) (lo, hi float64, ok bool) {
 func (s Points) count() int { return min(len(s.X), len(s.Y)) }
 
 func (s Points) has(i int) bool { return finite(s.X[i]) && finite(s.Y[i]) }
+
+func (s Points) known() iter.Seq[int] { return known(s.count(), s.has) }
 
 // bar is what a reading's error bar spans, if it has one.
 func (s Points) bar(i int) (lo, hi float64, ok bool) {
@@ -163,19 +168,7 @@ func (c *Curves) Marks() (n int) {
 	return n
 }
 
-func (c *Curves) steady(all []Figure) {
-	kind := alike[*Curves](all)
-	axes := sync.OnceValues(func() (x, y extent) {
-		x, y = nothing, nothing
-		for _, f := range kind {
-			x, y = f.reach(x, y)
-		}
-		return x, y
-	})
-	for _, f := range kind {
-		f.all = axes
-	}
-}
+func (c *Curves) steady(all []Figure) { steadied[*Curves](all) }
 
 // Draw draws a plot, with its axes in both systems of units where they differ. The page starts with the given one.
 func (c *Curves) Draw(system System) Picture {
@@ -340,24 +333,18 @@ func markers(f frame, runs []pairs, i, n int) (at pairs) {
 func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 	const mostNamed = 12
 	place := placer{within: f.area}
+	place.avoidPoints(f, p.Points)
 	named := 0
 	for _, set := range p.Points {
-		for i := range set.count() {
-			if set.has(i) {
-				place.avoid(set.spot(f, i))
-				if set.name(i) != "" {
-					named++
-				}
+		for i := range set.known() {
+			if set.name(i) != "" {
+				named++
 			}
 		}
 	}
 	if named > 0 && named <= mostNamed {
 		place.avoidLine(f.zero())
-		for _, line := range p.Lines {
-			for _, run := range unbroken(line) {
-				place.avoidLine(thin(f.on(run)))
-			}
-		}
+		place.avoidLines(f, p.Lines)
 	}
 	type label struct {
 		text Words
@@ -368,13 +355,10 @@ func (r *curves) drawPoints(to *pen, f frame, l layout, p Panel) {
 	q := to.plot(f)
 	for _, set := range p.Points {
 		var all pairs
-		for i := range set.count() {
-			if !set.has(i) {
-				continue
-			}
+		for i := range set.known() {
 			all = append(all, pair{X: set.X[i], Y: set.Y[i]})
 			at := f.at(set.X[i], set.Y[i])
-			if text := (Plain(set.name(i))); room && text.Metric != "" {
+			if text := Plain(set.name(i)); room && text.Metric != "" {
 				b, ok := place.find(l.label(), text, at, 2*targetSize+3, rightFirst)
 				labels, room = append(labels, label{text, b}), ok
 			}

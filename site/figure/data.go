@@ -92,6 +92,7 @@ type Scale struct {
 // Curves is a plot of lines; with several Panels they share both scales.
 type Curves struct {
 	Head
+	scales
 	X, Y   Scale
 	Panels []Panel
 	Limits []Limit // of Y, in every panel
@@ -101,8 +102,7 @@ type Curves struct {
 	// Places is X at each point of that axis, in the axis's order; nil where lines differ in it.
 	Along  int
 	Places []float64
-	Absent int                  // combinations that have no value
-	all    func() (x, y extent) // at all positions of the dials; nil where no dial moves it
+	Absent int // combinations that have no value
 }
 
 // Panel is one small plot.

@@ -4,12 +4,12 @@ package figure
 // scales and levels.
 type Contours struct {
 	Head
+	scales
 	X, Y, Z Scale
 	Panels  []Field
-	Levels  []float64        // rising, or nil: even steps are chosen
-	Until   *float64         // Z at the edge of what is in reach, between points with and without a value; nil where that isn't known
-	Absent  int              // points that have no value; they are drawn as out of reach
-	all     func() [3]extent // as with Curves: of x, y and z
+	Levels  []float64 // rising, or nil: even steps are chosen
+	Until   *float64  // Z at the edge of what is in reach, between points with and without a value; nil where that isn't known
+	Absent  int       // points that have no value; they are drawn as out of reach
 }
 
 // Field is one map. X and Y rise.
@@ -22,13 +22,13 @@ type Field struct {
 // Bars compares values side by side.
 type Bars struct {
 	Head
+	scales
 	XLabel string
 	Y      Scale
 	Names  []Words  // of the groups along X
 	Steps  *Steps   // what the names print, where those are values
 	Sets   []BarSet // one, or one for each alternative of By
 	Absent int
-	all    func() extent // as with Curves
 }
 
 // BarSet is one bar for each of the groups.

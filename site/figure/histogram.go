@@ -13,10 +13,10 @@ import (
 // its 95 % coverage interval. Alternatives stand side by side, with the same bins.
 type Histogram struct {
 	Head
+	scales
 	X       Scale
 	Spreads []Spread
-	Absent  int                  // draws that have no value
-	all     func() (x, y extent) // as with Curves
+	Absent  int // draws that have no value
 }
 
 // Spread is one uncertain value.
@@ -58,46 +58,37 @@ func (*Histogram) Sharing() Sharing           { return SharedFirst }
 func (*Histogram) Template() (string, string) { return "picture", "Figure" }
 func (h *Histogram) Marks() int               { return bins * len(h.Spreads) }
 
-// reach is from the lowest draw to the highest.
-func (h *Histogram) reach(x extent) extent {
-	for _, s := range h.Spreads {
-		for _, v := range s.known() {
-			x = x.with(v)
-		}
-	}
-	return x
-}
-
 // axes are the limits of several histograms that share them: what all draws lie in, and room above the fullest bin.
-func (h *Histogram) axes(kind []*Histogram) (x, y extent) {
-	x = nothing
-	for _, f := range kind {
-		x = f.reach(x)
-	}
-	x, y = x.widened(h.X.Unit(Metric).SI), extent{0, 1.0 / bins}
+func (h *Histogram) axes(kind ...*Histogram) ranges {
+	x, y := nothing, extent{0, 1.0 / bins}
 	for _, f := range kind {
 		for _, s := range f.Spreads {
-			for _, share := range s.shares(x) {
-				y = y.with(share)
-			}
+			x = x.withAll(s.Draws)
+		}
+	}
+	x = x.widened(h.X.Unit(Metric).SI)
+	for _, f := range kind {
+		for _, s := range f.Spreads {
+			shares := s.shares(x)
+			y = y.withAll(shares[:])
 		}
 	}
 	const above = 0.75 // the interval stands over the bins
-	return x, extent{0, y.hi / above}
+	return ranges{x: x, y: extent{0, y.hi / above}}
 }
 
 func (h *Histogram) steady(all []Figure) {
 	kind := alike[*Histogram](all)
-	axes := sync.OnceValues(func() (x, y extent) { return h.axes(kind) })
+	axes := sync.OnceValue(func() ranges { return h.axes(kind...) })
 	for _, f := range kind {
-		f.all = axes
+		f.keep(axes)
 	}
 }
 
 // histogram is a Histogram made ready.
 type histogram struct {
 	*Histogram
-	x, y  extent
+	ranges
 	shown []shown
 }
 
@@ -109,12 +100,11 @@ func readyHistogram(h *Histogram) *histogram {
 		empty.Spreads = []Spread{{}}
 		h = &empty
 	}
-	r := &histogram{Histogram: h}
-	if h.all != nil {
-		r.x, r.y = h.all()
-	} else {
-		r.x, r.y = h.axes([]*Histogram{h})
+	axes := h.all
+	if axes == nil {
+		axes = func() ranges { return h.axes(h) }
 	}
+	r := &histogram{Histogram: h, ranges: axes()}
 	r.shown = shownIn(h.X, shareScale, r.x, r.y)
 	return r
 }

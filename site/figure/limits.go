@@ -45,11 +45,7 @@ func (r *curves) drawLimits(to *pen, f frame, l layout, p Panel) {
 	}
 	q := to.plot(f)
 	place := placer{within: f.area}
-	for _, line := range p.Lines {
-		for _, run := range unbroken(line) {
-			place.avoidLine(thin(f.on(run)))
-		}
-	}
+	place.avoidLines(f, p.Lines)
 	for _, limit := range r.Limits {
 		for _, run := range unbroken(limit.Line) {
 			q.line(limitLine, f.thinned(run))

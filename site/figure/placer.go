@@ -18,6 +18,23 @@ func (p *placer) avoidLine(points []point) {
 	}
 }
 
+// avoidLines keeps labels off what a plot shows.
+func (p *placer) avoidLines(f frame, lines []Line) {
+	for _, line := range lines {
+		for _, run := range unbroken(line) {
+			p.avoidLine(thin(f.on(run)))
+		}
+	}
+}
+
+func (p *placer) avoidPoints(f frame, sets []Points) {
+	for _, set := range sets {
+		for i := range set.known() {
+			p.avoid(set.spot(f, i))
+		}
+	}
+}
+
 func (p *placer) free(b box) bool {
 	if !p.within.holds(b) {
 		return false

@@ -240,18 +240,8 @@ func (r *curves) drawEnds(to *pen, f frame, p *plan, panel Panel) {
 	const inside = 24 // pixels from the edge
 	size := p.small()
 	place := placer{within: f.area}
-	for _, line := range panel.Lines {
-		for _, run := range unbroken(line) {
-			place.avoidLine(thin(f.on(run)))
-		}
-	}
-	for _, set := range panel.Points {
-		for i := range set.count() {
-			if set.has(i) {
-				place.avoid(set.spot(f, i))
-			}
-		}
-	}
+	place.avoidLines(f, panel.Lines)
+	place.avoidPoints(f, panel.Points)
 	x := f.area.right() + endGap - 4
 	for _, label := range p.ends.labels {
 		from := f.at(label.x, label.y)

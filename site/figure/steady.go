@@ -25,17 +25,41 @@ func alike[F Figure](list []Figure) (kind []F) {
 	return kind
 }
 
-// withOneAxis are the figures of one kind, and the axis that has room for all of them.
-func withOneAxis[F interface {
+// ranges are what the axes of a figure must have room for: along x and y, and of the value that a map shows.
+type ranges struct{ x, y, z extent }
+
+var noRanges = ranges{nothing, nothing, nothing}
+
+// scales are what the kinds of figure with axes embed.
+type scales struct {
+	all func() ranges // at all positions of the dials; nil where no dial moves it
+}
+
+func (s *scales) keep(all func() ranges) { s.all = all }
+
+// room is what the axes of a figure must have room for, by itself or beside others.
+func (s *scales) room(f interface{ reach(ranges) ranges }) ranges {
+	if s.all != nil {
+		return s.all()
+	}
+	return f.reach(noRanges)
+}
+
+// steadied gives all figures of one kind axes that have room for each of them.
+func steadied[F interface {
 	Figure
-	reach(extent) extent
-}](list []Figure) (kind []F, axis func() extent) {
-	kind = alike[F](list)
-	return kind, sync.OnceValue(func() extent {
-		all := nothing
+	reach(ranges) ranges // widens ranges to everything that is drawn
+	keep(func() ranges)
+}](list []Figure) {
+	kind := alike[F](list)
+	all := sync.OnceValue(func() ranges {
+		r := noRanges
 		for _, f := range kind {
-			all = f.reach(all)
+			r = f.reach(r)
 		}
-		return all
+		return r
 	})
+	for _, f := range kind {
+		f.keep(all)
+	}
 }

@@ -40,10 +40,9 @@ func TestSteadyTwiceIsSteadyOnce(t *testing.T) {
 		Steady(bars)
 		Steady(corners)
 		for _, f := range alike[*Curves](list) {
-			_, y := f.all()
-			assert.Equal(t, extent{0, 9}, y)
+			assert.Equal(t, extent{0, 9}, f.all().y)
 		}
-		assert.Equal(t, extent{70, 70}, bar.all())
+		assert.Equal(t, extent{70, 70}, bar.all().x)
 		assert.Len(t, corner.beside, 2)
 	}
 	Steady(nil)

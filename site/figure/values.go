@@ -124,13 +124,11 @@ func (r *curves) values(desk, phone *plan) []byte {
 		}
 		for _, set := range p.Points {
 			points := valuesPoints{Label: name{orElse(clean(set.Label), "Readings")}, X: []rounded{}, Y: []rounded{}, Names: []string{}}
-			for i := range set.count() {
-				if set.has(i) {
-					points.X, points.Y = append(points.X, rounded(set.X[i])), append(points.Y, rounded(set.Y[i]))
-					points.Names = append(points.Names, set.name(i))
-					if i < len(set.Error) {
-						points.Error = append(points.Error, rounded(set.Error[i]))
-					}
+			for i := range set.known() {
+				points.X, points.Y = append(points.X, rounded(set.X[i])), append(points.Y, rounded(set.Y[i]))
+				points.Names = append(points.Names, set.name(i))
+				if i < len(set.Error) {
+					points.Error = append(points.Error, rounded(set.Error[i]))
 				}
 			}
 			out.Points = append(out.Points, points)

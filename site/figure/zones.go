@@ -12,12 +12,12 @@ import (
 // out of reach. A mark runs through all of them.
 type Zones struct {
 	Head
+	scales
 	X      Scale // its label is Along
 	Along  Text  // what the scale is of
 	Strips []ZoneStrip
-	Mark   float64       // NaN where there is none
-	Called Text          // what the mark is called
-	all    func() extent // at all positions of the dials; nil where no dial moves it
+	Mark   float64 // NaN where there is none
+	Called Text    // what the mark is called
 }
 
 // ZoneStrip is one strip, with its parts from left to right.
@@ -59,25 +59,13 @@ func (z *Zones) Marks() (n int) {
 	return n
 }
 
-// reach widens an extent to everything that is drawn.
-func (z *Zones) reach(x extent) extent {
-	for _, s := range z.Strips {
-		for _, one := range s.Zones {
-			x = x.with(one.From.At).with(one.Until.At)
-		}
-	}
-	if finite(z.Mark) {
-		x = x.with(z.Mark)
-	}
-	return x
+func (z *Zones) reach(r ranges) ranges {
+	z.each(func(_, _ int, one Zone) { r.x = r.x.with(one.From.At).with(one.Until.At) })
+	r.x = r.x.withAll([]float64{z.Mark})
+	return r
 }
 
-func (z *Zones) steady(all []Figure) {
-	kind, axis := withOneAxis[*Zones](all)
-	for _, f := range kind {
-		f.all = axis
-	}
-}
+func (z *Zones) steady(all []Figure) { steadied[*Zones](all) }
 
 // zones is a Zones made ready.
 type zones struct {
@@ -91,11 +79,7 @@ func readyZones(z *Zones) *zones {
 	labelled := *z
 	labelled.X.Label = z.Along.In(Metric)
 	r := &zones{Zones: &labelled, numbers: map[int]int{}}
-	all := z.reach(nothing)
-	if z.all != nil {
-		all = z.all()
-	}
-	r.x = all.widened(z.X.Unit(Metric).SI)
+	r.x = z.room(z).x.widened(z.X.Unit(Metric).SI)
 	r.shown = shownIn(r.X, Scale{}, r.x, extent{0, 1})
 	return r
 }
