@@ -1,16 +1,22 @@
 package figure
 
-import (
-	"strings"
-)
+import "strings"
+
+// inWords is a drawing in words for readers of each system: its author's own, or else what it says of itself.
+func (h Head) inWords(say func(System) string) Words {
+	words := func(system System) string {
+		if own := clean(h.Alt.In(system)); own != "" {
+			return own
+		}
+		return say(system)
+	}
+	return Either(words(Metric), words(US))
+}
 
 // alternative says in words what the curves show: what is plotted, and for each line where it starts,
-// ends, and turns. The author's own words take its place.
+// ends, and turns.
 func (r *curves) alternative(system System) string {
-	sh := r.in(system)
-	if own := clean(r.Alt.In(system)); own != "" {
-		return own
-	}
+	sh := r.shown.in(system)
 	var b strings.Builder
 	b.WriteString(title(clean(r.Y.Label), sh.y.unit.Symbol) + " against " + title(clean(r.X.Label), sh.x.unit.Symbol))
 	b.WriteString(", from " + sh.x.reading(r.x.lo) + " to " + sh.x.reading(r.x.hi) + ".")
@@ -61,14 +67,6 @@ func (sh shown) errors(s Points) string {
 		return ", each ± " + sh.y.reading(most)
 	}
 	return ", up to ± " + sh.y.reading(most)
-}
-
-// in gives the axes in the units of a system.
-func (r *curves) in(system System) shown {
-	if system == US {
-		return r.shown[len(r.shown)-1]
-	}
-	return r.shown[0]
 }
 
 // course describes one line.

@@ -137,6 +137,20 @@ func (a axis) graduate(wish int, room func([]tick) bool) graduation {
 	return best
 }
 
+// roomy tells whether labels across so many pixels have a gap between them.
+func (a axis) roomy(width, size, gap float64) func([]tick) bool {
+	perUnit := width / (a.size() / a.unit.SI)
+	return func(ticks []tick) bool {
+		for i := 1; i < len(ticks); i++ {
+			need := (textWidth(ticks[i-1].label, size)+textWidth(ticks[i].label, size))/2 + gap
+			if (ticks[i].value-ticks[i-1].value)*perUnit < need {
+				return false
+			}
+		}
+		return true
+	}
+}
+
 // symbol is the axis's unit together with the power of ten left out of its labels.
 func (a axis) symbol(g graduation) unit.Unit {
 	mark := powerMark(g.power)
@@ -152,24 +166,46 @@ func (a axis) symbol(g graduation) unit.Unit {
 func (a axis) title(g graduation) string { return title(clean(a.label), a.symbol(g).Symbol) }
 
 // reading prints a value as finely as it can be read off the axis, with the unit.
-func (a axis) reading(v float64) string {
+func (a axis) reading(v float64) string { return a.symbol(a.graduate(6, anyRoom)).Text(a.bare(v)) }
+
+// bare is the same without the unit, and without the power of ten left out of the labels.
+func (a axis) bare(v float64) string {
 	g := a.graduate(6, anyRoom)
-	return a.symbol(g).Text(number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine))
+	return number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine)
+}
+
+// whole is a value as fine as that, in the unit alone.
+func (a axis) whole(v float64) string {
+	g := a.graduate(6, anyRoom)
+	return number(v/a.unit.SI, max(g.fine-g.power, 0))
 }
 
 // shown is a figure's axes in the units of one system.
 type shown struct {
-	class string // of what only this system's readers see; "" when both see the same
-	x, y  axis
-	over  string // what stands over the plots besides the y axis's title
+	class   string // of what only this system's readers see; "" when both see the same
+	x, y, z axis   // z is that of a map's value
+	over    string // what stands over the plots besides the y axis's title
+}
+
+// systems are a figure's axes in each system, or once where both have the same units.
+type systems []shown
+
+func (s systems) in(system System) shown {
+	if system == US {
+		return s[len(s)-1]
+	}
+	return s[0]
+}
+
+// across says something about the axis across, in the units of each system.
+func (s systems) across(say func(axis) string) Words {
+	return Either(say(s.in(Metric).x), say(s.in(US).x))
 }
 
 // The style sheet hides one of these classes, as the page or its reader chooses.
 var systemClass = map[System]string{Metric: "in-metric", US: "in-us"}
 
-// shownIn gives the axes in each system, or once where both have the same units.
-func shownIn(x, y Scale, xs, ys extent) []shown {
-	var out []shown
+func shownIn(x, y Scale, xs, ys extent) (out systems) {
 	for _, system := range []System{Metric, US} {
 		out = append(out, shown{
 			class: systemClass[system],

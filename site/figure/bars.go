@@ -14,7 +14,7 @@ import (
 type bars struct {
 	*Bars
 	extent
-	shown []shown
+	shown systems
 	looks []int // of the sets
 }
 
@@ -90,7 +90,7 @@ func (b *Bars) steady(all []Figure) { steadied[*Bars](all) }
 // Draw draws bars, in both systems of units where they differ. The page starts with the given one.
 func (b *Bars) Draw(system System) Picture {
 	r := readyBars(b)
-	alternative := Either(r.alternative(Metric), r.alternative(US))
+	alternative := r.inWords(r.alternative)
 	p := Picture{Wide: r.plate(wide, system, alternative), Narrow: r.plate(narrow, system, alternative)}
 	banded := false
 	for k, set := range b.Sets {
@@ -154,7 +154,7 @@ func (r *bars) plate(l layout, system System, alternative Words) Plate {
 		for _, set := range r.Sets {
 			for i := range set.Y {
 				if v := set.value(i); finite(v) {
-					room = max(room, textWidth(barText(sh.x, v), size)+8)
+					room = max(room, textWidth(sh.x.bare(v), size)+8)
 				}
 			}
 		}
@@ -163,38 +163,15 @@ func (r *bars) plate(l layout, system System, alternative Words) Plate {
 	if r.lo < 0 {
 		area.x, area.w = area.x+room, area.w-room
 	}
-	f := frame{area, r.extent, extent{0, 1}}
-	var rules []rule
-	below := 0
-	for _, sh := range r.shown {
-		xg := sh.x.graduate(max(2, int(area.w/l.apart)), func(ticks []tick) bool {
-			for i := 1; i < len(ticks); i++ {
-				gap := (ticks[i].value - ticks[i-1].value) * sh.x.unit.SI / r.size() * area.w
-				if gap < (textWidth(ticks[i].label, size)+textWidth(ticks[i-1].label, size))/2+10 {
-					return false
-				}
-			}
-			return true
-		})
-		rule := rule{shown: sh, xg: xg}
-		rule.below, _ = wrap(sh.x.title(xg), l.letter, l.width, 2)
-		below = max(below, len(rule.below))
-		rules = append(rules, rule)
-	}
-
-	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
+	p, f := planAcross(l, r.shown, area)
 	tops := make([]float64, n)
 	top := area.y + between/2
 	for i := range n {
 		tops[i] = top
 		top += heads[i] + heights[i] + between
 	}
-	return l.plate(r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative, func(to *pen) {
-		eachRule(to, rules, sameX, func(r rule) {
-			r.drawX(to, f, true)
-			r.labelX(to, f, l)
-		})
-		to.line(axisLine, point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+	return l.plate(r.Head, p.height, system, alternative, func(to *pen) {
+		p.drawAcross(to, f, true)
 		for i := range n {
 			first := tops[i] + heads[i] + (heights[i]-bars)/2
 			for k, set := range r.Sets {
@@ -217,16 +194,13 @@ func (r *bars) plate(l layout, system System, alternative Words) Plate {
 
 // writeName sets a group's name beside its bars or over them.
 func (r *bars) writeName(to *pen, name both, b box, aside bool, l layout) {
-	size := l.small()
-	name.each(l.label(), func(how canvas.Lettering, lines []string) {
-		for i, t := range lines {
-			at := point{8, b.y + float64(i)*1.2*size + 0.95*size}
-			if aside {
-				at, how.Anchor = point{b.right(), b.y + b.h/2 + (float64(i)-float64(len(lines)-1)/2)*1.2*size + 0.35*size}, canvas.End
-			}
-			to.text(how, at, t)
-		}
-	})
+	how, size := l.label(), l.small()
+	if !aside {
+		name.write(to, how, point{8, b.y + 0.95*size}, 1.2*size, fromFirst)
+		return
+	}
+	how.Anchor = canvas.End
+	name.write(to, how, point{b.right(), b.y + b.h/2}, 1.2*size, aboutMiddle)
 }
 
 func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout) {
@@ -250,18 +224,12 @@ func (r *bars) drawBar(to *pen, f frame, set BarSet, i, k int, row box, l layout
 			end = f.at(lo, 0).x
 		}
 	}
-	text := across(r.shown, func(a axis) string { return barText(a, v) })
+	text := r.shown.across(func(a axis) string { return a.bare(v) })
 	how, at := l.label(), point{end + 5, middle + 0.35*size}
 	if v < 0 {
 		at.x, how.Anchor = end-5, canvas.End
 	}
 	text.write(to, how, at)
-}
-
-// barText is a bar's value as written at its end; the unit stands at the scale.
-func barText(a axis, v float64) string {
-	g := a.graduate(6, anyRoom)
-	return number(v/a.unit.SI/math.Pow(10, float64(g.power)), g.fine)
 }
 
 // textures is how many kinds of fill there are.
@@ -319,13 +287,7 @@ func barSwatch(look int) Plate {
 
 // alternative names every bar's value, or the ends of them where there are many.
 func (r *bars) alternative(system System) string {
-	if own := clean(r.Alt.In(system)); own != "" {
-		return own
-	}
-	a := r.shown[0].x
-	if system == US {
-		a = r.shown[len(r.shown)-1].x
-	}
+	a := r.shown.in(system).x
 	var b strings.Builder
 	b.WriteString("Bars of " + title(clean(a.label), a.unit.Symbol) + ".")
 	const most = 24

@@ -135,9 +135,7 @@ func threeViews(l layout, h Head, corner Sketch, system System, alternative Word
 			w, h := v.region.x.size()*scale, v.region.y.size()*scale
 			k := &scene{prospect: v, scale: scale, corner: v.region.low(), area: box{x + (width-w)/2, y + head + tall - edge - h, w, h}}
 			title, _ := wrap(v.says, l.small(), width, 2)
-			for j, t := range title {
-				to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small()}, point{x, y + l.small()*(1+1.25*float64(j))}, t)
-			}
+			to.lines(canvas.Lettering{Ink: canvas.Soft, Size: l.small()}, point{x, y + l.small()}, 1.25*l.small(), fromFirst, title)
 			draw(to, k, box{x, y + head, width, tall})
 		}
 	})

@@ -12,7 +12,7 @@ import (
 type contours struct {
 	*Contours
 	x, y, z extent
-	shown   []shown
+	shown   systems
 	levels  [][]float64 // for each of shown; one list when the notebook gave the levels
 }
 
@@ -33,14 +33,12 @@ func readyMap(c *Contours) *contours {
 	r.shown = shownIn(c.X, c.Y, r.x, r.y)
 	metric, us := c.Z.Unit(Metric), c.Z.Unit(US)
 	if len(r.shown) == 1 && metric != us {
-		one := r.shown[0]
-		one.class = systemClass[Metric]
-		other := one
-		other.class = systemClass[US]
-		r.shown = []shown{one, other}
+		r.shown = systems{r.shown[0], r.shown[0]}
+		r.shown[0].class, r.shown[1].class = systemClass[Metric], systemClass[US]
 	}
 	for i := range r.shown {
-		a := r.height(i)
+		a := axis{r.z, c.Z.Unit(System(i)), c.Z.Label}
+		r.shown[i].z = a
 		g := a.graduate(8, anyRoom)
 		r.shown[i].over = "Lines: " + a.title(g)
 		if c.Levels != nil {
@@ -64,15 +62,6 @@ func (c *Contours) reach(r ranges) ranges {
 		f.each(func(_, _, v float64) { r.z = r.z.with(v) })
 	}
 	return r
-}
-
-// height is the axis of the mapped value in one of the systems shown.
-func (r *contours) height(i int) axis {
-	system := Metric
-	if r.shown[i].class == systemClass[US] {
-		system = US
-	}
-	return axis{r.z, r.Z.Unit(system), r.Z.Label}
 }
 
 // each visits every point that has a value.
@@ -117,7 +106,7 @@ func (c *Contours) Draw(system System) Picture {
 		masked = masked || known < len(f.X)*len(f.Y)
 	}
 	desk, phone := planPlots(wide, r.shown, titles, mapTall, nil), planPlots(narrow, r.shown, titles, mapTall, nil)
-	alternative := Either(r.alternative(Metric), r.alternative(US))
+	alternative := r.inWords(r.alternative)
 	drawn := func(p *plan) Plate {
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p, masked) })
 	}
@@ -208,7 +197,7 @@ func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k
 // levelText is what a line stands for: in the one system whose lines these are, or in both.
 func (r *contours) levelText(level float64, k int) Words {
 	print := func(i int) string {
-		a := r.height(i)
+		a := r.shown[i].z
 		g := a.graduate(8, anyRoom)
 		return number(level/a.unit.SI/math.Pow(10, float64(g.power)), r.levelPlaces(a, g))
 	}
@@ -291,10 +280,8 @@ func hatch(b box) (strokes [][]point) {
 
 // alternative says in words where the map is lowest and highest.
 func (r *contours) alternative(system System) string {
-	if own := clean(r.Alt.In(system)); own != "" {
-		return own
-	}
-	x, y, z := axis{r.x, r.X.Unit(system), r.X.Label}, axis{r.y, r.Y.Unit(system), r.Y.Label}, axis{r.z, r.Z.Unit(system), r.Z.Label}
+	sh := r.shown.in(system)
+	x, y, z := sh.x, sh.y, sh.z
 	name := func(a axis) string { return title(clean(a.label), a.unit.Symbol) }
 	var b strings.Builder
 	b.WriteString("A map of " + name(z) + " over " + name(x) + " and " + name(y) + ".")
@@ -349,8 +336,8 @@ func (r *contours) values(desk, phone *plan) []byte {
 		Y: valuesAxis{Label: name{clean(r.Y.Label)}, Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
 		Z: valuesAxis{Label: name{clean(r.Z.Label)}, Range: [2]rounded{rounded(r.z.lo), rounded(r.z.hi)}},
 	}
-	for i, sh := range r.shown {
-		v.X.In, v.Y.In, v.Z.In = append(v.X.In, sh.x.values()), append(v.Y.In, sh.y.values()), append(v.Z.In, r.height(i).values())
+	for _, sh := range r.shown {
+		v.X.In, v.Y.In, v.Z.In = append(v.X.In, sh.x.values()), append(v.Y.In, sh.y.values()), append(v.Z.In, sh.z.values())
 	}
 	for i, f := range r.Panels {
 		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())

@@ -12,7 +12,7 @@ import (
 type curves struct {
 	*Curves
 	x, y   extent
-	shown  []shown
+	shown  systems
 	styles map[Words]style // of lines, by label: a label looks the same in every panel
 	labels []Words         // of lines, in order of appearance
 	sets   map[string]int  // of points, by label
@@ -174,7 +174,7 @@ func (c *Curves) steady(all []Figure) { steadied[*Curves](all) }
 func (c *Curves) Draw(system System) Picture {
 	r := ready(c)
 	desk, phone := r.plan(wide), r.plan(narrow)
-	alternative := Either(r.alternative(Metric), r.alternative(US))
+	alternative := r.inWords(r.alternative)
 	drawn := func(p *plan) Plate {
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p) })
 	}

@@ -87,7 +87,7 @@ func (d *Drawing) Draw(system System) Picture {
 	scenes, others := d.possible()
 	desk, phone := d.layOut(wide, v, scenes, others), d.layOut(narrow, v, scenes, others)
 	phone.times = desk.times // the legend speaks of both
-	alternative := Either(d.alternative(v, scenes, Metric), d.alternative(v, scenes, US))
+	alternative := d.inWords(func(system System) string { return d.alternative(v, scenes, system) })
 	drawn := func(sh *sheet) Plate {
 		return sh.plate(d.Head, sh.height, system, alternative, func(to *pen) { sh.draw(to, v) })
 	}
@@ -130,11 +130,7 @@ func (sh *sheet) draw(to *pen, v view) {
 	for i, c := range sh.scenes {
 		how := sh.headed()
 		how.Anchor = canvas.Middle
-		sh.labels[i].each(how, func(how canvas.Lettering, lines []string) {
-			for k, t := range lines {
-				to.text(how, point{c.middle, sh.rowTop(c) - sh.head + float64(k)*sh.line() + sh.letter}, t)
-			}
-		})
+		sh.labels[i].write(to, how, point{c.middle, sh.rowTop(c) - sh.head + sh.letter}, sh.line(), fromFirst)
 		place := &placer{within: box{0, 0, sh.width, sh.height}, reach: 2}
 		place.avoid(box{0, 0, sh.width, 1.3 * sh.line()})
 		c.drawParts(to)
@@ -293,9 +289,6 @@ func partKeys(wide bool) []Key {
 
 // alternative says in words what the drawing shows.
 func (d *Drawing) alternative(v view, scenes []*prospect, system System) string {
-	if own := clean(d.Alt.In(system)); own != "" {
-		return own
-	}
 	var b strings.Builder
 	b.WriteString("The left front corner to scale, " + map[string]string{"front": "seen from the front", "side": "seen from its left", "top": "seen from above", "oblique": "seen obliquely from ahead, inboard and above"}[v.name] + ".")
 	for _, c := range scenes {

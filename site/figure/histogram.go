@@ -89,7 +89,7 @@ func (h *Histogram) steady(all []Figure) {
 type histogram struct {
 	*Histogram
 	ranges
-	shown []shown
+	shown systems
 }
 
 var shareScale = Scale{Label: "Share of draws", Metric: unit.MustParse("percent"), US: unit.MustParse("percent")}
@@ -116,7 +116,7 @@ func (h *Histogram) Draw(system System) Picture {
 	for _, s := range r.Spreads {
 		titles = append(titles, s.Label.clean())
 	}
-	alternative := Either(r.alternative(Metric), r.alternative(US))
+	alternative := r.inWords(r.alternative)
 	drawn := func(l layout) Plate {
 		p := planPlots(l, r.shown, titles, 1, nil)
 		return p.plate(r.Head, p.height, system, alternative, func(to *pen) { r.draw(to, p) })
@@ -159,7 +159,7 @@ func (r *histogram) drawInterval(to *pen, f frame, s Spread, l layout) {
 	y := f.area.y + 1.7*size
 	low, high := f.at(s.Low, 0).x, f.at(s.High, 0).x
 	to.interval(y, low, high, f.at(s.Mean, 0).x)
-	text := across(r.shown, func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) })
+	text := r.shown.across(func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) })
 	wide := max(textWidth(text.Metric, size), textWidth(text.US, size)) / 2
 	how := l.label()
 	how.Anchor, how.Halo = canvas.Middle, false // it lies over nothing but shade
@@ -169,13 +169,7 @@ func (r *histogram) drawInterval(to *pen, f frame, s Spread, l layout) {
 
 // alternative says in words where each value lies.
 func (r *histogram) alternative(system System) string {
-	if own := clean(r.Alt.In(system)); own != "" {
-		return own
-	}
-	a := r.shown[0].x
-	if system == US {
-		a = r.shown[len(r.shown)-1].x
-	}
+	a := r.shown.in(system).x
 	var b strings.Builder
 	b.WriteString("How " + title(clean(a.label), a.unit.Symbol) + " is spread over its draws.")
 	for _, s := range r.Spreads {
@@ -230,11 +224,7 @@ func (h *Histogram) Table(int) (*Table, int) {
 			v := []float64{s.Mean, s.Low, s.High}[k]
 			cell := Cell{Text: Plain("–"), Absent: true}
 			if finite(v) {
-				print := func(system System) string {
-					a := axis{r.x, h.X.Unit(system), ""}
-					return number(v/a.unit.SI, max(a.graduate(6, anyRoom).fine-a.graduate(6, anyRoom).power, 0))
-				}
-				cell = Cell{Text: Either(print(Metric), print(US)), Number: true}
+				cell = Cell{Text: r.shown.across(func(a axis) string { return a.whole(v) }), Number: true}
 			}
 			column.Cells = append(column.Cells, cell)
 		}

@@ -32,7 +32,7 @@ func (c *Curves) Table(most int) (t *Table, every int) {
 	for k := range metric.columns {
 		print, heads := [2]func(float64) string{}, [2]unit.Unit{}
 		for i, system := range []System{Metric, US} {
-			sh := r.in(system)
+			sh := r.shown.in(system)
 			a := sh.y
 			if metric.across[k] {
 				a = sh.x

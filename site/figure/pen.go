@@ -144,6 +144,30 @@ func (p *pen) text(how canvas.Lettering, at point, text string) {
 	p.FillString(face, p.at(at), text)
 }
 
+// stand is which part of a text of several lines stands where it is set.
+type stand int
+
+const (
+	fromFirst   stand = iota // the first line's baseline
+	aboutMiddle              // the middle of all lines
+	toLast                   // the last line's baseline
+)
+
+// lines sets a text of several lines, so far apart.
+func (p *pen) lines(how canvas.Lettering, at point, apart float64, from stand, lines []string) {
+	first, drop := at.y, 0.0
+	switch from {
+	case aboutMiddle:
+		const half = 0.35 // of a letter's size: from its middle to its baseline
+		first, drop = at.y-float64(len(lines)-1)/2*apart, half*how.Size
+	case toLast:
+		first -= float64(len(lines)-1) * apart
+	}
+	for i, text := range lines {
+		p.text(how, point{at.x, first + float64(i)*apart + drop}, text)
+	}
+}
+
 // How lines look. What has no place here has its looks beside what it draws.
 var (
 	gridLine    = stroke(canvas.Rule, 0.75)

@@ -40,7 +40,7 @@ const endGap = 22 // from a line's end to its label
 
 // planPlots finds room for plots with these titles, so many times as tall as curves are. beside, if any,
 // gives the labels to stand at the right of a single plot, of which it is told all but the width.
-func planPlots(l layout, shown []shown, titles []Words, tall float64, beside func(frame) *endLabels) *plan {
+func planPlots(l layout, shown systems, titles []Words, tall float64, beside func(frame) *endLabels) *plan {
 	p := &plan{layout: l}
 	columns, height := l.grid(len(titles))
 	height *= tall
@@ -80,16 +80,7 @@ func planPlots(l layout, shown []shown, titles []Words, tall float64, beside fun
 	}
 	width := func() float64 { return (l.width - left - right - gap*float64(columns-1)) / float64(columns) }
 	for i, rule := range p.rules {
-		xg := rule.x.graduate(max(3, int(width()/l.apart)), func(ticks []tick) bool {
-			perUnit := width() / (rule.x.size() / rule.x.unit.SI)
-			for i := 1; i < len(ticks); i++ {
-				need := (textWidth(ticks[i-1].label, l.small())+textWidth(ticks[i].label, l.small()))/2 + 12
-				if (ticks[i].value-ticks[i-1].value)*perUnit < need {
-					return false
-				}
-			}
-			return true
-		})
+		xg := rule.x.graduate(max(3, int(width()/l.apart)), rule.x.roomy(width(), l.small(), 12))
 		if n := len(xg.ticks); n > 0 {
 			// The outermost labels reach half their width past the plot.
 			first, last := textWidth(xg.ticks[0].label, l.small())/2, textWidth(xg.ticks[n-1].label, l.small())/2
@@ -109,6 +100,26 @@ func planPlots(l layout, shown []shown, titles []Words, tall float64, beside fun
 	bottom := top + float64(rows)*(head+height+between) - between
 	p.height = bottom + (1.7+float64(belowLines))*l.line()
 	return p
+}
+
+// planAcross is a plan of one plot with a scale along x alone, whose marks stand in an area of the drawing, and its frame.
+func planAcross(l layout, shown systems, area box) (*plan, frame) {
+	p := &plan{layout: l, areas: []box{area}, columns: 1}
+	below := 0
+	for _, sh := range shown {
+		one := rule{shown: sh, xg: sh.x.graduate(max(2, int(area.w/l.apart)), sh.x.roomy(area.w, l.small(), 10))}
+		one.below, _ = wrap(sh.x.title(one.xg), l.letter, l.width, 2)
+		below = max(below, len(one.below))
+		p.rules = append(p.rules, one)
+	}
+	p.height = area.bottom() + (1.7+float64(below))*l.line()
+	return p, frame{area, shown[0].x.extent, extent{0, 1}}
+}
+
+// drawAcross draws the scale of planAcross.
+func (p *plan) drawAcross(to *pen, f frame, grid bool) {
+	p.drawRulesX(to, f, 0, grid)
+	to.line(axisLine, point{f.area.x, f.area.bottom()}, point{f.area.right(), f.area.bottom()})
 }
 
 func (r *curves) plan(l layout) *plan {
@@ -253,11 +264,6 @@ func (r *curves) drawEnds(to *pen, f frame, p *plan, panel Panel) {
 			leader = stroke(canvas.Soft, 1, 1, 3)
 		}
 		to.line(leader, from.plus(5, 0), point{x - 4, label.middle})
-		label.lines.each(p.label(), func(how canvas.Lettering, lines []string) {
-			top := label.middle - float64(len(lines)-1)*0.6*size
-			for i, t := range lines {
-				to.text(how, point{x, top + float64(i)*1.2*size + 0.35*size}, t)
-			}
-		})
+		label.lines.write(to, p.label(), point{x, label.middle}, 1.2*size, aboutMiddle)
 	}
 }

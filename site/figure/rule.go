@@ -12,26 +12,25 @@ import (
 // drawTitle writes the title of one plot over it.
 func (p *plan) drawTitle(to *pen, plot int) {
 	a := p.areas[plot]
-	p.titles[plot].each(p.headed(), func(how canvas.Lettering, lines []string) {
-		for k, t := range lines {
-			up := float64(len(lines)-1-k) * p.line()
-			to.text(how, point{a.x, a.y - 8 - up}, t)
-		}
-	})
+	p.titles[plot].write(to, p.headed(), point{a.x, a.y - 8}, p.line(), toLast)
 }
 
 // drawRules draws the graduations of one plot, and their labels at the outer ones.
 func (p *plan) drawRules(to *pen, f frame, plot int, grid bool) {
-	eachRule(to, p.rules, sameX, func(r rule) {
-		r.drawX(to, f, grid)
-		if plot+p.columns >= len(p.areas) { // no plot stands below
-			r.labelX(to, f, p.layout)
-		}
-	})
+	p.drawRulesX(to, f, plot, grid)
 	eachRule(to, p.rules, sameY, func(r rule) {
 		r.drawY(to, f, grid)
 		if plot%p.columns == 0 {
 			r.labelY(to, f, p.layout)
+		}
+	})
+}
+
+func (p *plan) drawRulesX(to *pen, f frame, plot int, grid bool) {
+	eachRule(to, p.rules, sameX, func(r rule) {
+		r.drawX(to, f, grid)
+		if plot+p.columns >= len(p.areas) { // no plot stands below
+			r.labelX(to, f, p.layout)
 		}
 	})
 }
@@ -56,9 +55,7 @@ func (p *plan) drawAround(to *pen) {
 	middle := (p.areas[0].x + p.areas[min(p.columns, len(p.areas))-1].right()) / 2
 	bottom := p.areas[len(p.areas)-1].bottom()
 	eachRule(to, p.rules, func(a, b rule) bool { return slices.Equal(a.above, b.above) }, func(r rule) {
-		for i, t := range r.above {
-			to.text(p.titled(), point{0, float64(i)*p.line() + p.letter}, t)
-		}
+		to.lines(p.titled(), point{0, p.letter}, p.line(), fromFirst, r.above)
 	})
 	eachRule(to, p.rules, func(a, b rule) bool { return slices.Equal(a.below, b.below) }, func(r rule) {
 		how := p.titled()

@@ -152,16 +152,16 @@ func (b both) count() int { return max(len(b.metric), len(b.us)) }
 
 func (b both) widest(size float64) float64 { return max(widest(b.metric, size), widest(b.us, size)) }
 
-// each visits the lines with the class that shows them to their readers alone.
-func (b both) each(how canvas.Lettering, visit func(how canvas.Lettering, lines []string)) {
+// write sets the lines for each system, one text over the other: see pen.lines.
+func (b both) write(to *pen, how canvas.Lettering, at point, apart float64, from stand) {
 	if b.us == nil {
-		visit(how, b.metric)
+		to.lines(how, at, apart, from, b.metric)
 		return
 	}
 	how.For = systemClass[Metric]
-	visit(how, b.metric)
+	to.lines(how, at, apart, from, b.metric)
 	how.For = systemClass[US]
-	visit(how, b.us)
+	to.lines(how, at, apart, from, b.us)
 }
 
 // widest is the length of the longest of some lines.

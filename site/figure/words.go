@@ -32,11 +32,6 @@ func (w Words) Each(make func(string) string) Words {
 	return Either(make(w.Metric), make(w.US))
 }
 
-// across says something about the axis across, in the units of each system.
-func across(shown []shown, say func(axis) string) Words {
-	return Either(say(shown[0].x), say(shown[len(shown)-1].x))
-}
-
 func (w Words) clean() Words { return w.Each(clean) }
 
 // each visits the text with the class that shows it to its readers alone; once where it is the same for all.

@@ -71,7 +71,7 @@ func (z *Zones) steady(all []Figure) { steadied[*Zones](all) }
 type zones struct {
 	*Zones
 	x       extent
-	shown   []shown
+	shown   systems
 	numbers map[int]int // of the zones whose name has no room in one of the layouts
 }
 
@@ -89,7 +89,7 @@ func (t Text) called() Words { return Either(clean(t.In(Metric)), clean(t.In(US)
 // Draw draws the strips one below the other. The page starts with the given system of units.
 func (z *Zones) Draw(system System) Picture {
 	r := readyZones(z)
-	alternative := Either(r.alternative(Metric), r.alternative(US))
+	alternative := r.inWords(r.alternative)
 	_, inWide := r.fit(wide)
 	_, inNarrow := r.fit(narrow)
 	var p Picture
@@ -145,42 +145,21 @@ func (r *zones) plate(l layout, system System, alternative Words) Plate {
 		rows = append(rows, box{area.x, area.bottom(), area.w, tall})
 		area.h += tall + apart
 	}
-	f := frame{area, r.x, extent{0, 1}}
-	var rules []rule
-	below := 0
-	for _, sh := range r.shown {
-		xg := sh.x.graduate(max(2, int(area.w/l.apart)), anyRoom)
-		one := rule{shown: sh, xg: xg}
-		one.below, _ = wrap(sh.x.title(xg), l.letter, l.width, 2)
-		below = max(below, len(one.below))
-		rules = append(rules, one)
-	}
+	p, f := planAcross(l, r.shown, area)
 	names, _ := r.fit(l)
-	p := plan{layout: l, areas: []box{area}, columns: 1, rules: rules}
-	return l.plate(r.Head, area.bottom()+(1.7+float64(below))*l.line(), system, alternative, func(to *pen) {
-		eachRule(to, rules, sameX, func(one rule) {
-			one.drawX(to, f, false)
-			one.labelX(to, f, l)
-		})
-		to.line(axisLine, point{area.x, area.bottom()}, point{area.right(), area.bottom()})
+	named := l.label()
+	named.Anchor = canvas.Middle
+	return l.plate(r.Head, p.height, system, alternative, func(to *pen) {
+		p.drawAcross(to, f, false)
 		for k, head := range heads {
-			head.each(l.headed(), func(how canvas.Lettering, lines []string) {
-				for n, t := range lines {
-					to.text(how, point{area.x, rows[k].y - 6 - float64(len(lines)-1-n)*l.line()}, t)
-				}
-			})
+			head.write(to, l.headed(), point{area.x, rows[k].y - 6}, l.line(), toLast)
 		}
 		r.each(func(_, k int, one Zone) { drawZone(to, one.Standing, r.place(f, one, rows[k])) })
 		r.drawMark(to, f, l, rows)
 		r.each(func(i, k int, one Zone) {
 			r.drawEdges(to, f, one, rows[k])
 			b := r.place(f, one, rows[k])
-			names[i].each(l.label(), func(how canvas.Lettering, lines []string) {
-				how.Anchor = canvas.Middle
-				for n, t := range lines {
-					to.text(how, point{b.x + b.w/2, b.y + b.h/2 + (float64(n)-float64(len(lines)-1)/2)*1.15*size + 0.35*size}, t)
-				}
-			})
+			names[i].write(to, named, point{b.x + b.w/2, b.y + b.h/2}, 1.15*size, aboutMiddle)
 		})
 		p.drawAround(to)
 	})
@@ -258,19 +237,9 @@ func (r *zones) drawMark(to *pen, f frame, l layout, rows []box) {
 
 var markLine = stroke(canvas.Mark, 2.5)
 
-func (r *zones) axis(system System) axis {
-	if system == US {
-		return r.shown[len(r.shown)-1].x
-	}
-	return r.shown[0].x
-}
-
 // alternative names every zone with its ends.
 func (r *zones) alternative(system System) string {
-	if own := clean(r.Alt.In(system)); own != "" {
-		return own
-	}
-	a := r.axis(system)
+	a := r.shown.in(system).x
 	var b strings.Builder
 	b.WriteString("Zones of " + title(clean(a.label), a.unit.Symbol) + ".")
 	for _, s := range r.Strips {
@@ -332,16 +301,9 @@ func (z *Zones) Table(int) (*Table, int) {
 			to *Column
 			e  Edge
 		}{{&from, one.From}, {&until, one.Until}} {
-			c.to.Cells = append(c.to.Cells, Cell{Text: Either(r.plain(c.e.At, Metric), r.plain(c.e.At, US)), Number: true})
+			c.to.Cells = append(c.to.Cells, Cell{Text: r.shown.across(func(a axis) string { return a.whole(c.e.At) }), Number: true})
 		}
 	})
 	t.Columns = []Column{from, until}
 	return t, 1
-}
-
-// plain is a value as finely as it can be read off the scale, without its unit.
-func (r *zones) plain(v float64, system System) string {
-	a := axis{r.x, r.X.Unit(system), ""}
-	g := a.graduate(6, anyRoom)
-	return number(v/a.unit.SI, max(g.fine-g.power, 0))
 }
