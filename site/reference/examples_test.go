@@ -66,28 +66,32 @@ func TestExamplesEvaluate(t *testing.T) {
 	}
 }
 
-// Every model and part has an example, and every model a question that leads to it and its formula, which sets, with a
-// sketch. Nothing else has a file.
+// Everything but a unit has an example, and every model a question that leads to it and its formula, which sets, with a
+// sketch. No file is of anything else.
 func TestEveryEntryHasAnExample(t *testing.T) {
 	index := Pages()[0].Text
-	files := map[string]bool{}
+	var wanted []string
 	for _, e := range All() {
+		switch e.Kind {
+		case Topic:
+			wanted = append(wanted, "topics/"+e.Name+".md")
+			assert.NotEmpty(t, e.heading, e.Name)
+		case Model, Part, Figure, Piece:
+			wanted = append(wanted, "examples/"+e.Name+".md")
+		}
 		if e.Kind != Unit && e.Name != "front-matter" {
 			assert.NotEmpty(t, e.Block, e.Name)
-		}
-		if e.Kind == Model || e.Kind == Part {
-			files[e.Name+".md"] = true
 		}
 		if e.Kind == Model {
 			assert.NotEmpty(t, e.Sentence, e.Name)
 			assert.Len(t, regexp.MustCompile(`\n- \[`+e.Name+`\]\(`+e.File()+`\.md\): .+\?\n`).FindAllString(index, -1), 1, "%s is asked for on the page that lists all", e.Name)
 			assert.Regexp(t, "^```equation\n[^`]+\n```\n\n[^\n]+\n\n!\\[[^\n:]+: [^\n]+\\]\\([a-z-]+\\.svg \"[^\n]+\"\\)\n\n$", e.Glance, "%s's formula, what stands for what, and a sketch of the glossary", e.Name)
 			assert.Empty(t, notebook.Read("a", []byte(e.Glance)).Faults, e.Name)
+		} else {
+			assert.Empty(t, e.Glance, e.Name)
 		}
 	}
-	there, err := exampleFiles.ReadDir("examples")
+	there, err := fs.Glob(files, "*/*")
 	require.NoError(t, err)
-	for _, f := range there {
-		assert.True(t, files[f.Name()], "%s is of no model or part", f.Name())
-	}
+	assert.ElementsMatch(t, wanted, there)
 }

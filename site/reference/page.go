@@ -1,6 +1,7 @@
 package reference
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -59,18 +60,8 @@ func text(name string, values any) string {
 	return b.String()
 }
 
-// topicTitles name the pages of the topics.
-var topicTitles = map[string]string{
-	"blocks": "Parameter blocks", "choices": "Choices", "both": "Both sides at once", "doubts": "Doubts", "measuring": "Measuring the rest", "numbers": "Numbers in prose", "front-matter": "Front matter", "readings": "Readings",
-}
-
 // Title heads an entry's page.
-func (e Entry) Title() string {
-	if e.Kind == Topic {
-		return topicTitles[e.Name]
-	}
-	return e.Name
-}
+func (e Entry) Title() string { return cmp.Or(e.heading, e.Name) }
 
 // File is the name of an entry's page.
 func (e Entry) File() string { return strings.ToLower(e.Name) }

@@ -54,6 +54,8 @@ type Entry struct {
 	Glance   string // Markdown: a model's formula, what stands for what in it, and a sketch; or ""
 	Block    string // an example for a parameter block, or ""
 	Sentence string // shows in the text what came of it, or ""
+
+	heading string // of its page, where that isn't the name
 }
 
 // Field is one input or output.
@@ -150,7 +152,7 @@ func describe(t reflect.Type, kind Kind) Entry {
 	s := words()
 	e := Entry{Name: t.Name(), Kind: kind, Doc: s.parser.Parse(s.types[t.Name()])}
 	e.Synopsis = s.pkg.Synopsis(s.types[t.Name()])
-	e.readExample()
+	e.Glance = sketched(e.readExample("examples/" + e.Name))
 	for _, f := range sim.Fields(t) {
 		e.Takes = append(e.Takes, field(t, f, f.Name, true))
 	}

@@ -15,40 +15,55 @@ import (
 func spoken() []Entry {
 	var list []Entry
 	for _, f := range vocabulary.Figures {
-		f.Fields = f.AllFields()
-		list = append(list, written(f, Figure))
+		list = append(list, worded(f.Name, Figure, f.Words, f.AllFields()))
 	}
 	for _, p := range vocabulary.Pieces {
-		list = append(list, written(p, Piece))
+		list = append(list, worded(p.Name, Piece, p.Words, p.Fields))
+	}
+	for i := range list {
+		list[i].readExample("examples/" + list[i].Name)
 	}
 	for _, f := range slices.Concat(vocabulary.Functions, vocabulary.Methods) {
 		name := f.Name
 		if strings.HasPrefix(f.Call, ".") {
 			name = "." + name
 		}
-		e := written(vocabulary.Entry{Name: name, Words: name + " " + f.Words, Example: f.Example}, Function)
-		e.Call, e.Group = f.Call, f.Group
+		e := worded(name, Function, name+" "+f.Words, nil)
+		e.Call, e.Group, e.Block = f.Call, f.Group, withTruck(f.Example+"\n")
 		list = append(list, e)
 	}
 	for _, u := range units() {
-		name := u.Name
-		words := fmt.Sprintf("%[1]s is a unit of %[2]s%[3]s. %[1]s is %[4]s.", name, u.Dim, shown(u), size(u))
-		list = append(list, written(vocabulary.Entry{Name: name, Words: words}, Unit))
+		words := fmt.Sprintf("%[1]s is a unit of %[2]s%[3]s. %[1]s is %[4]s.", u.Name, u.Dim, shown(u), size(u))
+		list = append(list, worded(u.Name, Unit, words, nil))
 	}
-	for _, t := range vocabulary.Topics {
-		list = append(list, written(t, Topic))
+	for _, name := range topics {
+		list = append(list, topic(name))
 	}
 	return list
 }
 
-// written makes an entry of what the vocabulary says.
-func written(v vocabulary.Entry, kind Kind) Entry {
-	first, _, _ := strings.Cut(v.Words, ". ")
-	e := Entry{Name: v.Name, Kind: kind, Doc: new(comment.Parser).Parse(v.Words), Synopsis: strings.TrimSuffix(first, ".") + ".", Sentence: v.Prose}
-	if v.Example != "" {
-		e.Block = withTruck(v.Example + "\n")
+// topics are told in sentences. Each name is a word that tell understands.
+var topics = []string{"blocks", "choices", "both", "doubts", "measuring", "numbers", "front-matter", "readings"}
+
+// topic reads what is told of one.
+func topic(name string) Entry {
+	var example Entry
+	text := example.readExample("topics/" + name)
+	title, words, _ := strings.Cut(strings.TrimPrefix(text, "# "), "\n")
+	var fields []vocabulary.Field
+	if name == "front-matter" {
+		fields = vocabulary.FrontKeys
 	}
-	for _, f := range v.Fields {
+	e := worded(name, Topic, words, fields)
+	e.heading, e.Block, e.Sentence = title, example.Block, example.Sentence
+	return e
+}
+
+// worded makes an entry of what is said of something and of its fields.
+func worded(name string, kind Kind, text string, fields []vocabulary.Field) Entry {
+	s := words()
+	e := Entry{Name: name, Kind: kind, Doc: new(comment.Parser).Parse(text), Synopsis: s.pkg.Synopsis(text)}
+	for _, f := range fields {
 		e.Takes = append(e.Takes, Field{Name: f.Name, Kind: f.Kind, Words: f.Words, Must: f.Must})
 	}
 	return e

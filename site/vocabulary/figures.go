@@ -16,8 +16,6 @@ var Figures = []Entry{
 			{"Readings", "list of Points", "measured points, laid over the lines", false},
 			{"Limits", "list of Limit", "what Y is held against: neutral lines, with the bad side shaded", false},
 		},
-		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
-			`Curves{Title: "What caster costs at the rim", X: lean, Y: park.RimForce, XIn: deg, YIn: N}`,
 	},
 	{
 		Name:  "Contours",
@@ -31,8 +29,6 @@ var Figures = []Entry{
 			{"Panels", "axis", "one map for each of its values; left out: one map", false},
 			{"Until", "value", "what Z is at the edge of what is in reach, where it is known: the map then ends there and not at the last point; left out: not known", false},
 		},
-		Example: "bump := span(-60*mm, 60*mm, 13)\nrack := span(-60*mm, 60*mm, 13)\nlock := Steer{Vehicle: truck, Rack: rack}\nup := Travel{Vehicle: truck, Bump: bump}\n" +
-			`Contours{Title: "Camber, turned and sprung", X: rack, Y: bump, Z: lock.Camber + up.Camber, ZIn: deg}`,
 	},
 	{
 		Name:  "Bars",
@@ -43,8 +39,6 @@ var Figures = []Entry{
 			{"By", "axis", "bars side by side in each group; left out: one bar", false},
 			{"YIn", "unit", "left out: that of the field", false},
 		},
-		Example: "blow := Choices{\"Standing\": \"static\", \"Braking\": \"braking\"}\nloads := JointLoads{Vehicle: truck, Case: blow}\n" +
-			`Bars{Title: "Load on the lower ball joint", X: blow, Y: loads.LowerBall.Magnitude, YIn: kN}`,
 	},
 	{
 		Name: "Histogram",
@@ -55,8 +49,6 @@ var Figures = []Entry{
 			{"By", "axis", "one histogram for each of its values; left out: one", false},
 			{"XIn", "unit", "left out: that of the field", false},
 		},
-		Example: "car := truck\ncar.Tyre.Mass = normal(30*kg, 1*kg)\nload := JointLoads{Vehicle: car, Case: \"static\"}\n" +
-			`Histogram{Title: "Load on the lower ball joint, on a tyre of unsure mass", X: load.LowerBall.Magnitude, XIn: kN}`,
 	},
 	{
 		Name:  "Table",
@@ -66,8 +58,6 @@ var Figures = []Entry{
 			{"By", "axis", "each column once for each of its values; left out: once", false},
 			{"Columns", "list of Column", "from left to right", true},
 		},
-		Example: "bump := list(-50*mm, 0*mm, 50*mm)\nup := Travel{Vehicle: truck, Bump: bump}\n" +
-			"Table{\n\tTitle: \"Over the travel\",\n\tRows: bump,\n\tColumns: []Column{{\"Camber\", up.Camber, deg, 0.01}, {\"Toe\", up.Toe, deg, 0.01}},\n}",
 	},
 	{
 		Name: "Drawing",
@@ -85,14 +75,11 @@ var Figures = []Entry{
 			{"Pose", "axis", "positions to move through, made by span or list, in a walk also Choices, one for each step; left out: one position", false},
 			{"Ghost", "Vehicle", "drawn faint behind, as it rests; left out: none", false},
 		},
-		Example: "bump := span(-60*mm, 60*mm, 9)\n" + `Drawing{Title: "From the front", Vehicle: truck, View: "front", Bump: bump, Pose: bump}`,
 	},
 	{
 		Name:   "Gauges",
 		Words:  "Gauges shows a few quantities as labelled strips, each with where it stands and a limit. They follow dials and poses.",
 		Fields: []Field{{"Rows", "list of Gauge", "from the top down", true}},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg}\n" +
-			`Gauges{Rows: []Gauge{{Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1, Limit: 0.9, Better: "less"}}}`,
 	},
 	{
 		Name: "Zones",
@@ -105,13 +92,6 @@ var Figures = []Entry{
 			{"Mark", "value", "a place marked on all strips; left out: none", false},
 			{"MarkHead", "text", "what stands over the mark; left out: nothing", false},
 		},
-		Example: "own := Reach{Vehicle: truck, Camber: 0*deg}\n" + `Zones{
-	Title: "What the cams can hold", Along: "Caster", In: deg, Mark: 3*deg, MarkHead: "ask for {3*deg in deg}",
-	Rows: []Zone{
-		{"Upright wheels", "can be set", own.CasterMin, own.CasterMax, "good"},
-		{"Upright wheels", "can't be had", own.CasterMax, 8*deg, "out of reach"},
-	},
-}`,
 	},
 	{
 		Name: "Sheet",
@@ -126,8 +106,6 @@ var Figures = []Entry{
 			{"Load", "text", "what it carries while it is measured; left out: \"as it stands\"", false},
 			{"Notes", "list of text", "[]string{\"…\"}, lines to the shop; left out: none", false},
 		},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" +
-			`Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}, Notes: []string{"Two people aboard."}}`,
 	},
 	{
 		Name:  "Outcome",
@@ -136,7 +114,6 @@ var Figures = []Entry{
 			{"Set", "AlignTo", "what AlignTo gave, reached or not", true},
 			{"Printed", "readings", "the printout: rows Left and Right, columns such as Caster (deg)", true},
 		},
-		Example: `printout := readings("printout.csv")` + "\nset := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\nOutcome{Set: set, Printed: printout}",
 	},
 	{
 		Name: "Card",
@@ -146,7 +123,6 @@ var Figures = []Entry{
 			{"Vehicle", "Vehicle", "rough will do; left out: Survey is given", false},
 			{"Survey", "Survey", "what Survey gave; left out: a card to fill in", false},
 		},
-		Example: "Card{Vehicle: truck}",
 	},
 	{
 		Name: "Fitting",
@@ -157,8 +133,6 @@ var Figures = []Entry{
 			{"Bench", "Bench", "how the arm measures on the bench; left out: the page tells changes alone", false},
 			{"Notes", "list of text", "[]string{\"…\"}, lines to whoever does it; left out: none", false},
 		},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 4.2*deg, Camber: 0*deg, Toe: 0.05*deg, UseUpper: true, LegTravel: 12*mm, ShiftTravel: 12*mm}\n" +
-			`Fitting{Set: set, Bench: Bench{FrontLeg: 280*mm, RearLeg: 285*mm, LegPitch: 2*mm, Spacer: 2*mm}}`,
 	},
 	{
 		Name: "Claim",
@@ -169,7 +143,6 @@ var Figures = []Entry{
 			{"Holds", "yes or no", "a comparison", true},
 			{"Odds", "number", "the least probability over draws; left out: 0.95", false},
 		},
-		Example: "park := ParkingEffort{Vehicle: truck}\nmost := 400*N\n" + `Claim{"parking stays under {most in N}", park.RimForce < most}`,
 	},
 	{
 		Name:  "Exercise",
@@ -181,7 +154,6 @@ var Figures = []Entry{
 			{"Within", "value", "how close a reader's answer must be; left out: not said", false},
 			{"Working", "text", "how one gets there; left out: not shown", false},
 		},
-		Example: "now := Alignment{Vehicle: truck}\n" + `Exercise{Ask: "How far does the steering axis lean back?", Answer: now.Caster, In: deg, Within: 0.1*deg}`,
 	},
 }
 
@@ -196,9 +168,6 @@ var Pieces = []Entry{
 			{"Label", "text", `what they are called; left out: "Measured"`, false},
 			{"Error", "value", "how far either way Y may be out, drawn as a bar: one number, or a column; left out: no bars", false},
 		},
-		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
-			"where := list(2*deg, 4*deg) // mostly a column of a file of readings, as is the next\npulled := 80*N + where/deg*2*N\n" +
-			`Curves{X: lean, Y: park.RimForce, Readings: []Points{{where, pulled, "By spring balance", 2*N}}}`,
 	},
 	{
 		Name:  "Limit",
@@ -209,8 +178,6 @@ var Pieces = []Entry{
 			{"Better", "text", `"more" or "less": the good side, of Y; left out: neither`, false},
 			{"Beyond", "text", "what the other side is called, written into it; left out: nothing", false},
 		},
-		Example: "lean := span(0*deg, 8*deg, 17)\nset := AlignTo{Vehicle: truck, Caster: lean, Camber: 0*deg}\npark := ParkingEffort{Vehicle: set.Vehicle}\n" +
-			`Curves{X: lean, Y: park.RimForce, Limits: []Limit{{"By one hand", 150*N, "less", "too heavy"}}}`,
 	},
 	{
 		Name:  "Column",
@@ -221,7 +188,6 @@ var Pieces = []Entry{
 			{"In", "unit", "left out: that of the field", false},
 			{"To", "number", "rounding step in that unit, such as 0.1; left out: as fits the value", false},
 		},
-		Example: "now := Alignment{Vehicle: truck}\n" + `Table{Columns: []Column{{"Caster", now.Caster, deg, 0.01}, {Head: "Trail", Value: now.Trail, In: mm}}}`,
 	},
 	{
 		Name:  "Gauge",
@@ -236,7 +202,6 @@ var Pieces = []Entry{
 			{"Limit", "value", "a mark; left out: none", false},
 			{"Better", "text", `"more" or "less": the good side of Limit`, false},
 		},
-		Example: "now := Alignment{Vehicle: truck}\n" + `Gauges{Rows: []Gauge{{Head: "Caster", Value: now.Caster, In: deg, To: 0.1, From: 0*deg, Until: 8*deg, Limit: 2*deg, Better: "more"}}}`,
 	},
 	{
 		Name:  "Zone",
@@ -248,7 +213,6 @@ var Pieces = []Entry{
 			{"Until", "value", "where it ends", true},
 			{"Is", "text", `"good", "fair", "poor" or "out of reach"`, true},
 		},
-		Example: `Zones{Along: "Caster", In: deg, Rows: []Zone{{Strip: "What it buys", Head: "enough", From: 4*deg, Until: 5*deg, Is: "good"}}}`,
 	},
 	{
 		Name:  "Bench",
@@ -259,8 +223,6 @@ var Pieces = []Entry{
 			{"LegPitch", "mm", "how much longer a leg is for one turn; left out: no turns", false},
 			{"Spacer", "mm", "thickness of one spacer; left out: no count of them", false},
 		},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 4.2*deg, Camber: 0*deg, Toe: 0.05*deg, UseUpper: true, LegTravel: 12*mm, ShiftTravel: 12*mm}\n" +
-			`Fitting{Set: set, Bench: Bench{FrontLeg: 280*mm, RearLeg: 285*mm, LegPitch: 2*mm, Spacer: 2*mm}}`,
 	},
 	{
 		Name:  "Allowance",
@@ -270,7 +232,6 @@ var Pieces = []Entry{
 			{"Caster", "°", "either way; left out: 0.5°", false},
 			{"Toe", "°", "either way, for one wheel; left out: 0.05°", false},
 		},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" + `Sheet{Set: set, Allow: Allowance{Camber: 0.2*deg, Caster: 0.3*deg, Toe: 0.05*deg}}`,
 	},
 	{
 		Name:  "Pressures",
@@ -279,6 +240,5 @@ var Pieces = []Entry{
 			{"Front", "kPa", "both front tyres", true},
 			{"Rear", "kPa", "both rear tyres", true},
 		},
-		Example: "set := AlignTo{Vehicle: truck, Caster: 3.3*deg, Camber: 0*deg, Toe: 0.05*deg}\n" + `Sheet{Set: set, Pressures: Pressures{Front: 230*kPa, Rear: 250*kPa}, RideHeight: 520*mm, Load: "two people and half a tank"}`,
 	},
 }

@@ -1,24 +1,21 @@
 // Package vocabulary is what a notebook can say beside models and vehicles, in one table: figures and what they are
-// made of, functions, the keys of front matter, and how blocks, numbers in prose and readings are written. The language
-// is bound from it (a figure has the fields that stand here, a function takes the arguments that stand here), and
-// `turnplate tell` and the site's reference pages are written from it, so neither can know more than the other.
+// made of, functions and the keys of front matter. The language is bound from it (a figure has the fields that stand
+// here, a function takes the arguments that stand here), and `turnplate tell` and the site's reference pages are written
+// from it, so neither can know more than the other.
 //
 //	Figures    what a block can put on the page
 //	Pieces     literals that only stand inside a figure, such as Column
 //	Functions  what can be called by name; Methods, what can be called on a value
 //	FrontKeys  the keys of front matter
-//	Topics     what is told in sentences
 package vocabulary
 
 import "slices"
 
-// Entry is a figure, a piece of one, or a topic.
+// Entry is a figure, or a piece of one.
 type Entry struct {
-	Name    string
-	Words   string // starts with the name, as a Go comment does; paragraphs are parted by a blank line
-	Fields  []Field
-	Example string // lines of a parameter block
-	Prose   string // a sentence for the text around it, or ""
+	Name   string
+	Words  string // starts with the name, as a Go comment does; paragraphs are parted by a blank line
+	Fields []Field
 }
 
 // Field is one field of a figure, or one key.
