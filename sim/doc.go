@@ -26,10 +26,6 @@
 //	geom, unit     points in space; dimensions and units
 //	root, ode      finding roots; ordinary differential equations
 //
-// A few textbook formulas stand there for other programs, and for tests to compare with, and serve no model of ours:
-// release.Bicycle and release.FreeSteer, the linear handling models; steering.AxisThrough, Axis.Turn and
-// CentringGradient.
-//
 // Axes are ISO 8855:2011 (x forward, y left, z up). Signs: camber + top outward; caster + steering axis
 // leans back at the top; toe + toe-in, for one wheel; steering-axis inclination + leans inward at the top;
 // scrub radius + contact centre outboard of where the axis meets the ground; trail + the axis meets the

@@ -6,10 +6,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 
 	"turnplate/sim/agree"
-	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
 	"turnplate/sim/unit"
 )
@@ -132,12 +132,13 @@ func TestScrubWorkAtTheGround(t *testing.T) {
 	hi, err := a.steered(&ahead, with.Rack+step)
 	require.NoError(t, err)
 	slid := func(l, h *stance) float64 {
-		axis := steering.AxisThrough(l.pose.Lower, l.pose.Upper)
+		axis := l.pose.Axis
 		square := func(s *stance) Point {
 			arm := s.pose.TieOuter.Sub(s.pose.Lower)
-			return arm.Sub(axis.Along.Scale(arm.Dot(axis.Along)))
+			return arm.Sub(axis.Scale(arm.Dot(axis)))
 		}
-		turned := between(square(l), square(h)) * math.Copysign(1, axis.Along.Dot(square(l).Cross(square(h))))
+		turned := between(square(l), square(h)) * math.Copysign(1, axis.Dot(square(l).Cross(square(h))))
+		turn := r3.NewRotation(turned, r3.Vec(axis))
 		length := tyre.PatchLengthFromDeflection(v.Tyre.Radius, v.Tyre.Radius-v.Tyre.LoadedRadius)
 		patch := tyre.StandingPatch(with.WheelLoad, v.Tyre.Pressure, length, v.Tyre.Width)
 		const points = 24 // a side
@@ -147,7 +148,8 @@ func TestScrubWorkAtTheGround(t *testing.T) {
 			for j := range points {
 				at := l.Contact.Add(l.Heading.Scale(((float64(i)+0.5)/points - 0.5) * patch.Length)).
 					Add(across.Scale(((float64(j)+0.5)/points - 0.5) * patch.Width))
-				move := axis.Turn(at, turned).Sub(at).Sub(axis.Turn(l.Contact, turned).Sub(l.Contact))
+				from := at.Sub(l.Contact) // the contact itself rolls
+				move := Point(turn.Rotate(r3.Vec(from))).Sub(from)
 				way += math.Hypot(move.X, move.Y) / (points * points)
 			}
 		}

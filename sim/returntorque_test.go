@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/sim/agree"
-	"turnplate/sim/steering"
 	"turnplate/sim/tyre"
 )
 
@@ -24,7 +23,7 @@ func returnTorque(t *testing.T, v Vehicle, speed, turn float64) ReturnTorqueResu
 //	i·(dδ/ds)·[F·(n + a/3)·k_z − 2·ΔW·k_z·(n·tan σ + d·tan τ) + 2·W·g·δ]
 //
 // with front axle force F, load transfer ΔW, the vertical load's lever straight ahead (k·(r×z), the second term) and
-// the closed form g of steering.CentringGradient per steer angle δ about the axis (third term). Load on a wheel turns it
+// the centring gradient g = sin σ·(r·sin σ + d·cos σ) − n·sin τ·cos τ per steer angle δ about the axis (third term). Load on a wheel turns it
 // towards the vehicle's middle, so what moves to the outer wheel steers further into the turn.
 func TestReturnOnCentreAgainstClosedForm(t *testing.T) {
 	const closedForm = 0.005 // caster and inclination together bend the gradient in the fourth order
@@ -39,7 +38,8 @@ func TestReturnOnCentreAgainstClosedForm(t *testing.T) {
 		up := 1 / math.Sqrt(1+math.Pow(math.Tan(a.Caster), 2)+math.Pow(math.Tan(a.Inclination), 2))
 		rate := r.axle.left.axisRate(&a)
 		lever := up * (a.Trail*math.Tan(a.Inclination) + a.ScrubRadius*math.Tan(a.Caster))
-		gradient := steering.CentringGradient(a.Inclination, a.Caster, a.ScrubRadius, a.Trail, v.Tyre.LoadedRadius)
+		sin, cos := math.Sincos(a.Inclination)
+		gradient := sin*(v.Tyre.LoadedRadius*sin+a.ScrubRadius*cos) - a.Trail*math.Sin(a.Caster)*math.Cos(a.Caster)
 
 		// Steer about the axis per acceleration: Ackermann's angle and understeer, per heading; a heading of one
 		// is 1/k_z about the axis, near enough.

@@ -93,9 +93,9 @@ func TestReleaseAgainstEigenvalues(t *testing.T) {
 	agree.Relative(t, math.Pi*out.DampingRatio/math.Sqrt(1-out.DampingRatio*out.DampingRatio), decay, 0.03, "decay per half swing")
 }
 
-// The model's linear system against package release's own FreeSteer, whose matrix is checked against scipy: parameters
-// read off the geometry at rest, per mean road-wheel angle.
-func TestReleaseLinearAgainstFreeSteer(t *testing.T) {
+// The model's linear system against the bicycle with its steering let go, which package release's tests check against
+// scipy: parameters read off the geometry at rest, per mean road-wheel angle.
+func TestReleaseLinearAgainstBicycle(t *testing.T) {
 	v := plainTruck()
 	v.Steering.HandwheelInertia, v.FrontRollShare = 0.03, 0 // no load transfer: the bicycle has none
 	r, err := newRolling(&v, 18)
@@ -118,15 +118,21 @@ func TestReleaseLinearAgainstFreeSteer(t *testing.T) {
 		return load * (r.axle.left.jackRate(&w.left)*r.axle.left.axisRate(&w.left) + r.axle.right.jackRate(&w.right)*r.axle.right.axisRate(&w.right))
 	}
 	const step = 1e-4
-	free := release.FreeSteer{
-		Bicycle: release.Bicycle{Mass: r.weight.mass, YawInertia: v.YawInertia, Front: r.weight.frontArm, Rear: r.weight.rearArm,
-			FrontCornering: 2 * r.tyre.Cornering(load), RearCornering: v.RearCornering, Speed: 18},
+	trail, pneumatic := a.Trail*lever, r.tyre.PatchLength/6*lever
+	cornering, stiffness := 2*r.tyre.Cornering(load), (jack(step)-jack(-step))/(2*step)/(perRack*perRack)
+	bicycle := release.System{
+		Speed: 18, Mass: r.weight.mass, YawInertia: v.YawInertia, FrontArm: r.weight.frontArm, RearArm: r.weight.rearArm,
 		FrontRelaxation: 0.5, RearRelaxation: 0.5,
-		MechanicalTrail: a.Trail * lever, PneumaticTrail: r.tyre.PatchLength / 6 * lever,
 		Inertia: system.Inertia / (perRack * perRack), Momentum: system.Momentum / perRack, Damping: v.Steering.Damping / (perRack * perRack),
-		Stiffness: (jack(step) - jack(-step)) / (2 * step) / (perRack * perRack),
+		Front: func(heading, slip, _ float64) release.Axle {
+			force := -cornering * slip
+			return release.Axle{Heading: heading, Sweep: -trail, Lateral: force, Steering: -(trail+pneumatic)*force - stiffness*heading}
+		},
+		Rear: func(slip, _ float64) float64 { return -v.RearCornering * slip },
 	}
-	want := release.Eigenvalues(free.Matrix())
+	linear, err := bicycle.Linearise(release.State{})
+	require.NoError(t, err)
+	want := release.Eigenvalues(linear)
 	const contactOffAxle = 2e-3 // the contacts stand a few millimetres off the axle's middle
 	for i := range want {
 		size := math.Hypot(real(want[i]), imag(want[i]))

@@ -1,12 +1,12 @@
 // Package release is what a moving vehicle does by itself when the handwheel is let go: lateral and yaw motion
 // coupled to a steering system with inertia, damping and dry friction that really sticks.
 //
-//	Bicycle    linear lateral and yaw motion with the wheels held: understeer, eigenvalues
-//	FreeSteer  the same with the steering free to move: linear, with tyre relaxation
-//	System     the free-steer motion with any front axle, tyre and dry friction
-//	Run        its time history; Linearise, its eigenvalues about a state
+//	System        the free-steer motion with any front axle, tyre and dry friction
+//	Run           its time history; Linearise, its eigenvalues about a state
 //	SteeredWheel  its yaw momentum
-//	Swivel     one wheel swinging on its tyre: shimmy
+//	Swivel        one wheel swinging on its tyre: shimmy
+//
+// The linear textbook models that these are checked against, the bicycle held and free, are in the tests.
 //
 // Signs are ISO 8855's: lateral velocity and force + to the left, yaw and steer angle + to the left, slip angle + when
 // the tyre moves to the left of its heading (so that it makes a force to the right).

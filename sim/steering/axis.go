@@ -1,18 +1,9 @@
 package steering
 
-import (
-	"math"
-
-	"turnplate/sim/geom"
-)
+import "turnplate/sim/geom"
 
 // Axis is a steering axis: any point of the line and the unit direction that points up along it.
 type Axis struct{ Through, Along geom.Point }
-
-// AxisThrough gives the axis from the lower to the upper ball joint.
-func AxisThrough(lower, upper geom.Point) Axis {
-	return Axis{Through: lower, Along: upper.Sub(lower).Unit()}
-}
 
 // Moment is the torque about the axis of a force F (N) that acts at a point P (m), N·m:
 //
@@ -29,27 +20,6 @@ func (a Axis) Moment(at, force geom.Point) float64 {
 
 // Couple is the part of a free couple (N·m) that turns about the axis: k·M.
 func (a Axis) Couple(m geom.Point) float64 { return a.Along.Dot(m) }
-
-// Turn rotates a point about the axis by an angle (rad, + to the left), by Rodrigues' formula.
-func (a Axis) Turn(p geom.Point, angle float64) geom.Point {
-	v := p.Sub(a.Through)
-	sin, cos := math.Sincos(angle)
-	turned := v.Scale(cos).Add(a.Along.Cross(v).Scale(sin)).Add(a.Along.Scale(a.Along.Dot(v) * (1 - cos)))
-	return a.Through.Add(turned)
-}
-
-// CentringGradient is d²z/dδ² at straight ahead, m/rad²: the centring torque about the steering axis, per
-// newton of vertical load and radian of turn about the axis, of a wheel with no camber and no toe:
-//
-//	sin σ·(r·sin σ + d·cos σ) − n·sin τ·cos τ
-//
-// with steering-axis inclination σ, caster τ (rad), scrub radius d, trail n and loaded radius r (m). Own derivation:
-// z is the body's rise over the moving lowest point of the tyre, which textbooks that fix the contact to the
-// knuckle give as d·sin σ. Exact for σ or τ alone; with both its error is of the fourth order in the angles.
-func CentringGradient(inclination, caster, scrub, trail, radius float64) float64 {
-	sin, cos := math.Sincos(inclination)
-	return sin*(radius*sin+scrub*cos) - trail*math.Sin(caster)*math.Cos(caster)
-}
 
 // HalfShaft is the couple (N·m, a vector) that a drive shaft puts on a wheel whose tyre pushes the vehicle on with a
 // tractive force F (N) at a loaded radius r (m):

@@ -1,6 +1,7 @@
 package wishbone
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -156,7 +157,7 @@ func TestJackingIsTheMomentOfTheLoad(t *testing.T) {
 		g := Pitched(between(t, "pitch", -0.05, 0.05))
 		a := p.Angles(Wheel{LoadedRadius: between(t, "radius", 0.3, 0.45)}, g)
 		const load = 6000.0
-		moment := steering.AxisThrough(p.Lower, p.Upper).Moment(a.Contact, g.Up.Scale(load))
+		moment := steering.Axis{Through: p.Lower, Along: p.Upper.Sub(p.Lower).Unit()}.Moment(a.Contact, g.Up.Scale(load))
 		agree(t, moment, -load*p.JackRate(&a, g), 1e-9, "torque")
 	})
 }
@@ -185,6 +186,8 @@ func TestCentringGradient(t *testing.T) {
 			return p.JackRate(&a, Level)
 		}
 		gradient := (jack(step) - jack(-step)) / (2 * step * p.SteerRate())
-		agree(t, steering.CentringGradient(inclination, caster, a.ScrubRadius, a.Trail, wheelRadius), gradient, byStepToo, "d²z/dδ²")
+		sin, cos := math.Sincos(inclination)
+		closed := sin*(wheelRadius*sin+a.ScrubRadius*cos) - a.Trail*math.Sin(caster)*math.Cos(caster)
+		agree(t, closed, gradient, byStepToo, "d²z/dδ²")
 	})
 }

@@ -7,10 +7,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 
 	"turnplate/sim/geom"
-	"turnplate/sim/steering"
 )
 
 // rounding is how near lengths and angles of order one come that must agree exactly.
@@ -161,9 +161,10 @@ func TestBeyondAGapIsRefused(t *testing.T) {
 	// the outer joint; found here by looking all round it.
 	solvable := func(inner geom.Point) bool {
 		least, most := math.Inf(1), 0.0
-		axis := steering.AxisThrough(ahead.Lower, ahead.Upper)
+		arm := r3.Vec(ahead.TieOuter.Sub(ahead.Lower))
 		for i := range 3600 {
-			d := axis.Turn(ahead.TieOuter, float64(i)*deg/10).Sub(inner).Norm()
+			turned := r3.NewRotation(float64(i)*deg/10, r3.Vec(ahead.Axis)).Rotate(arm)
+			d := ahead.Lower.Add(geom.Point(turned)).Sub(inner).Norm()
 			least, most = math.Min(least, d), math.Max(most, d)
 		}
 		return least < l.rod && l.rod < most

@@ -5,7 +5,7 @@ Run from this folder:  /usr/bin/python3 release.py
 It writes release.csv and prints how long each 5 s history took at the accuracy the Go program uses
 (RK45, rtol 1e-6) beside a finer one (DOP853, rtol 1e-11).
 
-The equations are written here anew from the doc comments of FreeSteer and System, not carried over from the Go code:
+The equations are written here anew from the doc comments of FreeSteer (textbook_test.go) and System, not carried over from the Go code:
 dry friction as two systems, held and sliding, joined by events.
 """
 
