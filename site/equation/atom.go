@@ -1,6 +1,9 @@
 package equation
 
-import "strings"
+import (
+	"html"
+	"strings"
+)
 
 // kind is the part that an atom plays in its row, from which the space around it follows.
 type kind int
@@ -22,13 +25,11 @@ const (
 type atom struct {
 	kind  kind
 	xml   string // of all but operators
-	sign  string // of an operator, escaped
+	sign  string // of an operator
 	attrs string // of an operator
 	// limits: scripts stand above and below instead of beside, when displayed or, with always, anywhere.
 	limits, always bool
 }
-
-func op(k kind, sign, attrs string) atom { return atom{kind: k, sign: escape(sign), attrs: attrs} }
 
 func (a atom) empty() bool { return a.xml == "" && a.sign == "" }
 
@@ -40,7 +41,7 @@ func (a atom) markup(form string) string {
 	if form != "" {
 		form = ` form="` + form + `"`
 	}
-	return "<mo" + form + a.attrs + ">" + a.sign + "</mo>"
+	return tag("mo"+form+a.attrs, html.EscapeString(a.sign))
 }
 
 // thin is TeX's thin space, three eighteenths of an em.
@@ -94,10 +95,10 @@ func apart(left, right kind) bool {
 	return false
 }
 
-// group writes a row as one element.
-func group(row []atom) string {
+// grouped writes a row as one element.
+func grouped(row []atom) string {
 	if len(row) == 1 && row[0].kind != space && !row[0].empty() {
 		return row[0].markup("")
 	}
-	return "<mrow>" + join(row, opening) + "</mrow>"
+	return tag("mrow", join(row, opening))
 }

@@ -1,7 +1,9 @@
 package equation
 
 import (
+	"html"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -11,49 +13,60 @@ import (
 	"turnplate/site/diag"
 )
 
-// constructs are the commands that build something of what follows them. They are set up in init, because
-// they call back into the reader.
-var constructs map[string]func(r *reader, name string) atom
+// build makes an atom of a command, as typed, and of what follows it.
+type build func(r *reader, typed string) atom
+
+// commands are all that aren't signs. They are set up in init, because they call back into the reader.
+var commands map[string]build
 
 func init() {
-	constructs = map[string]func(*reader, string) atom{
-		"frac": fraction, "dfrac": fraction, "tfrac": fraction, "sqrt": root, "left": fenced, "begin": environment,
-		"text": words, "textrm": words, "mbox": words, "operatorname": named, "not": negated,
-		"mathrm": faced(upright), "mathbf": faced(bold), "boldsymbol": faced(boldItalic), "mathit": faced(usual),
-		"overset": stacked, "underset": stacked, "stackrel": stacked,
+	commands = map[string]build{
+		`\frac`: fraction, `\dfrac`: fraction, `\tfrac`: fraction, `\sqrt`: root, `\left`: fenced, `\begin`: environment,
+		`\text`: words, `\textrm`: words, `\mbox`: words, `\operatorname`: named, `\not`: negated,
+		`\mathrm`: faced(upright), `\mathbf`: faced(bold), `\boldsymbol`: faced(boldItalic), `\mathit`: faced(usual),
+		`\overset`: stacked("mover"), `\underset`: stacked("munder"), `\stackrel`: stacked("mover"),
+		`\displaystyle`: misplacedStyle, `\textstyle`: misplacedStyle, `\right`: closesNothing, `\end`: closesNothing,
 	}
-	for name := range accents {
-		constructs[name] = accent
+	fixed := func(typed string, make func(r *reader) atom) {
+		commands[typed] = func(r *reader, _ string) atom { return make(r) }
 	}
-	for name := range wide {
-		constructs[name] = across
+	for typed, letter := range letters {
+		fixed(typed, func(r *reader) atom { return r.identifier(letter) })
 	}
-	for name := range sizes {
-		for _, side := range []string{"", "l", "r", "m"} {
-			constructs[name+side] = sized
-		}
+	for typed, mark := range marked {
+		fixed(typed, func(r *reader) atom { return r.mark(mark) })
+	}
+	for name := range strings.FieldsSeq(functions) {
+		fixed(`\`+name, func(*reader) atom { return atom{kind: function, xml: tag("mi", name)} })
+	}
+	for name := range strings.FieldsSeq(underneath) {
+		fixed(`\`+name, func(*reader) atom { return atom{kind: function, xml: tag("mi", name), limits: true} })
+	}
+	for typed, em := range spaces {
+		fixed(typed, func(*reader) atom { return spaceOf(em) })
+	}
+	for typed, sign := range accents {
+		commands[typed] = accent(sign)
+	}
+	for typed, l := range wide {
+		commands[typed] = across(l)
+	}
+	for typed, em := range sizes {
+		commands[typed] = sized(em, ordinary, "")
+		commands[typed+"l"] = sized(em, opening, "prefix")
+		commands[typed+"r"] = sized(em, closing, "postfix")
+		commands[typed+"m"] = sized(em, relation, "")
 	}
 }
 
-// known lists every command, for suggestions.
+// known lists the name of every command, for suggestions.
 var known = sync.OnceValue(func() []string {
 	var names []string
-	add := func(more ...string) { names = append(names, more...) }
-	add(slices.Collect(maps.Keys(letters))...)
-	add(slices.Collect(maps.Keys(marked))...)
-	add(slices.Collect(maps.Keys(functions))...)
-	add(slices.Collect(maps.Keys(sums))...)
-	add(slices.Collect(maps.Keys(integrals))...)
-	add(slices.Collect(maps.Keys(operators))...)
-	add(slices.Collect(maps.Keys(spaces))...)
-	add(slices.Collect(maps.Keys(constructs))...)
-	add("displaystyle", "textstyle", "right", "end")
-	for name := range brackets {
-		if strings.HasPrefix(name, `\`) {
-			add(name[1:])
+	for _, typed := range slices.AppendSeq(slices.Collect(maps.Keys(commands)), maps.Keys(signs)) {
+		if name, command := strings.CutPrefix(typed, `\`); command && isLetter(name[0]) {
+			names = append(names, name)
 		}
 	}
-	names = slices.DeleteFunc(names, func(n string) bool { return !isLetter(n[0]) })
 	slices.Sort(names)
 	return names
 })
@@ -61,91 +74,71 @@ var known = sync.OnceValue(func() []string {
 // commanded reads an atom that starts with a backslash.
 func (r *reader) commanded() atom {
 	at, typed := r.at, r.command()
-	name := typed[1:]
 	r.at += len(typed)
-	if s, ok := letters[name]; ok {
-		return r.identifier(s)
+	if s, ok := signs[typed]; ok {
+		return r.sign(s)
 	}
-	if s, ok := marked[name]; ok {
-		if r.face >= bold {
-			return r.identifier(s)
-		}
-		return atom{xml: `<mi mathvariant="normal">` + escape(s) + "</mi>"}
+	if build, ok := commands[typed]; ok {
+		return build(r, typed)
 	}
-	if functions[name] {
-		return atom{kind: function, xml: "<mi>" + name + "</mi>", limits: underneath[name]}
-	}
-	if s, ok := sums[name]; ok {
-		a := op(large, s, "")
-		a.limits = true
-		return a
-	}
-	if s, ok := integrals[name]; ok {
-		return op(large, s, "")
-	}
-	if s, ok := operators[name]; ok {
-		return r.operator(s)
-	}
-	if b, ok := brackets[typed]; ok {
-		return bare(b)
-	}
-	if em, ok := spaces[name]; ok {
-		return spaceOf(em)
-	}
-	if build, ok := constructs[name]; ok {
-		return build(r, name)
-	}
-	switch {
-	case name == "":
+	if typed == `\` {
 		r.fail(at, 1, "", "a backslash begins the name of a command")
-	case name == "displaystyle" || name == "textstyle":
-		r.fail(at, len(typed), "put it into braces with what it applies to", "%s can't stand here", typed)
-	default:
-		hint := ""
-		if near := diag.Nearest(name, known()); near != "" {
-			hint = `did you mean \` + near + "?"
-		}
-		r.fail(at, len(typed), hint, "%s is not a command that formulas can use here", typed)
+		return atom{}
 	}
+	hint := ""
+	if near := diag.Nearest(typed[1:], known()); near != "" {
+		hint = `did you mean \` + near + "?"
+	}
+	r.fail(at, len(typed), hint, "%s is not a command that formulas can use here", typed)
+	return atom{}
+}
+
+func misplacedStyle(r *reader, typed string) atom {
+	r.fail(r.at-len(typed), len(typed), "put it into braces with what it applies to", "%s can't stand here", typed)
+	return atom{}
+}
+
+func closesNothing(r *reader, typed string) atom {
+	r.fail(r.at-len(typed), len(typed), "", "%s closes nothing", typed)
 	return atom{}
 }
 
 // fraction reads \frac{a}{b}. \dfrac and \tfrac fix whether it is set large.
-func fraction(r *reader, name string) atom {
-	above := r.argument(`\` + name)
-	below := r.argument(`\` + name)
-	xml := "<mfrac>" + above + below + "</mfrac>"
-	switch name {
-	case "dfrac":
-		xml = `<mstyle displaystyle="true">` + xml + "</mstyle>"
-	case "tfrac":
-		xml = `<mstyle displaystyle="false">` + xml + "</mstyle>"
+func fraction(r *reader, typed string) atom {
+	above := r.argument(typed)
+	below := r.argument(typed)
+	xml := tag("mfrac", above, below)
+	switch typed {
+	case `\dfrac`:
+		xml = tag(`mstyle displaystyle="true"`, xml)
+	case `\tfrac`:
+		xml = tag(`mstyle displaystyle="false"`, xml)
 	}
 	return r.inner(xml)
 }
 
 // root reads \sqrt{a} or \sqrt[n]{a}.
-func root(r *reader, name string) atom {
+func root(r *reader, typed string) atom {
 	r.blank()
 	if !strings.HasPrefix(r.text[r.at:], "[") {
-		return atom{xml: "<msqrt>" + r.argument(`\`+name) + "</msqrt>"}
+		return atom{xml: tag("msqrt", r.argument(typed))}
 	}
 	start := r.at
 	r.at++
-	degree := group(r.row("]"))
+	degree := grouped(r.row("]"))
 	if r.fault == nil && !strings.HasPrefix(r.text[r.at:], "]") {
 		r.fail(start, 1, "", "this bracket is never closed")
 	}
 	r.at = min(r.at+1, len(r.text))
-	return atom{xml: "<mroot>" + r.argument(`\`+name) + degree + "</mroot>"}
+	return atom{xml: tag("mroot", r.argument(typed), degree)}
 }
 
 // raw reads the text in braces after a command, as typed.
-func (r *reader) raw(name string) string {
+func (r *reader) raw(command string) string {
 	r.blank()
 	start := r.at
 	if !strings.HasPrefix(r.text[start:], "{") {
-		r.fail(start, 1, "", `\%s needs braces around its text`, name)
+		r.fail(start, 1, "", `%s needs braces around its text`, command)
 		return ""
 	}
 	for depth := 0; r.at < len(r.text); r.at++ {
@@ -165,9 +158,12 @@ func (r *reader) raw(name string) string {
 	return ""
 }
 
-// words reads \text{…}. Its blanks count, also at the ends, where a browser would drop them.
-func words(r *reader, name string) atom {
-	text := r.raw(name)
+// blankEnds are blanks that a browser would drop.
+var blankEnds = regexp.MustCompile(`^ +| +$`)
+
+// words reads \text{…}. Its blanks count, also at the ends.
+func words(r *reader, typed string) atom {
+	text := r.raw(typed)
 	start := r.at - 1 - len(text)
 	var b strings.Builder
 	for i := 0; i < len(text); i++ {
@@ -181,28 +177,18 @@ func words(r *reader, name string) atom {
 		case c == '{' || c == '}':
 		case c == '~':
 			b.WriteRune('\u00a0')
+		case strings.IndexByte(blanks, c) >= 0:
+			b.WriteByte(' ')
 		default:
 			b.WriteByte(c)
 		}
 	}
-	plain := escape(b.String())
-	bare := strings.Trim(plain, " ")
-	const hard = "\u00a0"
-	if bare == "" {
-		return atom{xml: "<mtext>" + strings.Repeat(hard, min(len(plain), 1)) + "</mtext>"}
-	}
-	if strings.HasPrefix(plain, " ") {
-		bare = hard + bare
-	}
-	if strings.HasSuffix(plain, " ") {
-		bare += hard
-	}
-	return atom{xml: "<mtext>" + bare + "</mtext>"}
+	return atom{xml: tag("mtext", html.EscapeString(blankEnds.ReplaceAllString(b.String(), "\u00a0")))}
 }
 
 // named reads \operatorname{…}: the name of a function that has no command.
-func named(r *reader, name string) atom {
-	text := strings.TrimSpace(r.raw(name))
+func named(r *reader, typed string) atom {
+	text := strings.TrimSpace(r.raw(typed))
 	at := r.at - 1 - len(text)
 	for i, c := range text {
 		if !unicode.IsLetter(c) && !unicode.IsDigit(c) {
@@ -212,15 +198,15 @@ func named(r *reader, name string) atom {
 	if text == "" {
 		r.fail(at, 1, "", "the name of a function is made of letters")
 	}
-	return atom{kind: function, xml: `<mi mathvariant="normal">` + escape(text) + "</mi>"}
+	return atom{kind: function, xml: standing(text)}
 }
 
 // faced reads \mathrm{…} and the like.
-func faced(f face) func(*reader, string) atom {
-	return func(r *reader, name string) atom {
+func faced(f face) build {
+	return func(r *reader, typed string) atom {
 		before := r.face
 		r.face = f
-		xml := r.argument(`\` + name)
+		xml := r.argument(typed)
 		r.face = before
 		return atom{xml: xml}
 	}
@@ -240,118 +226,97 @@ func negated(r *reader, _ string) atom {
 }
 
 // accent reads \dot{x} and the like.
-func accent(r *reader, name string) atom {
-	base := r.argument(`\` + name)
-	return atom{xml: `<mover accent="true">` + base + `<mo stretchy="false">` + escape(accents[name]) + "</mo></mover>"}
+func accent(sign string) build {
+	return func(r *reader, typed string) atom {
+		base := r.argument(typed)
+		return atom{xml: tag(`mover accent="true"`, base, tag("mo"+still, sign))}
+	}
 }
 
 // across reads \overline{x} and the like.
-func across(r *reader, name string) atom {
-	w := wide[name]
-	base := r.argument(`\` + name)
-	sign := `<mo stretchy="true">` + escape(w.sign) + "</mo>"
-	if w.under {
-		return atom{xml: `<munder accentunder="true">` + base + sign + "</munder>", limits: w.script, always: w.script}
+func across(l line) build {
+	element := `mover accent="true"`
+	if l.under {
+		element = `munder accentunder="true"`
 	}
-	return atom{xml: `<mover accent="true">` + base + sign + "</mover>", limits: w.script, always: w.script}
+	return func(r *reader, typed string) atom {
+		base := r.argument(typed)
+		return atom{xml: tag(element, base, tag(`mo stretchy="true"`, l.sign)), limits: l.script, always: l.script}
+	}
 }
 
 // stacked reads \overset{above}{base} and \underset{below}{base}.
-func stacked(r *reader, name string) atom {
-	script := r.argument(`\` + name)
-	r.blank()
-	base := r.atom()
-	if base.empty() || base.kind == space {
-		r.fail(r.at, 1, "", `\%s needs something to stand at`, name)
+func stacked(element string) build {
+	return func(r *reader, typed string) atom {
+		script := r.argument(typed)
+		r.blank()
+		base := r.atom()
+		if base.empty() || base.kind == space {
+			r.fail(r.at, 1, "", `%s needs something to stand at`, typed)
+		}
+		return atom{kind: base.kind, xml: tag(element, base.markup(""), script)}
 	}
-	element := "mover"
-	if name == "underset" {
-		element = "munder"
-	}
-	return atom{kind: base.kind, xml: "<" + element + ">" + base.markup("") + script + "</" + element + ">"}
 }
 
 // bracket reads the bracket after a command such as \left; a full stop stands for none.
-func (r *reader) bracket(after string) (b symbol, ok bool) {
+func (r *reader) bracket(after string) string {
 	r.blank()
 	if strings.HasPrefix(r.text[r.at:], ".") {
 		r.at++
-		return symbol{}, true
+		return ""
 	}
 	typed := r.command()
 	if typed == "" && r.at < len(r.text) {
 		typed = r.text[r.at : r.at+1]
 	}
-	switch typed {
-	case "<":
-		b, ok = brackets[`\langle`]
-	case ">":
-		b, ok = brackets[`\rangle`]
-	case "/":
-		b, ok = symbol{ordinary, "/", ""}, true
-	default:
-		b, ok = brackets[typed]
-	}
+	b, ok := brackets[typed]
 	if !ok {
 		r.fail(r.at, max(len(typed), 1), "", "%s needs a bracket to follow it, or a full stop for none", after)
-		return symbol{}, false
+		return ""
 	}
 	r.at += len(typed)
-	return b, true
+	return b.text
 }
 
 // grown writes a bracket that is as high as what it encloses.
-func grown(b symbol, form string) string {
-	if b.text == "" {
+func grown(bracket, form string) string {
+	if bracket == "" {
 		return ""
 	}
-	return `<mo form="` + form + `" stretchy="true">` + escape(b.text) + "</mo>"
+	return tag(`mo form="`+form+`" stretchy="true"`, bracket)
 }
 
 // fenced reads \left( … \right).
-func fenced(r *reader, _ string) atom {
-	start := r.at - len(`\left`)
-	left, _ := r.bracket(`\left`)
-	inside := ""
+func fenced(r *reader, typed string) atom {
+	start := r.at - len(typed)
+	inside := grown(r.bracket(typed), "prefix")
 	for r.fault == nil {
 		inside += join(r.row(""), opening)
 		if r.command() != `\middle` {
 			break
 		}
 		r.at += len(`\middle`)
-		b, _ := r.bracket(`\middle`)
-		inside += grown(b, "infix")
+		inside += grown(r.bracket(`\middle`), "infix")
 	}
 	if r.fault == nil && r.command() != `\right` {
-		r.fail(start, len(`\left`), `end it with \right and a bracket, or \right. for none`, `\left has no \right`)
+		r.fail(start, len(typed), `end it with \right and a bracket, or \right. for none`, `\left has no \right`)
 		return atom{}
 	}
 	r.at = min(r.at+len(`\right`), len(r.text))
-	right, _ := r.bracket(`\right`)
-	return r.inner("<mrow>" + grown(left, "prefix") + inside + grown(right, "postfix") + "</mrow>")
+	return r.inner(tag("mrow", inside, grown(r.bracket(`\right`), "postfix")))
 }
 
-// sized reads \big( and the like; the last letter tells whether the bracket opens or closes.
-func sized(r *reader, name string) atom {
-	b, _ := r.bracket(`\` + name)
-	size, k, form := sizes[name], ordinary, ""
-	if size == "" {
-		size = sizes[name[:len(name)-1]]
-		switch name[len(name)-1] {
-		case 'l':
-			k, form = opening, "prefix"
-		case 'r':
-			k, form = closing, "postfix"
-		case 'm':
-			k = relation
-		}
-	}
-	if b.text == "" {
-		return atom{}
-	}
-	attrs := ` stretchy="true" symmetric="true" minsize="` + size + `em" maxsize="` + size + `em"` + tight
+// sized reads \big( and the like; the last letter of \bigl and \bigr tells whether the bracket opens or closes.
+func sized(em string, k kind, form string) build {
+	attrs := ` stretchy="true" symmetric="true" minsize="` + em + `em" maxsize="` + em + `em"` + tight
 	if form != "" {
 		attrs = ` form="` + form + `"` + attrs
 	}
-	return op(k, b.text, attrs)
+	return func(r *reader, typed string) atom {
+		text := r.bracket(typed)
+		if text == "" {
+			return atom{}
+		}
+		return atom{kind: k, sign: text, attrs: attrs}
+	}
 }

@@ -14,7 +14,10 @@ package equation
 
 import (
 	"fmt"
+	"html"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"turnplate/site/diag"
 )
@@ -36,6 +39,10 @@ func Set(text diag.Snippet, display bool) (mathML string, faults diag.List) {
 		r.fail(0, 1, "split it", "the formula is longer than %d characters", MaxBytes)
 	case strings.TrimSpace(r.text) == "":
 		r.fail(0, 1, "", "the formula is empty")
+	case strings.ContainsFunc(r.text, misplaced):
+		at := strings.IndexFunc(r.text, misplaced)
+		c, size := utf8.DecodeRuneInString(r.text[at:])
+		r.fail(at, size, "", "%q has no place in a formula", c)
 	default:
 		inside = r.formula()
 	}
@@ -46,11 +53,28 @@ func Set(text diag.Snippet, display bool) (mathML string, faults diag.List) {
 		col := len(before) - strings.LastIndexByte(before, '\n')
 		return "", diag.List{text.Fault(line, col, f.length, f.hint, "%s", f.message)}
 	}
-	form := ""
+	start := "math"
 	if display {
-		form = ` display="block"`
+		start += ` display="block"`
 	}
-	return "<math" + form + ` alttext="` + escape(strings.Join(strings.Fields(r.text), " ")) + `">` + inside + "</math>", nil
+	return tag(start+` alttext="`+html.EscapeString(strings.Join(strings.Fields(r.text), " "))+`"`, inside), nil
+}
+
+// tag writes an element of MathML: its name with its attributes, and what it holds.
+func tag(start string, inside ...string) string {
+	name, _, _ := strings.Cut(start, " ")
+	return "<" + start + ">" + strings.Join(inside, "") + "</" + name + ">"
+}
+
+// misplaced tells the characters that XML forbids, and those that turn the direction of their neighbours.
+func misplaced(c rune) bool {
+	switch {
+	case c == utf8.RuneError, c == 0xfffe, c == 0xffff:
+		return true
+	case c >= 0x202a && c <= 0x202e, c >= 0x2066 && c <= 0x2069:
+		return true
+	}
+	return unicode.IsControl(c) && !strings.ContainsRune(blanks, c)
 }
 
 // fault is the first mistake found; a formula has one at most, since what follows one is guesswork.
@@ -71,21 +95,4 @@ func (r *reader) fail(at, length int, hint, format string, args ...any) {
 	}
 	r.fault = &fault{at, length, hint, fmt.Sprintf(format, args...)}
 	r.at = len(r.text)
-}
-
-var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;", "'", "&#39;")
-
-// escape makes a text fit for XML. Control characters have no place in a formula, and XML forbids them.
-func escape(s string) string {
-	return escaper.Replace(strings.Map(func(c rune) rune {
-		switch {
-		case c == '\t' || c == '\n' || c == '\r':
-			return ' '
-		case c < ' ', c >= 0x7f && c < 0xa0, c >= 0xd800 && c < 0xe000, c >= 0xfff0 && c <= 0xffff:
-			return -1
-		case c >= 0x202a && c <= 0x202e, c >= 0x2066 && c <= 0x2069: // marks that reorder their neighbours
-			return -1
-		}
-		return c
-	}, strings.ToValidUTF8(s, "")))
 }

@@ -147,7 +147,7 @@ func TestForms(t *testing.T) {
 func TestAlternative(t *testing.T) {
 	out, faults := Set(snippet("a <\n  \\text{\"b\" \\& 'c'}"), true)
 	require.Empty(t, faults)
-	assert.True(t, strings.HasPrefix(out, `<math display="block" alttext="a &lt; \text{&quot;b&quot; \&amp; &#39;c&#39;}">`), out)
+	assert.True(t, strings.HasPrefix(out, `<math display="block" alttext="a &lt; \text{&#34;b&#34; \&amp; &#39;c&#39;}">`), out)
 }
 
 // Every command that is suggested is one that can be used.
@@ -163,7 +163,7 @@ func TestEveryCommand(t *testing.T) {
 			tex = `\begin{matrix} x \end{matrix}`
 		case name == "not":
 			tex = `\not=`
-		case strings.HasPrefix(strings.ToLower(name), "big") && sums[name] == "":
+		case strings.HasPrefix(strings.ToLower(name), "big") && signs[`\`+name].text == "":
 			tex = `\` + name + "( x"
 		case name == "displaystyle" || name == "textstyle":
 			tex = "{" + tex + "}"
@@ -219,6 +219,9 @@ func TestFaults(t *testing.T) {
 		{`\`, false, 3, 5, "a backslash begins the name of a command"},
 		{`x\`, false, 3, 6, "a backslash begins the name of a command"},
 		{` `, false, 3, 5, "the formula is empty"},
+		{"a + \u202eb", false, 3, 9, `'\u202e' has no place in a formula`},
+		{"a + \x00b", false, 3, 9, `'\x00' has no place in a formula`},
+		{`a \not\right)`, false, 3, 11, `\right closes nothing`},
 		{strings.Repeat("x", MaxBytes+1), false, 3, 5, "the formula is longer than"},
 		{strings.Repeat("{", maxNesting+1), false, 3, 5 + maxNesting, "deep inside each other"},
 	} {

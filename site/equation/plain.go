@@ -65,28 +65,21 @@ func (e element) inBrackets(text string) string {
 	return text
 }
 
-const (
-	raised  = "0⁰1¹2²3³4⁴5⁵6⁶7⁷8⁸9⁹+⁺−⁻nⁿiⁱ"
-	lowered = "0₀1₁2₂3₃4₄5₅6₆7₇8₈9₉+₊−₋"
+// raised and lowered are the characters that Unicode has for what stands above and below the line.
+var (
+	raised  = table("0 ⁰  1 ¹  2 ²  3 ³  4 ⁴  5 ⁵  6 ⁶  7 ⁷  8 ⁸  9 ⁹  + ⁺  − ⁻  n ⁿ  i ⁱ")
+	lowered = table("0 ₀  1 ₁  2 ₂  3 ₃  4 ₄  5 ₅  6 ₆  7 ₇  8 ₈  9 ₉  + ₊  − ₋")
 )
 
 // script writes a part above or below the line, with characters made for it as far as there are such.
-func (e element) script(mark, small string) string {
-	if e.XMLName.Local == "" {
-		return ""
-	}
-	pairs := []rune(small)
-	table := make(map[rune]rune, len(pairs)/2)
-	for i := 0; i+1 < len(pairs); i += 2 {
-		table[pairs[i]] = pairs[i+1]
-	}
+func (e element) script(mark string, small map[string]string) string {
 	text := strings.TrimSpace(e.plain()) // once: each writing of a nested script would double all those in it
 	out := ""
 	for _, c := range text {
-		if table[c] == 0 {
+		if small[string(c)] == "" {
 			return mark + e.inBrackets(text)
 		}
-		out += string(table[c])
+		out += small[string(c)]
 	}
 	return out
 }
@@ -136,10 +129,7 @@ func (e element) plain() string {
 		}
 		return strings.Join(rows, "; ")
 	}
-	if len(e.Children) == 0 {
-		return e.Text
-	}
-	out := ""
+	out := e.Text
 	for _, c := range e.Children {
 		out += c.plain()
 	}

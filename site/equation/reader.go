@@ -1,6 +1,8 @@
 package equation
 
 import (
+	"html"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -53,9 +55,12 @@ func (r *reader) stray() {
 	}
 }
 
-// blank skips white space, which means nothing in a formula.
+// blanks are the white space of a formula, which means nothing but in a text.
+const blanks = " \t\r\n"
+
+// blank skips white space.
 func (r *reader) blank() {
-	for r.at < len(r.text) && strings.IndexByte(" \t\r\n", r.text[r.at]) >= 0 {
+	for r.at < len(r.text) && strings.IndexByte(blanks, r.text[r.at]) >= 0 {
 		r.at++
 	}
 }
@@ -104,22 +109,21 @@ func (r *reader) row(bracket string) (row []atom) {
 		r.fail(r.at, 1, "", "the formula's parts stand more than %d deep inside each other", maxNesting)
 	}
 	defer func() { r.depth-- }()
-	style := -1 // where \displaystyle began
+	styled := false // from \displaystyle on
 	for r.blank(); !r.ends(bracket); r.blank() {
-		switch name := r.command(); name {
-		case `\displaystyle`, `\textstyle`:
-			r.at += len(name)
-			if style >= 0 {
-				r.fail(r.at-len(name), len(name), "", "%s stands in this row already", name)
-				break
-			}
-			style = len(row)
-			row = append(row, atom{kind: space, xml: `<mstyle displaystyle="` + map[bool]string{true: "true", false: "false"}[name == `\displaystyle`] + `">`})
-		default:
+		name := r.command()
+		if name != `\displaystyle` && name != `\textstyle` {
 			row = append(row, r.scripted())
+			continue
 		}
+		if styled {
+			r.fail(r.at, len(name), "", "%s stands in this row already", name)
+		}
+		r.at = min(r.at+len(name), len(r.text))
+		styled = true
+		row = append(row, atom{kind: space, xml: `<mstyle displaystyle="` + strconv.FormatBool(name == `\displaystyle`) + `">`})
 	}
-	if style >= 0 {
+	if styled {
 		row = append(row, atom{kind: space, xml: "</mstyle>"})
 	}
 	return row
@@ -130,34 +134,30 @@ func (r *reader) scripted() atom {
 	start := r.at
 	base := r.atom()
 	sub, sup, primes := "", "", ""
-	for r.fault == nil {
-		r.blank()
-		if r.at >= len(r.text) {
-			break
-		}
-		at, c := r.at, r.text[r.at]
-		switch {
-		case c == '\'':
-			for r.at < len(r.text) && r.text[r.at] == '\'' {
-				r.at++
-			}
+scripts:
+	for r.blank(); r.at < len(r.text); r.blank() {
+		switch at, mark := r.at, r.text[r.at]; mark {
+		case '\'':
 			if primes != "" || sup != "" {
 				r.fail(at, 1, "", "there is a script above this already")
 			}
-			primes = escape(strings.Repeat("′", r.at-at))
-			continue
-		case c == '^' && sup == "":
+			for ; r.at < len(r.text) && r.text[r.at] == '\''; r.at++ {
+				primes += "′"
+			}
+		case '^', '_':
+			script, side := &sup, "above"
+			if mark == '_' {
+				script, side = &sub, "below"
+			}
+			if *script != "" {
+				r.fail(at, 1, "put braces around what belongs together", "there is a script %s this already", side)
+				break scripts
+			}
 			r.at++
-			sup = r.small("^")
-			continue
-		case c == '_' && sub == "":
-			r.at++
-			sub = r.small("_")
-			continue
-		case c == '^' || c == '_':
-			r.fail(at, 1, "put braces around what belongs together", "there is a script %s this already", map[bool]string{true: "above", false: "below"}[c == '^'])
+			*script = r.small(string(mark))
+		default:
+			break scripts
 		}
-		break
 	}
 	if base.kind == space && sub+sup+primes != "" {
 		r.fail(start, 1, "", "a script has nothing to stand at")
@@ -166,11 +166,11 @@ func (r *reader) scripted() atom {
 		return base.with(sub, sup, r.display)
 	}
 	// Math fonts raise the prime by themselves, so it is no script.
-	mark := `<mo lspace="0" rspace="0">` + primes + "</mo>"
+	mark := tag("mo"+tight, primes)
 	if sup == "" {
-		return atom{kind: base.kind, xml: "<mrow>" + base.with(sub, "", r.display).markup("") + mark + "</mrow>"}
+		return atom{kind: base.kind, xml: tag("mrow", base.with(sub, "", r.display).markup(""), mark)}
 	}
-	base.xml, base.sign = "<mrow>"+base.markup("")+mark+"</mrow>", ""
+	base.xml, base.sign = tag("mrow", base.markup(""), mark), ""
 	return base.with(sub, sup, r.display)
 }
 
@@ -181,20 +181,20 @@ func (base atom) with(sub, sup string, display bool) atom {
 	}
 	inside := base.markup("")
 	if base.empty() {
-		inside = "<mrow></mrow>"
+		inside = tag("mrow")
 	}
-	names := [3]string{"msub", "msup", "msubsup"}
+	below, above := "sub", "sup"
 	if base.limits && (display || base.always) {
-		names = [3]string{"munder", "mover", "munderover"}
+		below, above = "under", "over"
 	}
-	name := names[2]
-	switch {
-	case sup == "":
-		name = names[0]
-	case sub == "":
-		name = names[1]
+	element := "m"
+	if sub != "" {
+		element += below
 	}
-	return atom{kind: base.kind, xml: "<" + name + ">" + inside + sub + sup + "</" + name + ">"}
+	if sup != "" {
+		element += above
+	}
+	return atom{kind: base.kind, xml: tag(element, inside, sub, sup)}
 }
 
 // small reads the script after ^ or _.
@@ -214,12 +214,12 @@ func (r *reader) inner(xml string) atom {
 	return atom{kind: inner, xml: xml}
 }
 
-// operator is a sign with the space it has in a line, or without any in a script.
-func (r *reader) operator(s symbol) atom {
+// sign is a sign with the space it has in a line, or without any in a script.
+func (r *reader) sign(s symbol) atom {
 	if r.script && (s.kind == binary || s.kind == relation || s.kind == punctuation) {
 		s.attrs += tight
 	}
-	return op(s.kind, s.text, s.attrs)
+	return atom{kind: s.kind, sign: s.text, attrs: s.attrs, limits: s.kind == large && !strings.Contains(integrals, s.text)}
 }
 
 // argument reads what a command or a script applies to: one atom, or several in braces.
@@ -237,7 +237,7 @@ func (r *reader) argument(of string) string {
 		return ""
 	case of == "^" && r.command() == `\circ`: // the trade's way to type a degree
 		r.at += len(`\circ`)
-		return `<mi mathvariant="normal">∘</mi>`
+		return standing("∘")
 	}
 	if c := r.text[at]; c >= '0' && c <= '9' { // x^23 raises the 2 alone
 		r.at++
@@ -267,7 +267,7 @@ func (r *reader) atom() atom {
 		return atom{} // scripts of nothing, as in {}^2
 	case c == '~':
 		r.at++
-		return spaceOf(spaces[" "])
+		return spaceOf(spaces[`\ `])
 	case c == '$':
 		r.fail(r.at, 1, `a dollar sign that shows is \$`, "a dollar sign ends a formula")
 		return atom{}
@@ -277,32 +277,15 @@ func (r *reader) atom() atom {
 	case c >= '0' && c <= '9' || c == '.' && len(rest) > 1 && rest[1] >= '0' && rest[1] <= '9':
 		return r.number()
 	}
-	if b, ok := brackets[string(c)]; ok {
+	if s, ok := signs[string(c)]; ok {
 		r.at += size
-		return bare(b)
-	}
-	if s, ok := marks[c]; ok {
-		r.at += size
-		return r.operator(s)
+		return r.sign(s)
 	}
 	if unicode.IsLetter(c) {
 		return r.letter()
 	}
 	r.at += size
-	if c == utf8.RuneError || escape(string(c)) == "" {
-		r.fail(r.at-size, size, "", "%q has no place in a formula", c)
-		return atom{}
-	}
-	return atom{xml: `<mi mathvariant="normal">` + escape(string(c)) + "</mi>"} // °, € and their like
-}
-
-// bare is a bracket that keeps its size.
-func bare(b symbol) atom {
-	attrs := still
-	if b.kind == ordinary {
-		attrs += tight
-	}
-	return op(b.kind, b.text, attrs)
+	return atom{xml: standing(string(c))} // °, € and their like
 }
 
 func (r *reader) braced() atom {
@@ -317,9 +300,9 @@ func (r *reader) braced() atom {
 	}
 	r.at = min(r.at+1, len(r.text))
 	if len(row) == 1 && row[0].kind == punctuation { // 3{,}5: a comma between digits
-		return op(ordinary, ",", tight)
+		return atom{sign: ",", attrs: tight}
 	}
-	return atom{xml: group(row)}
+	return atom{xml: grouped(row)}
 }
 
 // number reads digits with at most one point among them.
@@ -340,7 +323,7 @@ func (r *reader) digits(digits string) atom {
 	if r.face >= bold {
 		digits = embolden(digits, bold)
 	}
-	return atom{xml: "<mn>" + digits + "</mn>"}
+	return atom{xml: tag("mn", digits)}
 }
 
 // letter reads one letter, or a word where the face makes words.
@@ -365,10 +348,21 @@ func (r *reader) identifier(name string) atom {
 	case r.face >= bold:
 		name = embolden(name, r.face)
 	case r.face == upright && utf8.RuneCountInString(name) == 1:
-		return atom{xml: `<mi mathvariant="normal">` + escape(name) + "</mi>"}
+		return atom{xml: standing(name)}
 	}
-	return atom{xml: "<mi>" + escape(name) + "</mi>"}
+	return atom{xml: tag("mi", html.EscapeString(name))}
 }
+
+// mark writes a letter or a mark that stands upright in every face but the bold ones.
+func (r *reader) mark(text string) atom {
+	if r.face >= bold {
+		return r.identifier(text)
+	}
+	return atom{xml: standing(text)}
+}
+
+// standing writes a name upright.
+func standing(name string) string { return tag(`mi mathvariant="normal"`, html.EscapeString(name)) }
 
 func spaceOf(em string) atom {
 	return atom{kind: space, xml: `<mspace width="` + em + `em"/>`}

@@ -1,48 +1,45 @@
 package equation
 
-import "strings"
+import (
+	"maps"
+	"slices"
+	"strings"
+)
 
-// symbol is what a command stands for.
+// symbol is a sign as it is set.
 type symbol struct {
 	kind  kind
 	text  string
 	attrs string
 }
 
-// letters are commands for a letter. Capitals of Greek stand upright in TeX.
-var letters = map[string]string{
-	"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ϵ", "varepsilon": "ε", "zeta": "ζ", "eta": "η",
-	"theta": "θ", "vartheta": "ϑ", "iota": "ι", "kappa": "κ", "lambda": "λ", "mu": "μ", "nu": "ν", "xi": "ξ", "omicron": "ο",
-	"pi": "π", "varpi": "ϖ", "rho": "ρ", "varrho": "ϱ", "sigma": "σ", "varsigma": "ς", "tau": "τ", "upsilon": "υ", "phi": "ϕ",
-	"varphi": "φ", "chi": "χ", "psi": "ψ", "omega": "ω", "ell": "ℓ", "partial": "∂", "imath": "ı", "jmath": "ȷ",
+// table reads a list of what is typed, each followed by what it stands for.
+func table(list string) map[string]string {
+	found := map[string]string{}
+	for pair := range slices.Chunk(strings.Fields(list), 2) {
+		found[pair[0]] = pair[1]
+	}
+	return found
 }
+
+// letters are commands for a letter. Capitals of Greek stand upright in TeX.
+var letters = table(`
+	\alpha α  \beta β  \gamma γ  \delta δ  \epsilon ϵ  \varepsilon ε  \zeta ζ  \eta η  \theta θ  \vartheta ϑ  \iota ι
+	\kappa κ  \lambda λ  \mu μ  \nu ν  \xi ξ  \omicron ο  \pi π  \varpi ϖ  \rho ρ  \varrho ϱ  \sigma σ  \varsigma ς
+	\tau τ  \upsilon υ  \phi ϕ  \varphi φ  \chi χ  \psi ψ  \omega ω  \ell ℓ  \partial ∂  \imath ı  \jmath ȷ`)
 
 // marked are commands for a letter or a mark that stands upright.
-var marked = map[string]string{
-	"Gamma": "Γ", "Delta": "Δ", "Theta": "Θ", "Lambda": "Λ", "Xi": "Ξ", "Pi": "Π", "Sigma": "Σ", "Upsilon": "Υ", "Phi": "Φ",
-	"Psi": "Ψ", "Omega": "Ω", "infty": "∞", "nabla": "∇", "hbar": "ℏ", "Re": "ℜ", "Im": "ℑ", "emptyset": "∅", "varnothing": "∅",
-	"degree": "°", "ldots": "…", "dots": "…", "cdots": "⋯", "vdots": "⋮", "ddots": "⋱", "angle": "∠", "prime": "′",
-	"%": "%", "$": "$", "#": "#", "&": "&", "_": "_",
-}
+var marked = table(`
+	\Gamma Γ  \Delta Δ  \Theta Θ  \Lambda Λ  \Xi Ξ  \Pi Π  \Sigma Σ  \Upsilon Υ  \Phi Φ  \Psi Ψ  \Omega Ω  \infty ∞  \nabla ∇
+	\hbar ℏ  \Re ℜ  \Im ℑ  \emptyset ∅  \varnothing ∅  \degree °  \ldots …  \dots …  \cdots ⋯  \vdots ⋮  \ddots ⋱
+	\angle ∠  \prime ′  \% %  \$ $  \# #  \& &  \_ _`)
 
-// functions are names set upright.
-var functions = set("sin cos tan cot sec csc arcsin arccos arctan sinh cosh tanh ln log exp lg arg deg det dim gcd ker lim max min sup inf Pr")
-
-// underneath are the functions whose lower script stands below them in a formula on a line of its own.
-var underneath = set("lim max min sup inf det gcd Pr")
-
-func set(names string) map[string]bool {
-	all := map[string]bool{}
-	for _, n := range strings.Fields(names) {
-		all[n] = true
-	}
-	return all
-}
-
-// sums are large signs; those of integrals keep their limits beside them.
-var sums = map[string]string{"sum": "∑", "prod": "∏", "coprod": "∐", "bigcup": "⋃", "bigcap": "⋂"}
-
-var integrals = map[string]string{"int": "∫", "iint": "∬", "iiint": "∭", "oint": "∮"}
+// functions are names set upright. The lower script of those in underneath stands below them in a formula on a line of
+// its own.
+const (
+	functions  = "sin cos tan cot sec csc arcsin arccos arctan sinh cosh tanh ln log exp lg arg deg dim ker"
+	underneath = "lim max min sup inf det gcd Pr"
+)
 
 // still keeps a sign at its size: MathML would stretch it to its neighbours' height.
 const still = ` stretchy="false"`
@@ -50,70 +47,82 @@ const still = ` stretchy="false"`
 // tight takes the space off that MathML puts around a sign, where TeX puts none.
 const tight = ` lspace="0" rspace="0"`
 
-// operators are commands for a sign between things, or around them.
-var operators = map[string]symbol{
-	"cdot": {binary, "⋅", ""}, "times": {binary, "×", ""}, "div": {binary, "÷", ""}, "pm": {binary, "±", ""}, "mp": {binary, "∓", ""},
-	"ast": {binary, "∗", ""}, "star": {binary, "⋆", ""}, "circ": {binary, "∘", ""}, "bullet": {binary, "•", ""}, "cup": {binary, "∪", ""},
-	"cap": {binary, "∩", ""}, "setminus": {binary, "∖", ""}, "wedge": {binary, "∧", ""}, "vee": {binary, "∨", ""}, "land": {binary, "∧", ""},
-	"lor": {binary, "∨", ""}, "oplus": {binary, "⊕", ""}, "otimes": {binary, "⊗", ""}, "odot": {binary, "⊙", ""},
-
-	"approx": {relation, "≈", ""}, "le": {relation, "≤", ""}, "leq": {relation, "≤", ""}, "ge": {relation, "≥", ""}, "geq": {relation, "≥", ""},
-	"ne": {relation, "≠", ""}, "neq": {relation, "≠", ""}, "equiv": {relation, "≡", ""}, "sim": {relation, "∼", ""}, "simeq": {relation, "≃", ""},
-	"cong": {relation, "≅", ""}, "propto": {relation, "∝", ""}, "ll": {relation, "≪", ""}, "gg": {relation, "≫", ""}, "lt": {relation, "<", ""},
-	"gt": {relation, ">", ""}, "in": {relation, "∈", ""}, "notin": {relation, "∉", ""}, "ni": {relation, "∋", ""}, "subset": {relation, "⊂", ""},
-	"subseteq": {relation, "⊆", ""}, "supset": {relation, "⊃", ""}, "supseteq": {relation, "⊇", ""}, "perp": {relation, "⊥", ""},
-	"parallel": {relation, "∥", still}, "mid": {relation, "∣", still}, "colon": {punctuation, ":", ""}, "doteq": {relation, "≐", ""},
-	"lesssim": {relation, "≲", ""}, "gtrsim": {relation, "≳", ""}, "coloneqq": {relation, "≔", ""},
-	"to": {relation, "→", still}, "rightarrow": {relation, "→", still}, "leftarrow": {relation, "←", still}, "gets": {relation, "←", still},
-	"leftrightarrow": {relation, "↔", still}, "Rightarrow": {relation, "⇒", still}, "Leftarrow": {relation, "⇐", still},
-	"Leftrightarrow": {relation, "⇔", still}, "implies": {relation, "⟹", still}, "iff": {relation, "⟺", still}, "mapsto": {relation, "↦", still},
-	"uparrow": {relation, "↑", still}, "downarrow": {relation, "↓", still},
-
-	"forall": {ordinary, "∀", tight}, "exists": {ordinary, "∃", tight}, "neg": {ordinary, "¬", tight}, "lnot": {ordinary, "¬", tight},
-	"backslash": {ordinary, `\`, tight},
+// group is signs of one kind, as a table says them.
+type group struct {
+	kind  kind
+	attrs string
+	list  string
 }
 
-// marks are the signs that stand for themselves on a keyboard.
-var marks = map[rune]symbol{
-	'+': {binary, "+", ""}, '-': {binary, "−", ""}, '−': {binary, "−", ""}, '*': {binary, "∗", ""}, '×': {binary, "×", ""},
-	'·': {binary, "⋅", ""}, '⋅': {binary, "⋅", ""}, '±': {binary, "±", ""}, '∓': {binary, "∓", ""}, '÷': {binary, "÷", ""}, '∘': {binary, "∘", ""},
-	'=': {relation, "=", ""}, '<': {relation, "<", ""}, '>': {relation, ">", ""}, ':': {relation, ":", ""}, '≈': {relation, "≈", ""},
-	'≤': {relation, "≤", ""}, '≥': {relation, "≥", ""}, '≠': {relation, "≠", ""}, '≡': {relation, "≡", ""}, '∝': {relation, "∝", ""},
-	'→': {relation, "→", still}, '⇒': {relation, "⇒", still}, '∈': {relation, "∈", ""},
-	',': {punctuation, ",", ""}, ';': {punctuation, ";", ""},
-	'/': {ordinary, "/", tight}, '!': {closing, "!", tight}, '?': {closing, "?", tight},
+func symbols(groups ...group) map[string]symbol {
+	all := map[string]symbol{}
+	for _, g := range groups {
+		for typed, text := range table(g.list) {
+			all[typed] = symbol{g.kind, text, g.attrs}
+		}
+	}
+	return all
 }
 
-// brackets are the signs that enclose, by what is typed for them; those that open and close alike count as
-// ordinary when they stand alone.
-var brackets = map[string]symbol{
-	"(": {opening, "(", ""}, ")": {closing, ")", ""}, "[": {opening, "[", ""}, "]": {closing, "]", ""},
-	`\{`: {opening, "{", ""}, `\}`: {closing, "}", ""}, `\lbrace`: {opening, "{", ""}, `\rbrace`: {closing, "}", ""},
-	`\lbrack`: {opening, "[", ""}, `\rbrack`: {closing, "]", ""}, `\langle`: {opening, "⟨", ""}, `\rangle`: {closing, "⟩", ""},
-	`\lfloor`: {opening, "⌊", ""}, `\rfloor`: {closing, "⌋", ""}, `\lceil`: {opening, "⌈", ""}, `\rceil`: {closing, "⌉", ""},
-	`\lvert`: {opening, "|", ""}, `\rvert`: {closing, "|", ""}, `\lVert`: {opening, "‖", ""}, `\rVert`: {closing, "‖", ""},
-	"|": {ordinary, "|", ""}, `\vert`: {ordinary, "|", ""}, `\|`: {ordinary, "‖", ""}, `\Vert`: {ordinary, "‖", ""},
+// signs are what stands between things or around them, brackets included, by the character or the command that is typed
+// for it.
+var signs = symbols(
+	group{large, "", `\sum ∑  \prod ∏  \coprod ∐  \bigcup ⋃  \bigcap ⋂  \int ∫  \iint ∬  \iiint ∭  \oint ∮`},
+	group{binary, "", `
+		+ +  - −  − −  * ∗  × ×  · ⋅  ⋅ ⋅  ± ±  ∓ ∓  ÷ ÷  ∘ ∘
+		\cdot ⋅  \times ×  \div ÷  \pm ±  \mp ∓  \ast ∗  \star ⋆  \circ ∘  \bullet •  \cup ∪  \cap ∩  \setminus ∖
+		\wedge ∧  \vee ∨  \land ∧  \lor ∨  \oplus ⊕  \otimes ⊗  \odot ⊙`},
+	group{relation, "", `
+		= =  < <  > >  : :  ≈ ≈  ≤ ≤  ≥ ≥  ≠ ≠  ≡ ≡  ∝ ∝  ∈ ∈
+		\approx ≈  \le ≤  \leq ≤  \ge ≥  \geq ≥  \ne ≠  \neq ≠  \equiv ≡  \sim ∼  \simeq ≃  \cong ≅  \propto ∝  \ll ≪  \gg ≫
+		\lt <  \gt >  \in ∈  \notin ∉  \ni ∋  \subset ⊂  \subseteq ⊆  \supset ⊃  \supseteq ⊇  \perp ⊥  \doteq ≐
+		\lesssim ≲  \gtrsim ≳  \coloneqq ≔`},
+	group{relation, still, `
+		→ →  ⇒ ⇒
+		\parallel ∥  \mid ∣  \to →  \rightarrow →  \leftarrow ←  \gets ←  \leftrightarrow ↔  \Rightarrow ⇒  \Leftarrow ⇐
+		\Leftrightarrow ⇔  \implies ⟹  \iff ⟺  \mapsto ↦  \uparrow ↑  \downarrow ↓`},
+	group{punctuation, "", `, ,  ; ;  \colon :`},
+	group{ordinary, tight, `/ /  \forall ∀  \exists ∃  \neg ¬  \lnot ¬  \backslash \`},
+	group{closing, tight, `! !  ? ?`},
+)
+
+// integrals are the large signs that keep their limits beside them.
+const integrals = "∫∬∭∮"
+
+// brackets are the signs that enclose; those that open and close alike count as ordinary when they stand alone.
+var brackets = symbols(
+	group{opening, still, `( (  [ [  \{ {  \lbrace {  \lbrack [  \langle ⟨  \lfloor ⌊  \lceil ⌈  \lvert |  \lVert ‖`},
+	group{closing, still, `) )  ] ]  \} }  \rbrace }  \rbrack ]  \rangle ⟩  \rfloor ⌋  \rceil ⌉  \rvert |  \rVert ‖`},
+	group{ordinary, still + tight, `| |  \vert |  \| ‖  \Vert ‖`},
+)
+
+func init() {
+	maps.Copy(signs, brackets)
+	// These enclose behind \left and the like alone.
+	brackets["<"], brackets[">"], brackets["/"] = brackets[`\langle`], brackets[`\rangle`], signs["/"]
 }
 
 // spaces are typed spaces, in em.
 var spaces = map[string]string{
-	",": "0.1667", "thinspace": "0.1667", ":": "0.2222", ">": "0.2222", "medspace": "0.2222", ";": "0.2778", "thickspace": "0.2778",
-	"!": "-0.1667", " ": "0.25", "enspace": "0.5", "quad": "1", "qquad": "2",
+	`\,`: "0.1667", `\thinspace`: "0.1667", `\:`: "0.2222", `\>`: "0.2222", `\medspace`: "0.2222", `\;`: "0.2778", `\thickspace`: "0.2778",
+	`\!`: "-0.1667", `\ `: "0.25", `\enspace`: "0.5", `\quad`: "1", `\qquad`: "2",
 }
 
 // accents stand over what follows.
-var accents = map[string]string{
-	"dot": "˙", "ddot": "¨", "bar": "¯", "hat": "^", "tilde": "~", "vec": "→", "check": "ˇ", "breve": "˘", "acute": "´", "grave": "`",
-}
+var accents = table(`\dot ˙  \ddot ¨  \bar ¯  \hat ^  \tilde ~  \vec →  \check ˇ  \breve ˘  \acute ´  \grave ` + "`")
 
 // wide stand over or under what follows, over its whole width.
-var wide = map[string]struct {
+var wide = map[string]line{
+	`\overline`: {sign: "‾"}, `\underline`: {sign: "_", under: true},
+	`\overbrace`: {sign: "⏞", script: true}, `\underbrace`: {sign: "⏟", under: true, script: true},
+}
+
+// line is a line or a brace along what it stands at.
+type line struct {
 	sign   string
 	under  bool
 	script bool // a script belongs to the brace
-}{
-	"overline": {"‾", false, false}, "underline": {"_", true, false}, "overbrace": {"⏞", false, true}, "underbrace": {"⏟", true, true},
 }
 
 // sizes are those of brackets made larger by hand, in em.
-var sizes = map[string]string{"big": "1.2", "Big": "1.8", "bigg": "2.4", "Bigg": "3"}
+var sizes = table(`\big 1.2  \Big 1.8  \bigg 2.4  \Bigg 3`)

@@ -52,9 +52,9 @@ func (r *reader) cells() (rows [][][]atom) {
 }
 
 // environment reads \begin{…} … \end{…}.
-func environment(r *reader, name string) atom {
-	start := r.at - len(`\begin`)
-	called := r.raw(name)
+func environment(r *reader, typed string) atom {
+	start := r.at - len(typed)
+	called := r.raw(typed)
 	l, ok := environments[called]
 	if !ok {
 		hint := diag.DidYouMean(called, slices.Sorted(maps.Keys(environments)))
@@ -69,17 +69,17 @@ func environment(r *reader, name string) atom {
 		if r.at < len(r.text) {
 			r.stray()
 		}
-		r.fail(start, len(`\begin`), "", `\begin{%s} has no \end{%s}`, called, called)
+		r.fail(start, len(typed), "", `\begin{%s} has no \end{%s}`, called, called)
 		return atom{}
 	default:
 		r.at += len(`\end`)
-		if closed := r.raw("end"); closed != called {
+		if closed := r.raw(`\end`); closed != called {
 			r.fail(end, r.at-end, "", `\begin{%s} is ended by \end{%s}`, called, closed)
 		}
 	}
 	xml := l.markup(cells)
 	if l.left+l.right != "" {
-		xml = "<mrow>" + grown(symbol{text: l.left}, "prefix") + xml + grown(symbol{text: l.right}, "postfix") + "</mrow>"
+		xml = tag("mrow", grown(l.left, "prefix"), xml, grown(l.right, "postfix"))
 	}
 	return r.inner(xml)
 }
@@ -87,26 +87,24 @@ func environment(r *reader, name string) atom {
 // markup writes the table. Where cells stand in their columns is for the page's style sheet: a page allows
 // no inline style, and browsers have dropped MathML's own attributes for it.
 func (l layout) markup(rows [][][]atom) string {
-	var b strings.Builder
+	start := "mtable"
 	switch {
 	case l.pairs:
-		b.WriteString(`<mtable displaystyle="true" class="pairs">`)
+		start = `mtable displaystyle="true" class="pairs"`
 	case l.start:
-		b.WriteString(`<mtable class="start">`)
-	default:
-		b.WriteString("<mtable>")
+		start = `mtable class="start"`
 	}
+	inside := ""
 	for _, row := range rows {
-		b.WriteString("<mtr>")
+		cells := ""
 		for i, cell := range row {
 			before := opening
 			if l.pairs && i%2 == 1 { // the row goes on from the cell to its left
 				before = ordinary
 			}
-			b.WriteString("<mtd>" + join(cell, before) + "</mtd>")
+			cells += tag("mtd", join(cell, before))
 		}
-		b.WriteString("</mtr>")
+		inside += tag("mtr", cells)
 	}
-	b.WriteString("</mtable>")
-	return b.String()
+	return tag(start, inside)
 }
