@@ -56,7 +56,7 @@ func card(s *scope, a *arguments) figure.Figure {
 	}
 	c.Corner = sketch
 	read := readOf(found)
-	if c.Right = !c.Surveyed || slices.ContainsFunc(read.rows, func(row string) bool { return strings.HasPrefix(readingOf(row).From, "Right.") }); c.Surveyed {
+	if c.Right = !c.Surveyed || slices.ContainsFunc(read.rows, func(row string) bool { return ofTheRight(row) }); c.Surveyed {
 		c.Unit.Text.US = "inch"
 	}
 	fillCard(c, read)
@@ -293,30 +293,24 @@ func (c *cardReadings) others(card *figure.Card) {
 		if r.Noticed {
 			again = append(again, r)
 		}
-		if !c.taken[row] {
-			card.Others = append(card.Others, figure.CardOther{Name: r.label, Read: r.CardRead})
-			card.File = append(card.File, cardRow(readingOf(row), 0, []cardRead{r}))
+		if taken, _ := sim.TakenApart(row); !c.taken[row] {
+			card.Others = append(card.Others, figure.CardOther{Name: sim.ReadingWords(r.label), Read: r.CardRead})
+			card.File = append(card.File, cardRow(taken, 0, []cardRead{r}))
 		}
 	}
 	slices.SortStableFunc(again, func(a, b cardRead) int {
 		return cmp.Compare(math.Abs(b.standardised), math.Abs(a.standardised))
 	})
 	for _, r := range again {
-		card.Again = append(card.Again, figure.CardAgain{Name: r.label, Read: r.CardRead, Deviations: value.Digits(math.Abs(r.standardised), 0.1)})
+		card.Again = append(card.Again, figure.CardAgain{Name: sim.ReadingWords(r.label), Read: r.CardRead, Deviations: value.Digits(math.Abs(r.standardised), 0.1)})
 	}
-	card.Next = c.next
+	card.Next = sim.ReadingWords(c.next)
 }
 
-// readingOf takes a reading's label apart: "tape sill to UpperBall (2)".
-func readingOf(label string) sim.SurveyReading {
-	kind, rest, _ := strings.Cut(label, " ")
-	if at := strings.LastIndex(rest, " ("); at > 0 && strings.HasSuffix(rest, ")") {
-		if _, err := strconv.Atoi(rest[at+2 : len(rest)-1]); err == nil {
-			rest = rest[:at]
-		}
-	}
-	from, to, _ := strings.Cut(rest, " to ")
-	return sim.SurveyReading{Kind: kind, From: from, To: to}
+// ofTheRight says whether a reading's row is of the right corner.
+func ofTheRight(row string) bool {
+	r, _ := sim.TakenApart(row)
+	return strings.HasPrefix(r.From, "Right.")
 }
 
 // millimetres prints a length as it was typed.

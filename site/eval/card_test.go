@@ -58,12 +58,12 @@ func TestCardTellsWhatToReadAgain(t *testing.T) {
 found := Survey{Readings: readings("first.csv"), Start: rough}
 Card{Survey: found}`)
 	require.Len(t, card.Again, 2)
-	assert.Equal(t, "along UpperBall (2)", card.Again[0].Name)
-	assert.Equal(t, "along UpperBall", card.Again[1].Name)
+	assert.Equal(t, "upper ball joint, along the truck, second reading", card.Again[0].Name)
+	assert.Equal(t, "upper ball joint, along the truck", card.Again[1].Name)
 	assert.Equal(t, "−2", card.Again[0].Read.Value.Text.Metric)
 	assert.True(t, card.Points[8].Reads[0][0].Read[1].Noticed)
 	require.Len(t, card.Others, 2)
-	assert.Equal(t, "height sill (2)", card.Others[1].Name)
+	assert.Equal(t, "sill, height, second reading", card.Others[1].Name)
 	assert.Contains(t, file, "height,sill,,401,\n")
 	assert.Contains(t, file, "along,UpperBall,,-2,read again\n")
 }

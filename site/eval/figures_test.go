@@ -130,7 +130,7 @@ Sheet{Set: some}
 	assert.Equal(t, []string{"Front tyres, cold: 230\u00a0kPa", "Rear tyres, cold: 250\u00a0kPa", "Hub to arch: 520\u00a0mm", "Load: two people"}, stands)
 	assert.Equal(t, "both sides at the limit", at.Settings[1].Limit)
 	assert.Empty(t, at.Settings[0].Limit)
-	assert.Equal(t, figure.SheetCam{Out: 6e-3, Text: "90°"}, at.Cams[0].Rear, "the whole of CamOffset")
+	assert.Equal(t, figure.SheetCam{Out: 6e-3, Turn: math.Pi / 2, Text: "90°"}, at.Cams[0].Rear, "the whole of CamOffset")
 	assert.Equal(t, at.Cams[0], at.Cams[1])
 	uncertain := p.Blocks[0].Figures[1].(*figure.Sheet)
 	assert.Contains(t, uncertain.Settings[0].Left.Text.Metric, "±")

@@ -317,6 +317,7 @@ func cams(set, wheel *value.Record, corner string) figure.SheetCams {
 	out := figure.SheetCams{Given: number("CamOffset") > 0 && number("CamLimit") > 0}
 	for cam, to := range map[string]*figure.SheetCam{"CamFront": &out.Front, "CamRear": &out.Rear} {
 		angle := wheel.Fields[cam].(*value.Array).Num[0]
+		to.Turn = angle
 		to.Text = value.Digits(angle*180/math.Pi, 1) + "°"
 		to.Out = number("CamOffset") * (math.Sin(angle) - math.Sin(number(cam+"Measured")))
 	}

@@ -51,7 +51,7 @@ type CardOther struct {
 
 // CardAgain is a reading to take again.
 type CardAgain struct {
-	Name       string // "along UpperBall (2)"
+	Name       string // "upper ball joint, along the truck, second reading"
 	Read       CardRead
 	Deviations string // how many of its own standard deviations it is off
 }

@@ -30,6 +30,7 @@ type SheetCams struct {
 // SheetCam is one of them.
 type SheetCam struct {
 	Out  float64 // how far it moves its pivot outboard from where it was measured, in m
+	Turn float64 // its angle from the middle of its range, in rad; above zero takes the pivot outboard
 	Text string  // its angle
 }
 

@@ -36,7 +36,7 @@ func (c SheetCam) way() string {
 }
 
 func (sh *Sheet) sketch(l layout, system System, alternative Words) Plate {
-	const tall = 190.0
+	const tall = 276.0
 	top := 1.6 * l.line()
 	return l.plate(sh.Head, top+tall, system, alternative, func(to *pen) {
 		middle := l.width / 2
@@ -46,25 +46,27 @@ func (sh *Sheet) sketch(l layout, system System, alternative Words) Plate {
 				sh.sketchSide(to, l, middle, top, 2*float64(i)-1, c)
 			}
 		}
-		shaftedArrow(to, point{middle, top + 0.62*tall}, point{middle, top + 0.38*tall}, canvas.Soft)
-		to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small(), Anchor: canvas.Middle}, point{middle, top + 0.62*tall + l.line()}, "front")
+		shaftedArrow(to, point{middle, top + 155}, point{middle, top + 110}, canvas.Soft)
+		to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small(), Anchor: canvas.Middle}, point{middle, top + 155 + l.line()}, "front")
+		to.text(canvas.Lettering{Ink: canvas.Soft, Size: l.small(), Anchor: canvas.Middle}, point{middle, top + tall - 0.4*l.small()}, "Discs, from behind: the turn, thick side up at 0°")
 	})
 }
 
 // sketchSide draws one lower arm; outward is −1 for the left side, which is on the left when seen from above.
 func (sh *Sheet) sketchSide(to *pen, l layout, middle, top, outward float64, c SheetCams) {
 	inner, outer := middle+outward*0.2*l.width, middle+outward*0.4*l.width
-	front, rear, ball := point{inner, top + 50}, point{inner, top + 140}, point{outer, top + 95}
+	front, rear, ball := point{inner, top + 82}, point{inner, top + 172}, point{outer, top + 127}
 	arm := stroke(canvas.Black, 1.5)
 	to.line(arm, front, ball)
 	to.line(arm, rear, ball)
-	to.bar(canvas.Rule, point{outer + outward*0.05*l.width, top + 45}, point{outer + outward*0.05*l.width, top + 145}, 14)
+	to.bar(canvas.Rule, point{outer + outward*0.05*l.width, top + 77}, point{outer + outward*0.05*l.width, top + 177}, 14)
 	to.dots(canvas.Black, noLine, 4, ball)
 	for _, cam := range [...]struct {
 		SheetCam
-		at   point
-		text float64
-	}{{c.Front, front, -24}, {c.Rear, rear, 24 + 0.75*l.letter}} {
+		at         point
+		text, disc float64
+	}{{c.Front, front, -19, -55}, {c.Rear, rear, 19 + 0.75*l.letter, 62}} {
+		sketchDisc(to, point{cam.at.x, cam.at.y + cam.disc}, outward*cam.Turn)
 		to.dots(canvas.Paper, stroke(canvas.Black, 1.5), 6, cam.at)
 		to.text(canvas.Lettering{Ink: canvas.Black, Size: l.letter, Bold: true, Anchor: canvas.Middle}, point{cam.at.x, cam.at.y + cam.text}, cam.Text+", "+strings.TrimPrefix(cam.way(), "goes "))
 		if math.Abs(cam.Out) > still {
@@ -72,6 +74,26 @@ func (sh *Sheet) sketchSide(to *pen, l layout, middle, top, outward float64, c S
 			shaftedArrow(to, point{cam.at.x + math.Copysign(8, tip), cam.at.y}, point{cam.at.x + tip, cam.at.y}, canvas.Black)
 		}
 	}
+}
+
+// sketchDisc draws a cam as its bolt turns it: from behind, its thick side up where it stands in the middle. Clockwise is
+// above zero, which takes the right wheel's pivot outboard.
+func sketchDisc(to *pen, at point, turn float64) {
+	const round = 15.0
+	thick := func(angle float64) point { return point{at.x + round*math.Sin(angle), at.y - round*math.Cos(angle)} }
+	to.dots(canvas.Paper, stroke(canvas.Soft, 1), round, at)
+	to.line(stroke(canvas.Rule, 1), at, thick(0))
+	const least = 0.12 // radians; less is hidden by the line itself
+	if math.Abs(turn) > least {
+		var arc []point
+		for i := range 13 {
+			p := thick(turn * float64(i) / 12)
+			arc = append(arc, point{at.x + 0.6*(p.x-at.x), at.y + 0.6*(p.y-at.y)})
+		}
+		to.stroke(stroke(canvas.Soft, 1), arc)
+	}
+	to.line(stroke(canvas.Black, 2), at, thick(turn))
+	to.dots(canvas.Black, noLine, 3.5, thick(turn))
 }
 
 // shaftedArrow is a line with a head at its end.

@@ -345,8 +345,8 @@ func shopSheet() *figure.Sheet {
 		Stands: []figure.SheetStand{{What: "Front tyres, cold", Value: figure.Span{Text: figure.Either("230 kPa", "33 psi"), Value: true}}, {What: "Rear tyres, cold"},
 			{What: "Hub to arch", Value: figure.Span{Text: figure.Either("520 mm", "20.5 in"), Value: true}}, {What: "Load", Value: figure.Span{Text: figure.Plain("as it stands")}}},
 		Rim: figure.Span{Text: figure.Plain("17 in"), Value: true},
-		Cams: [2]figure.SheetCams{{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "38°"}, Rear: figure.SheetCam{Out: -6e-3, Text: "−90°"}},
-			{Given: true, Front: figure.SheetCam{Out: 4e-3, Text: "41°"}, Rear: figure.SheetCam{Text: "0°"}}},
+		Cams: [2]figure.SheetCams{{Given: true, Front: figure.SheetCam{Out: 4e-3, Turn: 0.66, Text: "38°"}, Rear: figure.SheetCam{Out: -6e-3, Turn: -1.57, Text: "−90°"}},
+			{Given: true, Front: figure.SheetCam{Out: 4e-3, Turn: 0.72, Text: "41°"}, Rear: figure.SheetCam{Text: "0°"}}},
 		Settings: []figure.SheetSetting{
 			{Name: "Front cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: figure.Plain("38 ± 4°"), Value: true}, Right: figure.Span{Text: figure.Plain("41 ± 4°"), Value: true}},
 			{Name: "Rear cam of the lower arm, pivot out (+) or in (−)", Left: figure.Span{Text: figure.Plain("−90°"), Value: true}, Right: figure.Span{Text: figure.Plain("0°"), Value: true}, Limit: "left at the limit"},

@@ -43,7 +43,7 @@ func (c Changes) Survey(start sim.Vehicle, readings []sim.SurveyReading, lines [
 	}
 	said = fmt.Sprintf("%d readings gave the points, to a tenth of a millimetre. How sure each is, and that they vary together, is lost: each counts as exact here.", len(readings))
 	if worst := slices.Index(found.Row, found.Suspect); worst >= 0 && math.Abs(found.Standardised[worst]) > suspicious {
-		said += fmt.Sprintf(" One reading stands out, by %.1f of its standard deviations: %s. Read it again.", math.Abs(found.Standardised[worst]), found.Suspect)
+		said += fmt.Sprintf(" One reading stands out, by %.1f of its standard deviations: %s. Read it again.", math.Abs(found.Standardised[worst]), sim.ReadingWords(found.Suspect))
 	}
 	return out, said, nil
 }
