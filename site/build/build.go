@@ -17,6 +17,7 @@ import (
 	"slices"
 	"strings"
 	"sync/atomic"
+	"time"
 
 	"turnplate/site/collection"
 	"turnplate/site/diag"
@@ -42,7 +43,8 @@ type Options struct {
 
 	Yours map[string]diag.Snippet // a reader's own values, by the notebook whose vehicle they are for: see eval.Options
 
-	Still []string // dials stand still: see eval.Options
+	Still []string      // dials stand still: see eval.Options
+	Hurry time.Duration // what a model may take, or zero: see eval.Options
 
 	bundled *about // of the bundle that the collection was unpacked from; or nil
 }

@@ -69,10 +69,10 @@ func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []str
 }
 
 // With is the same site with a reader's own values, by the notebook whose vehicle they are for. They stand in the place
-// of earlier ones. With still, dials stand still: see eval.Options.
-func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string) *Live {
+// of earlier ones. With still, dials stand still, and in a hurry, what takes longer is left out: see eval.Options.
+func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string, hurry time.Duration) *Live {
 	options := l.options
-	options.Yours, options.Still = yours, still
+	options.Yours, options.Still, options.Hurry = yours, still, hurry
 	return l.next(ctx, l.collection, nil, options)
 }
 
@@ -83,7 +83,7 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 	}
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Limits: limits}),
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Limits: limits}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	if options.bundled != nil {
@@ -118,7 +118,7 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 
 // holds says whether what a notebook came to in an earlier Live is what it would come to now.
 func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
-	if len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
+	if n.Eval.Later || len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
 		return false
 	}
 	if (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
@@ -287,6 +287,7 @@ func (l *Live) All() (Whole, error) {
 type Shown struct {
 	HTML   []byte // of the last version without mistakes; nil if there never was one
 	Digest string // of the HTML, or ""
+	Later  bool   // something was left out in a hurry
 	Faults diag.List
 	Drawn  template.HTML // the corners that Faults are about
 }
@@ -359,7 +360,7 @@ func (l *Live) Page(name string) (Shown, error) {
 		out.Faults = append(slices.Clip(out.Faults), diag.Diagnostic{File: bare + ".md", Message: "Turnplate itself failed here: " + err.Error(), Hint: "please report it with the notebook"})
 		return out, nil
 	}
-	out.HTML, out.Digest = r.out.HTML, r.digest
+	out.HTML, out.Digest, out.Later = r.out.HTML, r.digest, r.inputs.eval != nil && r.inputs.eval.Later
 	return out, nil
 }
 

@@ -31,6 +31,7 @@ type request struct {
 	Name     string        // the vehicle's: "truck"
 	Changes  string        // the reader's values, as package yours reads them; "" is the page's own vehicle
 	Still    []string      // where dials stand, which is then all that is worked out of them; nil is everywhere
+	Hurry    bool          // what takes long is left out for now, and the answer says so
 	Command  yours.Command // what the reader does with them, carried out before all else
 }
 
@@ -38,6 +39,7 @@ type request struct {
 type answer struct {
 	HTML  string `json:"html,omitempty"`  // the whole page
 	Stops string `json:"stops,omitempty"` // why there is no page
+	Later bool   `json:"later,omitempty"` // the page leaves something out in its hurry
 	form
 }
 
@@ -99,7 +101,7 @@ func (e *Engine) page(r request) (answer, error) {
 		notes = append(notes, theirs.Notes(shown.Faults, false)...)
 		a.Stops = shown.Faults[0].Message
 	} else {
-		a.HTML = string(shown.HTML)
+		a.HTML, a.Later = string(shown.HTML), shown.Later
 	}
 	a.form, err = e.form(r, done, notes, a.Stops)
 	return a, err

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"context"
+	"time"
 
 	"turnplate/site/diag"
 	"turnplate/site/eval"
@@ -18,13 +19,20 @@ type form struct {
 	Saved   string `json:"saved,omitempty"` // the values as a file
 }
 
+// modelsFirst is what each model may take before the page is shown without it. Most take a tenth of it.
+const modelsFirst = 40 * time.Millisecond
+
 // with is the site with a reader's values.
 func (e *Engine) with(r request, theirs yours.Changes) {
 	values := map[string]diag.Snippet{}
 	if len(theirs.List) > 0 {
 		values[r.Notebook] = theirs.Snippet()
 	}
-	e.live = e.live.With(context.Background(), values, r.Still)
+	var hurry time.Duration
+	if r.Hurry {
+		hurry = modelsFirst
+	}
+	e.live = e.live.With(context.Background(), values, r.Still, hurry)
 }
 
 // done carries out what the reader did, if anything.

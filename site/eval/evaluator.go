@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+	"time"
 
 	"turnplate/site/diag"
 	"turnplate/site/figure"
@@ -39,6 +40,10 @@ type Options struct {
 	// Still, unless it is nil, leaves each dial one position: one that reads, to metric readers, as one of these, or else
 	// the one that the page starts at. That is what a reader sees, in a fraction of the time.
 	Still []string
+
+	// Hurry, unless it is zero, is how long a model may take: what takes longer is left out of the page, which says so in
+	// its place (Page.Later). It is for a page that is asked for again at once.
+	Hurry time.Duration
 }
 
 // Evaluator evaluates the notebooks of one collection. Each is evaluated once, however many use it.

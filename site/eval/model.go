@@ -2,6 +2,7 @@ package eval
 
 import (
 	"errors"
+	"fmt"
 	"go/ast"
 	"strings"
 
@@ -26,10 +27,19 @@ func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.
 	if job.Numbers() > s.budget.limits.Share.Numbers {
 		s.wait()
 	}
-	err = job.Run(s.ctx, model.Options{
+	o := model.Options{
 		Workers: s.ev.options.Workers, Cache: s.ev.options.Cache, Time: s.budget.limits.Notebook.Time - s.budget.taken.Time,
-	})
+		Place: fmt.Sprintf("%s:%d %s", s.nb.File, s.text.Line(e), m.Name),
+	}
+	if s.nb.Front.Yours == "" { // the form is made from that one
+		o.Hurry = s.ev.options.Hurry
+	}
+	err = job.Run(s.ctx, o)
 	if s.ctx.Err() != nil || !s.take(e, amounts{Time: job.Spent}) {
+		return value.Broken{}
+	}
+	if errors.Is(err, model.ErrLater) {
+		s.page.Later = true
 		return value.Broken{}
 	}
 	if err != nil {

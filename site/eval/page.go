@@ -30,6 +30,7 @@ type Page struct {
 	Uses           []string           // other notebooks this page depends on, directly or not, in order
 	Files          []string           // readings files it has read, in order
 	Gaps           diag.List          // what has no value with a reader's own values, and stays out of the page
+	Later          bool               // something was left out of it in a hurry: see Options
 	Offered        *Offered           // the vehicle that readers may put their own in the place of; or nil
 	Visited        bool               // a reader's own values stand in it or in one that it uses, or its dials stand still
 }

@@ -34,6 +34,9 @@ func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	span := s.inserted(snippet)
 	if s.page.Visited && span.Text == (figure.Words{}) {
 		span.Text = figure.Plain("–")
+		if s.page.Later {
+			span.Text = figure.Plain("…")
+		}
 	}
 	return span
 }

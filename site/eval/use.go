@@ -39,6 +39,7 @@ func (s *scope) use(call *ast.CallExpr) value.Value {
 	}
 	page, names := s.ev.evaluate(s.ctx, s.ev.needs(s.need, path))
 	s.uses[path] = true
+	s.page.Later = s.page.Later || page.Later
 	if !s.offersOne(lit, append([]string{path}, page.Uses...)) {
 		return value.Broken{}
 	}

@@ -124,13 +124,14 @@ func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Fig
 	if len(s.page.Faults) > before {
 		why = s.page.Faults[before].Message
 	}
+	later := s.page.Later && why == ""
 	if _, is := kind.(*figure.Claim); is && a.exprs["Text"] != nil {
-		c := &figure.Claim{Detail: why}
+		c := &figure.Claim{Detail: why, Later: later}
 		a.textInto(s, "Text", &c.Says)
 		a.headInto(s, &c.Head)
 		return c
 	}
-	m := &figure.Missing{Of: kind, Why: why}
+	m := &figure.Missing{Of: kind, Why: why, Later: later}
 	a.headInto(s, &m.Head)
 	return m
 }

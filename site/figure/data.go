@@ -133,6 +133,7 @@ type Claim struct {
 	Says   Text
 	Holds  bool
 	Detail string // the first combination at which it fails, or the probability found
+	Later  bool   // it is yet to be checked
 }
 
 // Exercise asks a question whose answer is calculated.
@@ -210,6 +211,8 @@ type Missing struct {
 	Head
 	Of  Figure // a zero one of the kind that it would be
 	Why string // or ""
+
+	Later bool // it can be made, and will be
 }
 
 // Axes and what follows say that there is nothing.

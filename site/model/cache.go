@@ -9,6 +9,7 @@ import (
 	"reflect"
 	"slices"
 	"sync"
+	"time"
 
 	"turnplate/site/value"
 )
@@ -22,6 +23,7 @@ type Cache struct {
 	held  int
 	order *lru.List // of *cached, the most recently used first
 	byKey map[cacheKey]*lru.Element
+	took  map[string]time.Duration // by the place where a model stands, when it was last run there
 }
 
 type cacheKey [sha256.Size]byte
@@ -42,7 +44,7 @@ func NewCache() *Cache { return NewCacheOf(CacheNumbers) }
 
 // NewCacheOf makes one that holds so many numbers.
 func NewCacheOf(numbers int) *Cache {
-	return &Cache{room: numbers, order: lru.New(), byKey: map[cacheKey]*lru.Element{}}
+	return &Cache{room: numbers, order: lru.New(), byKey: map[cacheKey]*lru.Element{}, took: map[string]time.Duration{}}
 }
 
 func (c *Cache) get(key cacheKey) *cached {
@@ -74,6 +76,26 @@ func (c *Cache) put(entry *cached) {
 		delete(c.byKey, oldest.key)
 		c.held -= oldest.size
 	}
+}
+
+// slow tells whether the model at a place last took longer than that.
+func (c *Cache) slow(place string, most time.Duration) bool {
+	if c == nil || most == 0 {
+		return false
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.took[place] > most
+}
+
+// note keeps how long the model at a place took, or how long it was given.
+func (c *Cache) note(place string, took time.Duration) {
+	if c == nil {
+		return
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.took[place] = took
 }
 
 // Numbers is how many numbers the cache holds now.

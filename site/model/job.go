@@ -128,7 +128,15 @@ type Options struct {
 	Workers int           // on this many goroutines; GOMAXPROCS when 0
 	Time    time.Duration // the most of the processor's time that it may take
 	Cache   *Cache        // of model runs; nil: none
+
+	// Hurry, unless it is zero, is how long the job may take before it is left for later: a job that the cache doesn't
+	// know, and one at once that took longer at this Place the last time.
+	Hurry time.Duration
+	Place string
 }
+
+// ErrLater means that a job in a hurry was left for later.
+var ErrLater = errors.New("this is left for later")
 
 // ErrTime means that a job would have taken more time than it may.
 var ErrTime = errors.New("this takes too long")
@@ -143,10 +151,20 @@ func (j *Job) Run(ctx context.Context, o Options) error {
 	}
 	if known := cache.get(key); known != nil {
 		j.outcome = known.outcome.(outcome)
+	} else if cache.slow(o.Place, o.Hurry) {
+		return ErrLater
 	} else {
+		hurried := o.Hurry > 0 && o.Hurry < o.Time
+		if hurried {
+			o.Time = o.Hurry
+		}
 		j.run(ctx, o)
 		if err := ctx.Err(); err != nil {
 			return err
+		}
+		cache.note(o.Place, j.Spent)
+		if j.Spent > o.Time && hurried {
+			return ErrLater
 		}
 		if j.Spent > o.Time {
 			return ErrTime

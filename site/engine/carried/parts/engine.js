@@ -111,17 +111,27 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     });
   }
 
-  let later = 0;
+  let turn = 0;
 
   // Works the page out as a request says, {Changes, Command}, and shows it. It gives the answer: with the reader's form, and
-  // with stops where the page couldn't be worked out. A page with dials is worked out for where they stand, and for all
-  // their positions as soon as the reader asks for nothing more.
+  // with stops where the page couldn't be worked out. What takes long comes after the page is shown without it. A page with
+  // dials is worked out for where they stand, and for all their positions as soon as the reader asks for nothing more.
   async function show(request) {
-    clearTimeout(later);
+    const mine = ++turn;
     const dials = [...document.querySelectorAll(".dial output .in-metric")].map((e) => e.textContent);
-    const answer = await draw({ ...request, Still: dials.length > 0 ? dials : null });
-    if (dials.length > 0 && !answer.stops) later = setTimeout(draw, 1000, { Changes: answer.changes });
+    const Still = dials.length > 0 ? dials : null;
+    const answer = await draw({ ...request, Still, Hurry: true });
+    if (!answer.stops) showRest(mine, { Changes: answer.changes, Still }, answer.later);
     return answer;
+  }
+
+  async function showRest(mine, request, left) {
+    for (const [wanted, after, rest] of [[left, 0, request], [request.Still, 1000, { ...request, Still: null }]]) {
+      if (!wanted) continue;
+      await new Promise((done) => setTimeout(done, after));
+      if (mine !== turn) return;
+      await draw(rest);
+    }
   }
 
   async function draw(request) {
