@@ -10,6 +10,25 @@ import (
 	"turnplate/site/canvas"
 )
 
+// Bars compares values side by side.
+type Bars struct {
+	Head
+	scales
+	XLabel string
+	Y      Scale
+	Names  []Words  // of the groups along X
+	Steps  *Steps   // what the names print, where those are values
+	Sets   []BarSet // one, or one for each alternative of By
+	Absent int
+}
+
+// BarSet is one bar for each of the groups.
+type BarSet struct {
+	Label     Words // none when there is one set
+	Y         []float64
+	Low, High []float64 // ends of the 95 % coverage interval, or nil
+}
+
 // bars is a Bars made ready. Bars lie: names of any length stay level, and a telephone has the room.
 type bars struct {
 	*Bars
@@ -73,10 +92,8 @@ func (s BarSet) value(i int) float64 {
 	return math.NaN()
 }
 
-func (*Bars) Axes() []string             { return []string{"By"} }
-func (*Bars) Table(int) (*Table, int)    { return nil, 1 }
-func (*Bars) Sharing() Sharing           { return SharedFirst }
-func (*Bars) Template() (string, string) { return "picture", "Figure" }
+func (*Bars) Axes() []string          { return []string{"By"} }
+func (*Bars) Table(int) (*Table, int) { return nil, 1 }
 
 func (b *Bars) Marks() (n int) {
 	for _, set := range b.Sets {
@@ -327,11 +344,7 @@ func (b *Bars) records(system System) [][]string {
 		if set.Low != nil && set.High != nil {
 			head = append(head, inert(title(label+", low", u.Name)), inert(title(label+", high", u.Name)))
 		}
-		for i := range set.Y {
-			if v := set.value(i); finite(v) {
-				size = max(size, math.Abs(v/u.SI))
-			}
-		}
+		size = max(size, largest(set.Y)/u.SI)
 	}
 	rows := [][]string{head}
 	for i := range b.groups() {

@@ -13,6 +13,7 @@ import (
 // each reading, or what was read there and how it fits with the rest.
 type Card struct {
 	Head
+	unplotted
 	Vehicle  string
 	Corner   Sketch
 	Points   []CardPoint // in the order of the work
@@ -71,11 +72,7 @@ type CardRead struct {
 // Heads are what is read of a point by itself.
 func (*Card) Heads() []string { return []string{"Ahead", "To the left", "Height"} }
 
-func (*Card) Axes() []string             { return nil }
-func (*Card) Table(int) (*Table, int)    { return nil, 1 }
 func (c *Card) Marks() int               { return 100 + len(c.File) }
-func (*Card) steady([]Figure)            {}
-func (*Card) Sharing() Sharing           { return Unshared }
 func (*Card) Template() (string, string) { return "card", "" }
 
 // records are the file to fill in.

@@ -135,6 +135,6 @@ func (in *inset) draw(to *pen, c *scene, l layout) {
 	how := l.measured()
 	how.Anchor = canvas.Middle
 	long := lengths(value).Each(func(text string) string { return name + " " + text })
-	half := max(textWidth(long.Metric, how.Size), textWidth(long.US, how.Size)) * boldness / 2
+	half := long.width(how.Size) * boldness / 2
 	long.write(to, how, point{min(max(middle.x, in.x+half+4), in.right()-half-4), ground + 39})
 }

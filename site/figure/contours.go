@@ -1,12 +1,30 @@
 package figure
 
 import (
-	"encoding/json"
 	"math"
 	"strings"
 
 	"turnplate/site/canvas"
 )
+
+// Contours is a map of a value over two others, as lines of equal value; with several Panels they share
+// scales and levels.
+type Contours struct {
+	Head
+	scales
+	X, Y, Z Scale
+	Panels  []Field
+	Levels  []float64 // rising, or nil: even steps are chosen
+	Until   *float64  // Z at the edge of what is in reach, between points with and without a value; nil where that isn't known
+	Absent  int       // points that have no value; they are drawn as out of reach
+}
+
+// Field is one map. X and Y rise.
+type Field struct {
+	Title Words // none when there is one map
+	X, Y  []float64
+	Z     [][]float64 // Z[row of Y][column of X]; NaN is out of reach
+}
 
 // contours is a Contours made ready.
 type contours struct {
@@ -80,10 +98,8 @@ func (f Field) drawable() bool {
 	return len(f.X) > 1 && rising(f.X) && len(f.Y) > 1 && rising(f.Y) && len(f.Z) == len(f.Y)
 }
 
-func (*Contours) Axes() []string             { return []string{"Panels"} }
-func (*Contours) Table(int) (*Table, int)    { return nil, 1 }
-func (*Contours) Sharing() Sharing           { return SharedFirst }
-func (*Contours) Template() (string, string) { return "picture", "Figure" }
+func (*Contours) Axes() []string          { return []string{"Panels"} }
+func (*Contours) Table(int) (*Table, int) { return nil, 1 }
 
 func (c *Contours) Marks() (n int) {
 	for _, p := range c.Panels {
@@ -175,7 +191,7 @@ func (r *contours) drawLevels(to *pen, f frame, field Field, levels []float64, k
 	for i, line := range all {
 		size := l.small()
 		text := r.levelText(line.level, k)
-		w, h := max(textWidth(text.Metric, size), textWidth(text.US, size)), 1.2*size
+		w, h := text.width(size), 1.2*size
 		others := placer{within: f.area, boxes: place.boxes}
 		for j, other := range all {
 			if j != i {
@@ -325,22 +341,11 @@ func (r *contours) values(desk, phone *plan) []byte {
 		Z     [][]rounded `json:"z"`
 	}
 	v := struct {
-		Wide   [][4]rounded `json:"wide"`
-		Narrow [][4]rounded `json:"narrow"`
-		X      valuesAxis   `json:"x"`
-		Y      valuesAxis   `json:"y"`
-		Z      valuesAxis   `json:"z"`
-		Maps   []field      `json:"maps"`
-	}{
-		X: valuesAxis{Label: name{clean(r.X.Label)}, Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
-		Y: valuesAxis{Label: name{clean(r.Y.Label)}, Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
-		Z: valuesAxis{Label: name{clean(r.Z.Label)}, Range: [2]rounded{rounded(r.z.lo), rounded(r.z.hi)}},
-	}
-	for _, sh := range r.shown {
-		v.X.In, v.Y.In, v.Z.In = append(v.X.In, sh.x.values()), append(v.Y.In, sh.y.values()), append(v.Z.In, sh.z.values())
-	}
-	for i, f := range r.Panels {
-		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())
+		valuesFrame
+		Z    valuesAxis `json:"z"`
+		Maps []field    `json:"maps"`
+	}{valuesFrame: r.shown.values(desk, phone), Z: r.shown.axis(func(sh shown) axis { return sh.z })}
+	for _, f := range r.Panels {
 		out := field{Title: f.Title.list(), X: []rounded{}, Y: []rounded{}, Z: [][]rounded{}}
 		if f.drawable() {
 			const most = 60 // each way: about ten pixels apart
@@ -363,11 +368,7 @@ func (r *contours) values(desk, phone *plan) []byte {
 		}
 		v.Maps = append(v.Maps, out)
 	}
-	text, err := json.Marshal(v)
-	if err != nil {
-		panic("figure: " + err.Error()) // only numbers and strings are in it
-	}
-	return text
+	return script(v)
 }
 
 // records lists every point of the maps.
@@ -379,11 +380,10 @@ func (c *Contours) records(system System) [][]string {
 		rows[0] = append([]string{"Map"}, rows[0]...)
 	}
 	for _, f := range c.Panels {
-		size := nothing
-		f.each(func(_, _, v float64) { size = size.with(math.Abs(v / z.SI)) })
+		size := largest(f.Z...) / z.SI
 		for j := range min(len(f.Y), len(f.Z)) {
 			for i := range min(len(f.X), len(f.Z[j])) {
-				row := []string{figures(f.X[i]/x.SI, 1), figures(f.Y[j]/y.SI, 1), figures(f.Z[j][i]/z.SI, max(size.hi, 0))}
+				row := []string{figures(f.X[i]/x.SI, 1), figures(f.Y[j]/y.SI, 1), figures(f.Z[j][i]/z.SI, size)}
 				if panels {
 					row = append([]string{inert(f.Title.clean().In(system))}, row...)
 				}

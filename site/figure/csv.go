@@ -107,37 +107,47 @@ func (c *Curves) grid(system System) grid {
 		return c.alongLines(tracks, xu, yu)
 	}
 	places, rows := merge(tracks)
-	x := make([]float64, len(places))
-	for i, at := range places {
-		x[i] = at / xu.SI
-	}
-
-	var g grid
-	g.add(clean(c.X.Label), xu, x, true)
-	g.read = make([]bool, len(places))
+	g := grid{read: make([]bool, len(places))}
+	g.add(clean(c.X.Label), xu, places, inOrder(len(places)), true)
 	for k, t := range tracks {
-		column := make([]float64, len(places))
-		for i := range column {
-			column[i] = elsewhere
-		}
-		for i, row := range rows[k] {
-			if row < 0 {
-				continue
-			}
-			g.read[row] = g.read[row] || t.read
-			if column[row] = math.NaN(); finite(t.y[i]) {
-				column[row] = t.y[i] / yu.SI
-			}
-			g.call(row, at(t.names, i))
-		}
-		g.add(t.head, yu, column, false)
+		g.mark(t, rows[k])
+		g.add(t.head, yu, t.y, rows[k], false)
 	}
 	return g
 }
 
-func (g *grid) add(label string, u unit.Unit, column []float64, across bool) {
+// add makes a column of values, each in its row; one without a row (-1) is left out.
+func (g *grid) add(label string, u unit.Unit, values []float64, rows []int, across bool) {
+	column := slices.Repeat([]float64{elsewhere}, len(g.read))
+	for i, row := range rows {
+		if row < 0 {
+			continue
+		}
+		if column[row] = math.NaN(); finite(values[i]) {
+			column[row] = values[i] / u.SI
+		}
+	}
 	g.labels, g.heads = append(g.labels, label), append(g.heads, title(label, u.Name))
 	g.columns, g.across = append(g.columns, column), append(g.across, across)
+}
+
+// mark notes the rows that have a track's readings, with their names.
+func (g *grid) mark(t track, rows []int) {
+	for i, row := range rows {
+		if row >= 0 {
+			g.read[row] = g.read[row] || t.read
+			g.call(row, at(t.names, i))
+		}
+	}
+}
+
+// inOrder are the first rows of a grid.
+func inOrder(n int) []int {
+	rows := make([]int, n)
+	for i := range rows {
+		rows[i] = i
+	}
+	return rows
 }
 
 // call gives a row the name of a reading; readings of several kinds may share one.
@@ -175,39 +185,24 @@ func (c *Curves) turnsBack() bool {
 
 // alongLines is the grid of lines that turn back.
 func (c *Curves) alongLines(tracks []track, xu, yu unit.Unit) (g grid) {
-	rows := 0
+	most := 0
 	for _, t := range tracks {
-		rows = max(rows, len(t.x))
+		most = max(most, len(t.x))
 	}
-	g.read = make([]bool, rows)
-	column := func(values []float64, u unit.Unit) []float64 {
-		out := make([]float64, rows)
-		for i := range out {
-			out[i] = elsewhere
-			if i >= len(values) {
-				continue
-			}
-			if out[i] = math.NaN(); finite(values[i]) {
-				out[i] = values[i] / u.SI
-			}
-		}
-		return out
-	}
+	g.read = make([]bool, most)
 	for k, t := range tracks {
-		for i := range t.x {
-			g.read[i] = g.read[i] || t.read
-			g.call(i, at(t.names, i))
-		}
+		rows := inOrder(len(t.x))
+		g.mark(t, rows)
 		name := t.head
 		if name == clean(c.Y.Label) {
 			name = ""
 		}
 		if k > 0 && len(t.x) > 0 && len(tracks[k-1].x) > 0 && &t.x[0] == &tracks[k-1].x[0] { // a bound of the line before
-			g.add(t.head, yu, column(t.y, yu), false)
+			g.add(t.head, yu, t.y, rows, false)
 			continue
 		}
-		g.add(heading(name, clean(c.X.Label)), xu, column(t.x, xu), true)
-		g.add(heading(name, clean(c.Y.Label)), yu, column(t.y, yu), false)
+		g.add(heading(name, clean(c.X.Label)), xu, t.x, rows, true)
+		g.add(heading(name, clean(c.Y.Label)), yu, t.y, rows, false)
 	}
 	return g
 }
@@ -218,12 +213,8 @@ func merge(tracks []track) (places []float64, rows [][]int) {
 	rows = make([][]int, len(tracks))
 	if len(tracks) > 0 && slices.IndexFunc(tracks, func(t track) bool { return !slices.Equal(t.x, tracks[0].x) }) < 0 && rising(tracks[0].x) {
 		// The common case: lines over one axis.
-		same := make([]int, len(tracks[0].x))
-		for i := range same {
-			same[i] = i
-		}
 		for k := range rows {
-			rows[k] = same
+			rows[k] = inOrder(len(tracks[0].x))
 		}
 		return tracks[0].x, rows
 	}
@@ -291,12 +282,7 @@ func (g grid) records() [][]string {
 	rows := make([][]string, len(g.columns[0])+1)
 	for k, column := range g.columns {
 		rows[0] = append(rows[0], inert(g.heads[k]))
-		size := 0.0
-		for _, v := range column {
-			if finite(v) {
-				size = max(size, math.Abs(v))
-			}
-		}
+		size := largest(column)
 		for i, v := range column {
 			rows[i+1] = append(rows[i+1], figures(v, size))
 		}
@@ -308,6 +294,18 @@ func (g grid) records() [][]string {
 		}
 	}
 	return rows
+}
+
+// largest is the size of the largest of some numbers.
+func largest(lists ...[]float64) (size float64) {
+	for _, list := range lists {
+		for _, v := range list {
+			if finite(v) {
+				size = max(size, math.Abs(v))
+			}
+		}
+	}
+	return size
 }
 
 // figures prints a number with the digits that calculations on different machines agree on, nine, counted

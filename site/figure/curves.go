@@ -149,9 +149,7 @@ func (s Points) name(i int) string {
 	return ""
 }
 
-func (*Curves) Axes() []string             { return []string{"By", "Panels"} }
-func (*Curves) Sharing() Sharing           { return SharedFirst }
-func (*Curves) Template() (string, string) { return "picture", "Figure" }
+func (*Curves) Axes() []string { return []string{"By", "Panels"} }
 
 func (c *Curves) Marks() (n int) {
 	for _, limit := range c.Limits {

@@ -130,6 +130,7 @@ type Points struct {
 // Claim is a statement about calculated values, and whether it holds.
 type Claim struct {
 	Head
+	worded
 	Says   Text
 	Holds  bool
 	Detail string // the first combination at which it fails, or the probability found
@@ -139,6 +140,7 @@ type Claim struct {
 // Exercise asks a question whose answer is calculated.
 type Exercise struct {
 	Head
+	worded
 	Ask, Working Text
 	Answer       Text // with unit
 	Within       Text // how close an answer must be, or empty
@@ -183,46 +185,37 @@ type Sketch struct {
 	GroundHeight                     float64    // of the ground under the wheel at rest, in those axes
 }
 
-// Claims and exercises are words alone.
+// unplotted is what kinds embed that are no plots: no field of theirs names an axis, none of them has scales to keep still
+// or numbers to read beside it, and none stands for its page elsewhere.
+type unplotted struct{}
 
-func (*Claim) Axes() []string            { return nil }
-func (*Claim) Draw(System) Picture       { return Picture{} }
-func (*Claim) records(System) [][]string { return nil }
-func (*Claim) Table(int) (*Table, int)   { return nil, 1 }
+func (unplotted) Axes() []string          { return nil }
+func (unplotted) Table(int) (*Table, int) { return nil, 1 }
+func (unplotted) steady([]Figure)         {}
+func (unplotted) Sharing() Sharing        { return Unshared }
+
+// worded is what kinds embed that are words alone.
+type worded struct{ unplotted }
+
+func (worded) Draw(System) Picture       { return Picture{} }
+func (worded) records(System) [][]string { return nil }
+func (worded) Marks() int                { return 0 }
+
+func (*Claim) Template() (string, string)    { return "claim", "" }
+func (*Exercise) Template() (string, string) { return "exercise", "" }
 
 // LongText is how many marks a text counts as, for the limit of a page: none for a short one.
 func LongText(text string) int { return len(text) / 64 }
 
-func (*Claim) Marks() int                    { return 0 }
-func (*Claim) steady([]Figure)               {}
-func (*Claim) Sharing() Sharing              { return Unshared }
-func (*Claim) Template() (string, string)    { return "claim", "" }
-func (*Exercise) Axes() []string             { return nil }
-func (*Exercise) Draw(System) Picture        { return Picture{} }
-func (*Exercise) records(System) [][]string  { return nil }
-func (*Exercise) Table(int) (*Table, int)    { return nil, 1 }
-func (*Exercise) Marks() int                 { return 0 }
-func (*Exercise) steady([]Figure)            {}
-func (*Exercise) Sharing() Sharing           { return Unshared }
-func (*Exercise) Template() (string, string) { return "exercise", "" }
-
 // Missing stands where a figure can't be made of a reader's own values.
 type Missing struct {
 	Head
+	worded
 	Of  Figure // a zero one of the kind that it would be
 	Why string // or ""
 
 	Later bool // it can be made, and will be
 }
-
-// Axes and what follows say that there is nothing.
-func (*Missing) Axes() []string            { return nil }
-func (*Missing) Draw(System) Picture       { return Picture{} }
-func (*Missing) records(System) [][]string { return nil }
-func (*Missing) Table(int) (*Table, int)   { return nil, 1 }
-func (*Missing) Marks() int                { return 0 }
-func (*Missing) steady([]Figure)           {}
-func (*Missing) Sharing() Sharing          { return Unshared }
 
 // Template counts it as what it would be, so that the other figures keep their numbers.
 func (m *Missing) Template() (string, string) {

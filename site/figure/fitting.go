@@ -4,6 +4,7 @@ package figure
 // go, whether the eyes bind, how far the rubber is twisted, what to read before and after.
 type Fitting struct {
 	Head
+	unplotted
 	Vehicle string
 	Rows    []FittingRow // settings, in the order of the work
 	Checks  []FittingRow // what follows from them
@@ -18,12 +19,8 @@ type FittingRow struct {
 	Says        string // what to do with it, or what it means
 }
 
-func (*Fitting) Axes() []string             { return nil }
 func (*Fitting) Draw(System) Picture        { return Picture{} }
-func (*Fitting) Table(int) (*Table, int)    { return nil, 1 }
 func (f *Fitting) Marks() int               { return len(f.Rows) + len(f.Checks) + len(f.Angles) }
-func (*Fitting) steady([]Figure)            {}
-func (*Fitting) Sharing() Sharing           { return Unshared }
 func (*Fitting) Template() (string, string) { return "fitting", "" }
 
 // records are the page's settings, checks and targets, one a row.

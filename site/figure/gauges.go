@@ -9,6 +9,7 @@ import (
 // Gauges are a few quantities as labelled strips, each with the limit that it is held against.
 type Gauges struct {
 	Head
+	unplotted
 	Rows []Gauge
 }
 
@@ -107,12 +108,8 @@ func strip(from, to float64) Strip {
 
 func within01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
 
-func (*Gauges) Axes() []string             { return nil }
 func (*Gauges) Draw(System) Picture        { return Picture{} }
-func (*Gauges) Table(int) (*Table, int)    { return nil, 1 }
 func (g *Gauges) Marks() int               { return len(g.Rows) }
-func (*Gauges) steady([]Figure)            {} // each strip's ends are given
-func (*Gauges) Sharing() Sharing           { return Unshared }
 func (*Gauges) Template() (string, string) { return "gauges", "" }
 
 // records are the gauges' numbers, one a row, each in its own unit.

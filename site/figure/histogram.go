@@ -53,10 +53,8 @@ func (s Spread) shares(over extent) (shares [bins]float64) {
 // place is where a bin begins.
 func place(i int, over extent) float64 { return over.lo + over.size()*float64(i)/bins }
 
-func (*Histogram) Axes() []string             { return []string{"By"} }
-func (*Histogram) Sharing() Sharing           { return SharedFirst }
-func (*Histogram) Template() (string, string) { return "picture", "Figure" }
-func (h *Histogram) Marks() int               { return bins * len(h.Spreads) }
+func (*Histogram) Axes() []string { return []string{"By"} }
+func (h *Histogram) Marks() int   { return bins * len(h.Spreads) }
 
 // axes are the limits of several histograms that share them: what all draws lie in, and room above the fullest bin.
 func (h *Histogram) axes(kind ...*Histogram) ranges {
@@ -160,7 +158,7 @@ func (r *histogram) drawInterval(to *pen, f frame, s Spread, l layout) {
 	low, high := f.at(s.Low, 0).x, f.at(s.High, 0).x
 	to.interval(y, low, high, f.at(s.Mean, 0).x)
 	text := r.shown.across(func(a axis) string { return a.reading(s.Low) + " to " + a.reading(s.High) })
-	wide := max(textWidth(text.Metric, size), textWidth(text.US, size)) / 2
+	wide := text.width(size) / 2
 	how := l.label()
 	how.Anchor, how.Halo = canvas.Middle, false // it lies over nothing but shade
 	middle := min(max((low+high)/2, f.area.x+wide+2), f.area.right()-wide-2)

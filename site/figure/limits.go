@@ -69,7 +69,7 @@ func (r *curves) drawLimits(to *pen, f frame, l layout, p Panel) {
 // along writes a label on one side of a line (-1: over it) as near as it is free, or on the other side; over everything at
 // the line's end if there is room nowhere.
 func (p *placer) along(to *pen, how canvas.Lettering, text Words, f frame, line Line, side float64) {
-	w, h := max(textWidth(text.Metric, how.Size), textWidth(text.US, how.Size)), 1.2*how.Size
+	w, h := text.width(how.Size), 1.2*how.Size
 	runs := unbroken(line)
 	if text.Metric == "" || len(runs) == 0 {
 		return

@@ -78,7 +78,7 @@ func (b box) baseline(how canvas.Lettering) point { return point{b.x, b.y + 0.95
 
 // find takes the room for a label, if there is any: see name.
 func (p *placer) find(how canvas.Lettering, text Words, at point, away float64, order []direction) (box, bool) {
-	w := max(textWidth(text.Metric, how.Size), textWidth(text.US, how.Size)) * room(how)
+	w := text.width(how.Size) * room(how)
 	h := 1.2 * how.Size
 	for more := range p.reach + 1 {
 		away := away + float64(more)*h

@@ -6,6 +6,7 @@ import "slices"
 // blanks to write in.
 type Sheet struct {
 	Head
+	unplotted
 	Vehicle  string
 	Stands   []SheetStand // how the vehicle is to stand while it is measured
 	Angles   []SheetAngle
@@ -57,11 +58,7 @@ func (sh *Sheet) Measured() bool {
 	return slices.ContainsFunc(sh.Angles, func(a SheetAngle) bool { return a.Before != "" })
 }
 
-func (*Sheet) Axes() []string             { return nil }
-func (*Sheet) Table(int) (*Table, int)    { return nil, 1 }
 func (sh *Sheet) Marks() int              { return len(sh.Angles) + len(sh.Settings) }
-func (*Sheet) steady([]Figure)            {}
-func (*Sheet) Sharing() Sharing           { return Unshared }
 func (*Sheet) Template() (string, string) { return "sheet", "" }
 
 // records are the sheet's targets and settings, one a row.

@@ -30,10 +30,13 @@ type ranges struct{ x, y, z extent }
 
 var noRanges = ranges{nothing, nothing, nothing}
 
-// scales are what the kinds of figure with axes embed.
+// scales are what plots embed: the kinds of figure with axes.
 type scales struct {
 	all func() ranges // at all positions of the dials; nil where no dial moves it
 }
+
+func (*scales) Sharing() Sharing           { return SharedFirst }
+func (*scales) Template() (string, string) { return "picture", "Figure" }
 
 func (s *scales) keep(all func() ranges) { s.all = all }
 

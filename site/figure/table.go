@@ -1,10 +1,6 @@
 package figure
 
-import (
-	"math"
-
-	"turnplate/sim/unit"
-)
+import "turnplate/sim/unit"
 
 // Table is rows of calculated values.
 type Table struct {
@@ -81,14 +77,9 @@ func (st *Steps) labels(head string, texts []Words, system System) []string {
 	if system == US {
 		u = st.US
 	}
-	column, size := []string{inert(title(head, u.Name))}, nothing.with(0)
+	column, size := []string{inert(title(head, u.Name))}, largest(st.Values)/u.SI
 	for _, v := range st.Values {
-		if finite(v) {
-			size = size.with(math.Abs(v / u.SI))
-		}
-	}
-	for _, v := range st.Values {
-		column = append(column, figures(v/u.SI, size.hi))
+		column = append(column, figures(v/u.SI, size))
 	}
 	return column
 }

@@ -14,13 +14,17 @@ import (
 // is thinned evenly. A value read out is one that was calculated, or lies on the straight line between two
 // such, where lines have their points at different places.
 type values struct {
-	Wide   [][4]rounded  `json:"wide"`   // of each plot: left, top, width, height, in pixels
-	Narrow [][4]rounded  `json:"narrow"` // the same on the narrow drawing
-	X      valuesAxis    `json:"x"`
-	Y      valuesAxis    `json:"y"`
+	valuesFrame
 	Plots  []valuesPanel `json:"plots"`
 	Along  int           `json:"along,omitempty"`  // the axis: figures over the same one share their cursor
 	Places []rounded     `json:"places,omitempty"` // X at each of its points; left out where it is that of the first line
+}
+
+type valuesFrame struct {
+	Wide   [][4]rounded `json:"wide"`   // of each plot: left, top, width, height, in pixels
+	Narrow [][4]rounded `json:"narrow"` // the same on the narrow drawing
+	X      valuesAxis   `json:"x"`
+	Y      valuesAxis   `json:"y"`
 }
 
 type valuesAxis struct {
@@ -91,19 +95,9 @@ func settle(v, largest float64) float64 {
 }
 
 func (r *curves) values(desk, phone *plan) []byte {
-	v := values{
-		X:     valuesAxis{Label: name{clean(r.X.Label)}, Range: [2]rounded{rounded(r.x.lo), rounded(r.x.hi)}},
-		Y:     valuesAxis{Label: name{clean(r.Y.Label)}, Range: [2]rounded{rounded(r.y.lo), rounded(r.y.hi)}},
-		Plots: []valuesPanel{},
-	}
-	for _, sh := range r.shown {
-		x := sh.x.values()
-		x.Places = r.xPlaces(sh.x)
-		v.X.In, v.Y.In = append(v.X.In, x), append(v.Y.In, sh.y.values())
-	}
-	for i := range desk.areas {
-		v.Wide = append(v.Wide, desk.areas[i].rounded())
-		v.Narrow = append(v.Narrow, phone.areas[i].rounded())
+	v := values{valuesFrame: r.shown.values(desk, phone), Plots: []valuesPanel{}}
+	for i, sh := range r.shown {
+		v.X.In[i].Places = r.xPlaces(sh.x)
 	}
 	var before []rounded
 	for _, p := range r.Panels {
@@ -144,7 +138,12 @@ func (r *curves) values(desk, phone *plan) []byte {
 			v.Places = nil
 		}
 	}
-	text, err := json.Marshal(v) // escapes <, > and &, so that it can stand in a script element
+	return script(v)
+}
+
+// script is JSON for a script element: it escapes <, > and &.
+func script(v any) []byte {
+	text, err := json.Marshal(v)
 	if err != nil {
 		panic("figure: " + err.Error()) // only numbers and strings are in it
 	}
@@ -155,14 +154,7 @@ func (r *curves) lineValues(l Line) valuesLine {
 	const most = 400 // about one a pixel
 	every := (l.count() + most - 1) / most
 	out := valuesLine{Label: l.Label.list(), Look: r.styles[l.Label].ink.Name(), X: []rounded{}, Y: []rounded{}}
-	size := 0.0
-	for _, ys := range [][]float64{l.Y, l.Low, l.High} {
-		for _, y := range ys {
-			if finite(y) {
-				size = max(size, math.Abs(y))
-			}
-		}
-	}
+	size := largest(l.Y, l.Low, l.High)
 	for i := 0; i < l.count(); i += every {
 		if !finite(l.X[i]) {
 			continue
@@ -179,9 +171,23 @@ func (r *curves) lineValues(l Line) valuesLine {
 	return out
 }
 
-func (a axis) values() valuesUnit {
-	g := a.graduate(6, anyRoom)
-	return valuesUnit{a.unit.SI * math.Pow(10, float64(g.power)), g.fine, a.symbol(g).Text("")}
+func (s systems) values(desk, phone *plan) (v valuesFrame) {
+	for i := range desk.areas {
+		v.Wide, v.Narrow = append(v.Wide, desk.areas[i].rounded()), append(v.Narrow, phone.areas[i].rounded())
+	}
+	v.X, v.Y = s.axis(func(sh shown) axis { return sh.x }), s.axis(func(sh shown) axis { return sh.y })
+	return v
+}
+
+func (s systems) axis(of func(shown) axis) valuesAxis {
+	first := of(s[0])
+	v := valuesAxis{Label: name{clean(first.label)}, Range: [2]rounded{rounded(first.lo), rounded(first.hi)}}
+	for _, sh := range s {
+		a := of(sh)
+		g := a.graduate(6, anyRoom)
+		v.In = append(v.In, valuesUnit{a.unit.SI * math.Pow(10, float64(g.power)), g.fine, a.symbol(g).Text("")})
+	}
+	return v
 }
 
 func (b box) rounded() [4]rounded {

@@ -32,6 +32,11 @@ func (w Words) Each(make func(string) string) Words {
 	return Either(make(w.Metric), make(w.US))
 }
 
+// width is how long the longer of the two texts is at a size.
+func (w Words) width(size float64) float64 {
+	return max(textWidth(w.Metric, size), textWidth(w.US, size))
+}
+
 func (w Words) clean() Words { return w.Each(clean) }
 
 // each visits the text with the class that shows it to its readers alone; once where it is the same for all.

@@ -48,9 +48,7 @@ const (
 	NoZone   Standing = "out of reach"
 )
 
-func (*Zones) Axes() []string             { return nil }
-func (*Zones) Sharing() Sharing           { return SharedFirst }
-func (*Zones) Template() (string, string) { return "picture", "Figure" }
+func (*Zones) Axes() []string { return nil }
 
 func (z *Zones) Marks() (n int) {
 	for _, s := range z.Strips {
@@ -231,7 +229,7 @@ func (r *zones) drawMark(to *pen, f frame, l layout, rows []box) {
 	text := r.Called.called()
 	how := l.headed()
 	how.Anchor = canvas.Middle
-	half := boldness*max(textWidth(text.Metric, l.letter), textWidth(text.US, l.letter))/2 + 2
+	half := boldness*text.width(l.letter)/2 + 2
 	text.write(to, how, point{min(max(x, half), l.width-half), f.area.y - 11})
 }
 
