@@ -91,47 +91,10 @@ func isClean(s string) bool {
 	return s == "" || !space
 }
 
-// wrap breaks a text into at most so many lines of at most a width. What doesn't fit is cut and marked
-// with an ellipsis; cut tells.
+// wrap breaks a text into at most so many lines of at most a width.
 func wrap(s string, size, width float64, most int) (lines []string, cut bool) {
 	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
-	line := ""
-	for len(words) > 0 {
-		try := words[0]
-		if line != "" {
-			try = line + " " + words[0]
-		}
-		if textWidth(try, size) <= width {
-			line, words = try, words[1:]
-			continue
-		}
-		if len(lines) == most-1 || line == "" {
-			// The last line, or a single word that is too long for any.
-			return append(lines, shorten(try, size, width)), true
-		}
-		lines, line = append(lines, line), ""
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines, false
-}
-
-func shorten(s string, size, width float64) string {
-	if textWidth(s, size) <= width {
-		return s
-	}
-	const dots = "…"
-	room := width - textWidth(dots, size)
-	kept := 0
-	for i, r := range s {
-		room -= runeWidth(r) * size / 1000
-		if room < 0 {
-			break
-		}
-		kept = i + len(string(r))
-	}
-	return strings.TrimRight(s[:kept], " ") + dots
+	return canvas.Wrap(words, most, func(line string) bool { return textWidth(line, size) <= width })
 }
 
 // both are the lines of a text as readers of each system see them; us is nil where that is the same.

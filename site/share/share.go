@@ -334,50 +334,12 @@ func length(text string, f font.Face) float64 { return float64(font.MeasureStrin
 
 // fit shortens a text to a width, with an ellipsis.
 func fit(text string, w weight, size, width float64) string {
-	lines := wrap(text, w, size, width, 1)
-	if len(lines) == 0 {
-		return ""
-	}
-	return lines[0]
+	return strings.Join(wrap(text, w, size, width, 1), "")
 }
 
 // wrap breaks a text into at most so many lines of a width. What doesn't fit is cut, with an ellipsis.
-func wrap(text string, w weight, size, width float64, most int) (lines []string) {
+func wrap(text string, w weight, size, width float64, most int) []string {
 	f := face(w, size)
-	words := strings.Fields(text)
-	line := ""
-	for i, word := range words {
-		try := strings.TrimSpace(line + " " + word)
-		if length(try, f) <= width {
-			line = try
-			continue
-		}
-		if line == "" || len(lines) == most-1 {
-			line = shorten(try, f, width)
-			if len(lines) == most-1 {
-				return append(lines, line)
-			}
-			lines, line = append(lines, line), ""
-			continue
-		}
-		lines, line = append(lines, line), word
-		if length(word, f) > width || i == len(words)-1 {
-			line = shorten(word, f, width)
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
+	lines, _ := canvas.Wrap(strings.Fields(text), most, func(line string) bool { return length(line, f) <= width })
 	return lines
-}
-
-func shorten(text string, f font.Face, width float64) string {
-	if length(text, f) <= width {
-		return text
-	}
-	letters := []rune(text)
-	for len(letters) > 0 && length(string(letters)+"…", f) > width {
-		letters = letters[:len(letters)-1]
-	}
-	return strings.TrimRight(string(letters), " ") + "…"
 }
