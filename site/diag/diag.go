@@ -4,8 +4,9 @@ package diag
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -77,24 +78,10 @@ type List []Diagnostic
 
 // Sort orders by file, line and column, and drops exact repeats.
 func (l *List) Sort() {
-	s := *l
-	sort.SliceStable(s, func(i, j int) bool {
-		a, b := s[i], s[j]
-		if a.File != b.File {
-			return a.File < b.File
-		}
-		if a.Pos.Line != b.Pos.Line {
-			return a.Pos.Line < b.Pos.Line
-		}
-		return a.Pos.Col < b.Pos.Col
+	slices.SortStableFunc(*l, func(a, b Diagnostic) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Col, b.Pos.Col))
 	})
-	kept := s[:0]
-	for i, d := range s {
-		if i == 0 || d != s[i-1] {
-			kept = append(kept, d)
-		}
-	}
-	*l = kept
+	*l = slices.Compact(*l)
 }
 
 // Snippet is text cut out of a file, such as a fence's body or a number in prose, that remembers where
@@ -158,19 +145,13 @@ func New(file string, source []byte, pos Pos, length int, hint, message string) 
 	return d
 }
 
+// lineOf gives a line of a text, counted from 1, without its line end; nil if there is none.
 func lineOf(source []byte, line int) []byte {
-	if line < 1 {
-		return nil
-	}
-	for i := 1; i < line; i++ {
-		cut := bytes.IndexByte(source, '\n')
-		if cut < 0 {
-			return nil
+	n := 0
+	for text := range bytes.Lines(source) {
+		if n++; n == line {
+			return bytes.TrimSuffix(bytes.TrimSuffix(text, []byte("\n")), []byte("\r"))
 		}
-		source = source[cut+1:]
 	}
-	if cut := bytes.IndexByte(source, '\n'); cut >= 0 {
-		source = source[:cut]
-	}
-	return bytes.TrimSuffix(source, []byte("\r"))
+	return nil
 }

@@ -57,28 +57,22 @@ func OneOf(name string, known []string) string {
 		return near
 	}
 	const most = 400 // bytes of names
-	text, n := "there are ", 0
-	if len(known) == 1 {
-		text = "there is "
+	shown := 1
+	for size := len(known[0]); shown < len(known) && size+len(known[shown]) <= most; shown++ {
+		size += len(known[shown]) + len(", ")
 	}
-	for i, k := range known {
-		if i > 0 && len(text)+len(k) > most {
-			break
-		}
-		if i > 0 && i == len(known)-1 {
-			text += " and "
-		} else if i > 0 {
-			text += ", "
-		}
-		text += k
-		n++
+	last := fmt.Sprintf("%d more", len(known)-shown)
+	if shown == len(known) {
+		shown--
+		last = known[shown]
 	}
-	if n < len(known) {
-		text += fmt.Sprintf(" and %d more", len(known)-n)
+	if shown == 0 {
+		return "there is " + last
 	}
-	return text
+	return "there are " + strings.Join(known[:shown], ", ") + " and " + last
 }
 
+// distance counts the letters that differ, as Nearest says.
 func distance(a, b string) int {
 	s, t := []rune(a), []rune(b)
 	rows := make([][]int, len(s)+1)

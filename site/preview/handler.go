@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 	"time"
 
@@ -35,17 +36,19 @@ type handler struct {
 	hosts   hosts
 }
 
+// headers go with every answer, and keep other sites from doing anything with it.
+var headers = map[string]string{
+	"X-Content-Type-Options": "nosniff", "Cross-Origin-Resource-Policy": "same-origin", "Cross-Origin-Opener-Policy": "same-origin",
+	"X-Frame-Options": "DENY", "Referrer-Policy": "no-referrer", "Cache-Control": "no-store",
+}
+
 // bodyWait is how long a preview waits for what a request sends beside its header, which it has no use for.
 const bodyWait = 2 * time.Second
 
 func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	header := w.Header()
-	header.Set("X-Content-Type-Options", "nosniff")
-	header.Set("Cross-Origin-Resource-Policy", "same-origin")
-	header.Set("Cross-Origin-Opener-Policy", "same-origin")
-	header.Set("X-Frame-Options", "DENY")
-	header.Set("Referrer-Policy", "no-referrer")
-	header.Set("Cache-Control", "no-store")
+	for name, value := range headers {
+		w.Header().Set(name, value)
+	}
 	if r.ContentLength != 0 { // a body is read to its end before the next request, and might never come
 		http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyWait))
 	}
@@ -54,7 +57,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "This preview answers to "+h.hosts.url+" alone.", http.StatusMisdirectedRequest)
 		return
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
-		header.Set("Allow", "GET, HEAD")
+		w.Header().Set("Allow", "GET, HEAD")
 		http.Error(w, "A preview only shows.", http.StatusMethodNotAllowed)
 		return
 	}
@@ -150,14 +153,12 @@ type standInView struct {
 
 // standIn is a page of mistakes alone.
 func standIn(s state, name string) ([]byte, error) {
-	v := standInView{Page: name}
 	text, err := notice(s, name)
 	if err != nil {
 		return nil, err
 	}
-	v.Notice = template.HTML(text) // made by a template
 	var out bytes.Buffer
-	err = templates.ExecuteTemplate(&out, "standin.html", v)
+	err = templates.ExecuteTemplate(&out, "standin.html", standInView{Page: name, Notice: text})
 	return out.Bytes(), err
 }
 
@@ -175,8 +176,8 @@ type noticeView struct {
 const mostShown = 20
 
 // notice says, in HTML, what is wrong with a page; "" if nothing is.
-func notice(s state, name string) (string, error) {
-	v := noticeView{Kept: s.HTML != nil, Drawn: s.Drawn, Faults: append(s.trouble[:len(s.trouble):len(s.trouble)], s.Faults...), Elsewhere: s.elsewhere}
+func notice(s state, name string) (template.HTML, error) {
+	v := noticeView{Kept: s.HTML != nil, Drawn: s.Drawn, Faults: slices.Concat(s.trouble, s.Faults), Elsewhere: s.elsewhere}
 	if s.gone {
 		v.Gone = name
 	}
@@ -188,7 +189,7 @@ func notice(s state, name string) (string, error) {
 	}
 	var out strings.Builder
 	err := templates.ExecuteTemplate(&out, "notice.html", v)
-	return out.String(), err
+	return template.HTML(out.String()), err // made by a template
 }
 
 // message is one piece of news for an open page.
@@ -264,7 +265,7 @@ func newsOf(s state, name, have string) (message, error) {
 	if err != nil {
 		return message{}, err
 	}
-	m := message{Digest: s.Digest, Notice: text}
+	m := message{Digest: s.Digest, Notice: string(text)}
 	if s.HTML == nil {
 		m.Digest = have // what is shown stays
 	} else if s.Digest != have {

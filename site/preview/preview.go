@@ -196,7 +196,7 @@ func (p *Preview) build(work context.Context, c change) bool {
 	if err != nil {
 		// The pages stay as they are, under a notice that says why.
 		trouble := diag.List{{File: ".", Message: err.Error()}}
-		p.report(Report{Faults: trouble})
+		p.options.Report(Report{Faults: trouble})
 		p.publish(p.live.Next(work, p.collection, nil), trouble)
 		return false
 	}
@@ -252,18 +252,12 @@ func (p *Preview) finish(work context.Context, start time.Time, took time.Durati
 	}
 	// The terminal first: who sees on a page that all is well may stop the preview at once.
 	slices.Sort(p.unreported)
-	p.report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Doubts: all.Doubts, Claims: all.Claims})
+	p.options.Report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Doubts: all.Doubts, Claims: all.Claims})
 	p.unreported = nil
 	p.mu.Lock()
 	p.faults = all.Faults
 	p.announce()
 	p.mu.Unlock()
-}
-
-func (p *Preview) report(r Report) {
-	if p.options.Report != nil {
-		p.options.Report(r)
-	}
 }
 
 // patient waits a moment before mistakes are shown that weren't there before: the file may be half written.
