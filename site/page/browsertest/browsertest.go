@@ -50,7 +50,11 @@ func Start(t testing.TB) *Browser {
 	if installed < 0 {
 		npmtest.Missing(t, "no browser found (tried %s)", strings.Join(names, ", "))
 	}
-	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(names[installed]), chromedp.DisableGPU}
+	options := []chromedp.ExecAllocatorOption{
+		chromedp.ExecPath(names[installed]), chromedp.DisableGPU,
+		// Pages are looked at one after the other, and to start a process for each takes as long as to show it.
+		chromedp.Flag("renderer-process-limit", "1"),
+	}
 	if os.Geteuid() == 0 {
 		options = append(options, chromedp.NoSandbox) // it refuses to start as root otherwise, as in a container
 	}
@@ -100,6 +104,7 @@ type record struct {
 	lock       sync.Mutex
 	complaints []string
 	requests   []string
+	view       *View // nil before the first look
 }
 
 // In gives the tab to a part of a test, whose failure it then is when the browser doesn't answer.
@@ -139,18 +144,27 @@ func (tab *Tab) show(place string) {
 // Look shows the open page otherwise: at another width, in another theme, as it will be printed.
 func (tab *Tab) Look(v View) {
 	tab.t.Helper()
-	theme := "light"
-	if v.Dark {
-		theme = "dark"
+	was := tab.view
+	tab.view = &v
+	// The browser lays the page out anew for each of these, even if nothing changes.
+	if was == nil || was.Width != v.Width {
+		_, err := chromedp.Call(tab.ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
+			Width: int64(v.Width), Height: 900, DeviceScaleFactor: 1, Mobile: v.Width < 500})
+		tab.do(err)
 	}
-	_, err := chromedp.Call(tab.ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
-		Width: int64(v.Width), Height: 900, DeviceScaleFactor: 1, Mobile: v.Width < 500})
-	tab.do(err)
-	_, err = chromedp.Call(tab.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-		Media: cmp.Or(v.Media, "screen"), Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}}})
-	tab.do(err)
-	_, err = chromedp.Call(tab.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.NoScript})
-	tab.do(err)
+	if was == nil || was.Dark != v.Dark || was.Media != v.Media {
+		theme := "light"
+		if v.Dark {
+			theme = "dark"
+		}
+		_, err := chromedp.Call(tab.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Media: cmp.Or(v.Media, "screen"), Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}}})
+		tab.do(err)
+	}
+	if was == nil || was.NoScript != v.NoScript {
+		_, err := chromedp.Call(tab.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.NoScript})
+		tab.do(err)
+	}
 }
 
 func (tab *Tab) do(err error) {
