@@ -19,8 +19,9 @@ import (
 )
 
 // Pages of the demo in a browser: from the disk and from below a host's root, at a telephone's and a desk's width, light
-// and dark, in both systems of units, folded and unfolded, on paper, without script, from the keyboard, and with
-// each dial turned. A few pages will do to see that pages work; a sweep takes all. To look at them by eye:
+// and dark, in both systems of units, folded and unfolded, on paper, without script, from the keyboard, with each dial
+// turned, and by what an accessibility engine finds. A few pages will do to see that pages work; a sweep takes all, and
+// asks the engine. To look at them by eye:
 //
 //	TURNPLATE_SWEEP=1 TURNPLATE_SHOTS=/tmp/shots go test ./site -run TestDemoInBrowser
 func TestDemoInBrowser(t *testing.T) {
@@ -36,24 +37,30 @@ func TestDemoInBrowser(t *testing.T) {
 	if browsertest.Sweeping() {
 		pages = pagesOf(files)
 	}
+	t.Run("accessibility engine", func(t *testing.T) {
+		browsertest.OnlySweeping(t)
+		v.engine = browsertest.Engine(t)
+	})
 	inTurns(t, pages, func(t *testing.T, browser *browsertest.Browser, name string) {
 		v := v
 		v.browser = browser
 		if path.Dir(name) == referencePages && name != oneReferencePage {
-			tab := v.open(t, name, browsertest.View{Width: phone})
+			tab := v.open(t, name, browsertest.View{Width: phone, Dark: true})
 			do(tab, unfold)
 			assert.Empty(t, tab.Faults())
+			do(tab, showUS)
+			v.barriers(t, tab, "unfolded, in US units")
 			v.quiet(t, tab, v.root)
 			return
 		}
 		tab := v.open(t, name, browsertest.View{Width: desk})
 		t.Run("layout", func(t *testing.T) { v.layout(t, tab.In(t), name) })
 		t.Run("reading values off", func(t *testing.T) { v.reading(t, tab.In(t)) })
-		t.Run("units", func(t *testing.T) { v.units(t, tab.In(t)) })
 		t.Run("folding", func(t *testing.T) { v.folding(t, tab.In(t)) })
 		t.Run("dials", func(t *testing.T) { v.dials(t, tab.In(t)) })
+		t.Run("units", func(t *testing.T) { v.units(t, tab.In(t)) })
+		t.Run("keyboard", func(t *testing.T) { v.keyboard(t, tab.In(t)) }) // on the page as units loads it anew
 		v.quiet(t, tab, v.root)
-		t.Run("keyboard", func(t *testing.T) { v.keyboard(t, name) })
 		t.Run("elsewhere", func(t *testing.T) { v.elsewhere(t, name) })
 	})
 }
@@ -77,29 +84,13 @@ func inTurns(t *testing.T, pages []string, visit func(*testing.T, *browsertest.B
 	}
 }
 
-// The demo from the keyboard, by eye and by ear: nothing that an accessibility engine can find stands in a
-// reader's way.
-func TestDemoIsAccessible(t *testing.T) {
-	browsertest.OnlySweeping(t)
-	engine := browsertest.Engine(t)
-	folder, files := demo(t)
-	inTurns(t, pagesOf(files), func(t *testing.T, browser *browsertest.Browser, name string) {
-		tab := visitor{folder: folder, browser: browser}.open(t, name, browsertest.View{Width: desk})
-		if path.Dir(name) != referencePages || name == oneReferencePage {
-			assert.Empty(t, tab.Barriers(engine, ""), "as it opens")
-		}
-		tab.Look(browsertest.View{Width: phone, Dark: true})
-		do(tab, unfold, showUS)
-		assert.Empty(t, tab.Barriers(engine, ""), "on a dark telephone, unfolded, in US units")
-	})
-}
-
 const phone, desk, paper = 360, 1280, 688 // pixels; paper is A4 less the margins of the style sheet
 
 // visitor looks at the pages of one site.
 type visitor struct {
 	browser            *browsertest.Browser
 	folder, root, host string
+	engine             string // finds barriers; empty where none are looked for
 }
 
 func (v visitor) open(t *testing.T, name string, view browsertest.View) *browsertest.Tab {
@@ -131,11 +122,19 @@ func do(tab *browsertest.Tab, steps ...string) {
 	}
 }
 
+// barriers wants the page, as it stands, to hold nothing in a reader's way that an accessibility engine can find.
+func (v visitor) barriers(t *testing.T, tab *browsertest.Tab, how string) {
+	if v.engine != "" {
+		assert.Empty(t, tab.Barriers(v.engine, ""), how)
+	}
+}
+
 // layout wants a page without faults in every way that it can be looked at.
 func (v visitor) layout(t *testing.T, tab *browsertest.Tab, name string) {
 	start := browsertest.Eval[string](tab, `document.documentElement.dataset.units`)
+	v.barriers(t, tab, "as it opens")
 	// A theme moves nothing, so the two are shared out; the accessibility engine looks at what contrast they have.
-	for _, view := range []browsertest.View{{Width: desk, Dark: true}, {Width: phone}, {Width: paper, Media: "print"}} {
+	for _, view := range []browsertest.View{{Width: desk}, {Width: phone, Dark: true}, {Width: paper, Media: "print"}} {
 		tab.Look(view)
 		assert.Empty(t, tab.Faults(), "%s", view)
 		v.shoot(t, tab, name, view, "")
@@ -143,6 +142,9 @@ func (v visitor) layout(t *testing.T, tab *browsertest.Tab, name string) {
 		for _, units := range []string{showUS, showMetric} {
 			do(tab, units)
 			assert.Empty(t, tab.Faults(), "%s, unfolded, %s", view, units)
+			if view.Dark && units == showUS {
+				v.barriers(t, tab, "on a dark telephone, unfolded, in US units")
+			}
 		}
 		v.shoot(t, tab, name, view, "unfolded")
 		if view.Media == "print" {
@@ -348,8 +350,7 @@ const twice = `(() => {
 
 // keyboard walks a page with the tabulator: to the text in one step, then to every control in order, each
 // shown to have the focus.
-func (v visitor) keyboard(t *testing.T, name string) {
-	tab := v.open(t, name, browsertest.View{Width: desk})
+func (v visitor) keyboard(t *testing.T, tab *browsertest.Tab) {
 	assert.Empty(t, browsertest.Eval[[]string](tab, twice))
 	tab.Keys(kb.Tab)
 	assert.Equal(t, "#page-text", browsertest.Eval[string](tab, `document.activeElement.getAttribute("href")`), "the first step")
