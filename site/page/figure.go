@@ -209,6 +209,18 @@ func (f *figures) file(name string, data []byte, class string) fileView {
 	return fileView{path.Base(name), class}
 }
 
+// gaugeView is a gauge's strip.
+type gaugeView struct {
+	Verdict          figure.Verdict
+	Says             string
+	Good, Fill, Band figure.Strip
+	Mark             float64
+}
+
+func newGauge(g figure.Gauge) gaugeView {
+	return gaugeView{g.Verdict(), g.Says(), g.Good(), g.Fill(), g.Band(), g.Mark()}
+}
+
 func newPicture(p figure.Picture) *pictureView {
 	out := &pictureView{Wide: template.HTML(p.Wide.SVG), Narrow: template.HTML(p.Narrow.SVG), Values: template.JS(p.Values)}
 	for _, k := range p.Keys {

@@ -10,14 +10,20 @@ import (
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"turnplate/site/figure"
 )
 
 //go:embed templates
 var templateFiles embed.FS
 
 // The templates escape for the place they write to; what is template.HTML in a view was escaped by the
-// renderer of prose, by gridHTML or by the writer of SVG.
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"text": textHTML, "span": spanHTML, "cell": cellHTML, "grid": gridHTML, "sentence": sentence}).ParseFS(templateFiles, "templates/*.html"))
+// renderer of prose, by gridHTML or by the writer of SVG. They read fields and call these functions, and no methods: in a
+// browser they couldn't (engine/make).
+var templates = template.Must(template.New("").Funcs(template.FuncMap{
+	"text": textHTML, "span": spanHTML, "cell": cellHTML, "grid": gridHTML, "sentence": sentence,
+	"plain": figure.Text.String, "gauge": newGauge, "heads": (*figure.Card).Heads, "measured": (*figure.Sheet).Measured,
+}).ParseFS(templateFiles, "templates/*.html"))
 
 // sentence gives a hint as a sentence of its own.
 func sentence(hint string) string {

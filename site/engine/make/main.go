@@ -34,6 +34,31 @@ func toolchain() (string, error) {
 	return mod.Toolchain, err
 }
 
+// methodless has the program compiled with a text/template that finds no methods, and gives the file that says so to the go
+// command. A template may ask for a method of any name, so with the usual one the linker keeps every method of every type,
+// a fifth of the program. Our templates read fields and call functions.
+func methodless(root, folder string) (overlay string, err error) {
+	const file, method = "exec.go", "ptr.MethodByName(fieldName)"
+	original := filepath.Join(root, "src", "text", "template", file)
+	source, err := os.ReadFile(original)
+	if err != nil {
+		return "", err
+	}
+	if n := bytes.Count(source, []byte(method)); n != 1 {
+		return "", fmt.Errorf("%s of this toolchain has %s in %d places instead of one", original, method, n)
+	}
+	changed := filepath.Join(folder, file)
+	if err := os.WriteFile(changed, bytes.Replace(source, []byte(method), []byte("(reflect.Value{})"), 1), 0o644); err != nil {
+		return "", err
+	}
+	list, err := json.Marshal(map[string]map[string]string{"Replace": {original: changed}})
+	if err != nil {
+		return "", err
+	}
+	overlay = filepath.Join(folder, "overlay.json")
+	return overlay, os.WriteFile(overlay, list, 0o644)
+}
+
 func write(to string) error {
 	folder, err := os.MkdirTemp("", "turnplate-program")
 	if err != nil {
@@ -45,9 +70,21 @@ func write(to string) error {
 	if err != nil {
 		return err
 	}
+	environ := append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0", "GOTOOLCHAIN="+toolchain)
+	where := exec.Command("go", "env", "GOROOT")
+	where.Env = environ
+	out, err := where.Output()
+	if err != nil {
+		return err
+	}
+	root := strings.TrimSpace(string(out))
+	overlay, err := methodless(root, folder)
+	if err != nil {
+		return err
+	}
 	// Nothing of the machine's own settings, nor of where the sources lie, may show in the bytes.
-	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", plain, "turnplate/site/engine/browser")
-	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0", "GOTOOLCHAIN="+toolchain)
+	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-overlay="+overlay, "-o", plain, "turnplate/site/engine/browser")
+	build.Env = environ
 	if out, err := build.CombinedOutput(); err != nil {
 		return fmt.Errorf("%w: %s", err, out)
 	}
@@ -69,13 +106,7 @@ func write(to string) error {
 	if err := os.WriteFile(filepath.Join(to, "program.bin"), packed.Bytes(), 0o644); err != nil {
 		return err
 	}
-	where := exec.Command("go", "env", "GOROOT")
-	where.Env = build.Env
-	root, err := where.Output()
-	if err != nil {
-		return err
-	}
-	runtime, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js"))
+	runtime, err := os.ReadFile(filepath.Join(root, "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return err
 	}
