@@ -22,7 +22,7 @@ func init() { register[Reconcile, ReconcileResult]() }
 //	Travel                   camber or toe of the left wheel against its height
 //
 // What is left out isn't used. Corner.Camber and Toe were readings too, taken where the points were measured,
-// and may be corrected like the points, within CamberSpread and ToeSpread. Where both sides are described by
+// and may be corrected like the points, within CamberDeviation and ToeDeviation. Where both sides are described by
 // one corner and the printout is alike for both, it is one corner with one set of readings; otherwise each
 // side has points of its own.
 //
@@ -37,8 +37,8 @@ func init() { register[Reconcile, ReconcileResult]() }
 // Weighted least squares: Mikhail and Ackermann, Observations and Least Squares, Harper & Row 1976, from
 // memory; the method is at package reconcile.
 type Reconcile struct {
-	Vehicle     Vehicle
-	PointSpread float64 `unit:"mm" us:"inch" default:"3" must:">0"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
+	Vehicle        Vehicle
+	PointDeviation float64 `unit:"mm" us:"inch" default:"3" must:">0"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
 
 	Camber *Sides `unit:"deg" default:"none" must:">=-45 <=45"` // as read; + top outward
 	Caster *Sides `unit:"deg" default:"none" must:">=-45 <=45"` // as read; + leans back at the top
@@ -50,9 +50,9 @@ type Reconcile struct {
 
 	Travel []TravelReading `default:"none"` // readings of the left wheel against its height
 
-	CamberSpread float64 `unit:"deg" default:"0.1" must:">0"`  // standard deviation of a camber reading, the sweep's too (common practice, no source)
-	CasterSpread float64 `unit:"deg" default:"0.25" must:">0"` // of a caster reading (common practice, no source)
-	ToeSpread    float64 `unit:"deg" default:"0.05" must:">0"` // of one wheel's toe reading (common practice, no source)
+	CamberDeviation float64 `unit:"deg" default:"0.1" must:">0"`  // standard deviation of a camber reading, the sweep's too (common practice, no source)
+	CasterDeviation float64 `unit:"deg" default:"0.25" must:">0"` // of a caster reading (common practice, no source)
+	ToeDeviation    float64 `unit:"deg" default:"0.05" must:">0"` // of one wheel's toe reading (common practice, no source)
 }
 
 // TravelReading is what was read with the left wheel raised or lowered.
@@ -78,11 +78,11 @@ type ReconcileResult struct {
 
 // WheelReconciled is one wheel's part of a ReconcileResult.
 type WheelReconciled struct {
-	Moved        []float64 `unit:"mm" us:"inch"` // each Coordinate: corrected less measured
-	MovedSpreads []float64 `unit:"1"`            // the same in standard deviations
-	MostMoved    string    // the coordinate that moved furthest
-	CamberMoved  float64   `unit:"deg"` // Corner.Camber: corrected less given
-	ToeMoved     float64   `unit:"deg"` // Corner.Toe: corrected less given
+	Moved           []float64 `unit:"mm" us:"inch"` // each Coordinate: corrected less measured
+	MovedDeviations []float64 `unit:"1"`            // the same in standard deviations
+	MostMoved       string    // the coordinate that moved furthest
+	CamberMoved     float64   `unit:"deg"` // Corner.Camber: corrected less given
+	ToeMoved        float64   `unit:"deg"` // Corner.Toe: corrected less given
 
 	CamberBefore float64 `unit:"deg" absent:"there is no such reading"` // reading less what the measured points predict; absent without a reading
 	CasterBefore float64 `unit:"deg" absent:"there is no such reading"` // the same for caster
@@ -151,10 +151,10 @@ func (m *Reconcile) sweepsDiffer() bool {
 
 // reading is one number of the printout, and how to predict it.
 type reading struct {
-	name    string
-	value   float64
-	spread  float64
-	predict func(*axle) (float64, error)
+	name      string
+	value     float64
+	deviation float64
+	predict   func(*axle) (float64, error)
 }
 
 // reconciled is one side's result.
@@ -177,18 +177,18 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 	at := append(v.Front.coordinates(), &v.Front.Camber, &v.Front.Toe)
 	var measured []reconcile.Measured
 	for i, c := range at {
-		spread := m.PointSpread
+		deviation := m.PointDeviation
 		switch i - len(coordinateNames) {
 		case 0:
-			spread = m.CamberSpread
+			deviation = m.CamberDeviation
 		case 1:
-			spread = m.ToeSpread
+			deviation = m.ToeDeviation
 		}
-		measured = append(measured, reconcile.Measured{Value: *c, Spread: spread})
+		measured = append(measured, reconcile.Measured{Value: *c, Deviation: deviation})
 	}
 	var read []reconcile.Measured
 	for _, r := range out.readings {
-		read = append(read, reconcile.Measured{Value: r.value, Spread: r.spread})
+		read = append(read, reconcile.Measured{Value: r.value, Deviation: r.deviation})
 	}
 	predict := func(x, y []float64) error {
 		for i, c := range at {
@@ -227,7 +227,7 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 	for i := range n {
 		moved := out.fit.X[i] - measured[i].Value
 		out.Moved = append(out.Moved, moved)
-		out.MovedSpreads = append(out.MovedSpreads, moved/m.PointSpread)
+		out.MovedDeviations = append(out.MovedDeviations, moved/m.PointDeviation)
 		if math.Abs(moved) > math.Abs(out.Moved[furthest]) {
 			furthest = i
 		}
@@ -251,23 +251,23 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 // readings lists what was read off one wheel. A right wheel is described as a left one: turned left, it is
 // turned out in the mirror.
 func (m *Reconcile) readings(of side) (list []reading) {
-	add := func(name string, target *Sides, spread float64, predict func(*axle) (float64, error)) {
+	add := func(name string, target *Sides, deviation float64, predict func(*axle) (float64, error)) {
 		if target != nil {
-			r := reading{name: name, spread: spread, predict: predict}
+			r := reading{name: name, deviation: deviation, predict: predict}
 			of.read(target, &r.value)
 			list = append(list, r)
 		}
 	}
-	add("camber", m.Camber, m.CamberSpread, func(a *axle) (float64, error) { return a.left.anglesAtRest().Camber, nil })
-	add("caster", m.Caster, m.CasterSpread, func(a *axle) (float64, error) { return a.left.anglesAtRest().Caster, nil })
-	add("toe", m.Toe, m.ToeSpread, func(a *axle) (float64, error) { return a.left.anglesAtRest().Toe, nil })
+	add("camber", m.Camber, m.CamberDeviation, func(a *axle) (float64, error) { return a.left.anglesAtRest().Camber, nil })
+	add("caster", m.Caster, m.CasterDeviation, func(a *axle) (float64, error) { return a.left.anglesAtRest().Caster, nil })
+	add("toe", m.Toe, m.ToeDeviation, func(a *axle) (float64, error) { return a.left.anglesAtRest().Toe, nil })
 	out, in := m.SweepLeft, m.SweepRight
 	outName, inName := "camber turned left", "camber turned right"
 	if of == sideRight {
 		out, in, outName, inName = in, out, inName, outName
 	}
-	add(outName, out, m.CamberSpread, func(a *axle) (float64, error) { return a.camberTurned(m.Sweep) })
-	add(inName, in, m.CamberSpread, func(a *axle) (float64, error) { return a.camberTurned(-m.Sweep) })
+	add(outName, out, m.CamberDeviation, func(a *axle) (float64, error) { return a.camberTurned(m.Sweep) })
+	add(inName, in, m.CamberDeviation, func(a *axle) (float64, error) { return a.camberTurned(-m.Sweep) })
 	if of == sideLeft {
 		for _, t := range m.Travel {
 			at := func(read func(*stance) float64) func(*axle) (float64, error) {
@@ -278,10 +278,10 @@ func (m *Reconcile) readings(of side) (list []reading) {
 			}
 			where := fmt.Sprintf(" at %.4g mm", t.Bump*1e3)
 			if t.Camber != nil {
-				list = append(list, reading{"camber" + where, *t.Camber, m.CamberSpread, at(func(s *stance) float64 { return s.Camber })})
+				list = append(list, reading{"camber" + where, *t.Camber, m.CamberDeviation, at(func(s *stance) float64 { return s.Camber })})
 			}
 			if t.Toe != nil {
-				list = append(list, reading{"toe" + where, *t.Toe, m.ToeSpread, at(func(s *stance) float64 { return s.Toe })})
+				list = append(list, reading{"toe" + where, *t.Toe, m.ToeDeviation, at(func(s *stance) float64 { return s.Toe })})
 			}
 		}
 	}

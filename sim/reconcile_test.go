@@ -13,8 +13,8 @@ import (
 
 func reconcileWith(v Vehicle) Reconcile {
 	return Reconcile{
-		Vehicle: v, PointSpread: 3e-3, Sweep: 20 * deg,
-		CamberSpread: 0.1 * deg, CasterSpread: 0.25 * deg, ToeSpread: 0.05 * deg,
+		Vehicle: v, PointDeviation: 3e-3, Sweep: 20 * deg,
+		CamberDeviation: 0.1 * deg, CasterDeviation: 0.25 * deg, ToeDeviation: 0.05 * deg,
 	}
 }
 
@@ -65,7 +65,7 @@ func TestReconcileAgainstScipy(t *testing.T) {
 		// Where the sum of squares is flat, a place is good to the square root of what the sum is good to.
 		const placeClose = 2e-4 // spreads: half a thousandth of a millimetre
 		for k := range coordinateNames {
-			assert.InDelta(t, row.Moved[k], r.MovedSpreads[k], placeClose, "row %d, %s", i, coordinateNames[k])
+			assert.InDelta(t, row.Moved[k], r.MovedDeviations[k], placeClose, "row %d, %s", i, coordinateNames[k])
 		}
 		assert.InDelta(t, row.Moved[27]*0.1*deg, r.CamberMoved, placeClose*0.1*deg)
 		assert.InDelta(t, row.Moved[28]*0.05*deg, r.ToeMoved, placeClose*0.05*deg)
@@ -204,8 +204,8 @@ func TestReconcileErrors(t *testing.T) {
 		says   string
 	}{
 		"no readings": {func(m *Reconcile) { m.Caster = nil }, "isn't given"},
-		"no spread":   {func(m *Reconcile) { m.PointSpread = 0 }, "PointSpread of 0 mm must be above zero"},
-		"bad spread":  {func(m *Reconcile) { m.ToeSpread = -1 }, "ToeSpread"},
+		"no spread":   {func(m *Reconcile) { m.PointDeviation = 0 }, "PointDeviation of 0 mm must be above zero"},
+		"bad spread":  {func(m *Reconcile) { m.ToeDeviation = -1 }, "ToeDeviation"},
 		"no number":   {func(m *Reconcile) { m.Caster = both(math.NaN()) }, "Caster"},
 		"sweep":       {func(m *Reconcile) { m.SweepLeft, m.Sweep = both(0), 60*deg }, "Sweep of 60°"},
 		"beyond stop": {func(m *Reconcile) { x := 0.0; m.Travel = []TravelReading{{Bump: 0.5, Toe: &x}} }, "beyond Spring.BumpTravel"},

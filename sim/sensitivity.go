@@ -11,10 +11,10 @@ import (
 func init() { register[Sensitivity, SensitivityResult]() }
 
 // Sensitivity says which measured coordinate matters most: how much caster, camber, toe, trail and scrub
-// radius change when one coordinate of one hardpoint is off by PointSpread, the others as they are; and what
+// radius change when one coordinate of one hardpoint is off by PointDeviation, the others as they are; and what
 // all of them together make uncertain. So it names the point to measure again before a result is believed.
 //
-// The change is PointSpread times the derivative, by central differences over a hundredth of a millimetre;
+// The change is PointDeviation times the derivative, by central differences over a hundredth of a millimetre;
 // together they are √(Σ change²), for errors that have nothing to do with each other (JCGM 100:2008, the GUM,
 // §5.1.2, from memory).
 //
@@ -25,9 +25,9 @@ func init() { register[Sensitivity, SensitivityResult]() }
 //
 // Valid as far as every joint can be reached with the coordinate changed.
 type Sensitivity struct {
-	Vehicle     Vehicle
-	PointSpread float64 `unit:"mm" us:"inch" default:"3" must:">0"` // how far a coordinate may be off: a careful job with a tape (common practice, no source)
-	Bump        float64 `unit:"mm" us:"inch" default:"0"`           // wheel centre's rise from rest
+	Vehicle        Vehicle
+	PointDeviation float64 `unit:"mm" us:"inch" default:"3" must:">0"` // standard deviation of a coordinate: a careful job with a tape (common practice, no source)
+	Bump           float64 `unit:"mm" us:"inch" default:"0"`           // wheel centre's rise from rest
 }
 
 // SensitivityResult is the ranking; plain outputs mean the left wheel.
@@ -38,26 +38,26 @@ type SensitivityResult struct {
 }
 
 // WheelSensitivity is one wheel's part of a SensitivityResult: for each Coordinate the change when it is
-// larger by PointSpread, then for each angle and length what all make together and the coordinates that make
+// larger by PointDeviation, then for each angle and length what all make together and the coordinates that make
 // most of it, the largest first, each with its own part.
 type WheelSensitivity struct {
-	Caster      []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
-	Camber      []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
-	Toe         []float64 `unit:"deg"`          // change for each Coordinate off by PointSpread
-	Trail       []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointSpread
-	ScrubRadius []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointSpread
+	Caster      []float64 `unit:"deg"`          // change for each Coordinate off by PointDeviation
+	Camber      []float64 `unit:"deg"`          // change for each Coordinate off by PointDeviation
+	Toe         []float64 `unit:"deg"`          // change for each Coordinate off by PointDeviation
+	Trail       []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointDeviation
+	ScrubRadius []float64 `unit:"mm" us:"inch"` // change for each Coordinate off by PointDeviation
 
-	CasterSpread      float64 `unit:"deg"`          // all of them together
-	CamberSpread      float64 `unit:"deg"`          // all of them together
-	ToeSpread         float64 `unit:"deg"`          // all of them together
-	TrailSpread       float64 `unit:"mm" us:"inch"` // all of them together
-	ScrubRadiusSpread float64 `unit:"mm" us:"inch"` // all of them together
+	CasterDeviation      float64 `unit:"deg"`          // standard deviation that all of them together make
+	CamberDeviation      float64 `unit:"deg"`          // standard deviation that all of them together make
+	ToeDeviation         float64 `unit:"deg"`          // standard deviation that all of them together make
+	TrailDeviation       float64 `unit:"mm" us:"inch"` // standard deviation that all of them together make
+	ScrubRadiusDeviation float64 `unit:"mm" us:"inch"` // standard deviation that all of them together make
 
 	CasterRanking string // the coordinates that matter for caster, with their changes, the largest first
 	CamberRanking string // the same for camber
 	ToeRanking    string // the same for toe
 
-	CasterPoint string // the point to measure again for caster: the one whose three coordinates make most of CasterSpread
+	CasterPoint string // the point to measure again for caster: the one whose three coordinates make most of CasterDeviation
 	CamberPoint string // the same for camber
 	ToePoint    string // the same for toe
 }
@@ -111,18 +111,18 @@ func (m *Sensitivity) side(of side) (WheelSensitivity, error) {
 			return w, of.rename(err)
 		}
 		*c = measured
-		of := func(up, down float64) float64 { return (up - down) / (2 * sensitivityStep) * m.PointSpread }
+		of := func(up, down float64) float64 { return (up - down) / (2 * sensitivityStep) * m.PointDeviation }
 		w.Caster = append(w.Caster, of(up.Caster, down.Caster))
 		w.Camber = append(w.Camber, of(up.Camber, down.Camber))
 		w.Toe = append(w.Toe, of(up.Toe, down.Toe))
 		w.Trail = append(w.Trail, of(up.Trail, down.Trail))
 		w.ScrubRadius = append(w.ScrubRadius, of(up.ScrubRadius, down.ScrubRadius))
 	}
-	w.CasterSpread, w.CasterRanking, w.CasterPoint = ranked(w.Caster)
-	w.CamberSpread, w.CamberRanking, w.CamberPoint = ranked(w.Camber)
-	w.ToeSpread, w.ToeRanking, w.ToePoint = ranked(w.Toe)
-	w.TrailSpread, _, _ = ranked(w.Trail)
-	w.ScrubRadiusSpread, _, _ = ranked(w.ScrubRadius)
+	w.CasterDeviation, w.CasterRanking, w.CasterPoint = ranked(w.Caster)
+	w.CamberDeviation, w.CamberRanking, w.CamberPoint = ranked(w.Camber)
+	w.ToeDeviation, w.ToeRanking, w.ToePoint = ranked(w.Toe)
+	w.TrailDeviation, _, _ = ranked(w.Trail)
+	w.ScrubRadiusDeviation, _, _ = ranked(w.ScrubRadius)
 	return w, nil
 }
 

@@ -22,7 +22,7 @@ func liftedTruck() Vehicle {
 // camber and toe. Caster's own change is the arctangent's: Δx over the height between the ball joints.
 func TestSensitivityAsMeasured(t *testing.T) {
 	v := testTruck()
-	r, err := Sensitivity{Vehicle: v, PointSpread: 3e-3}.Run()
+	r, err := Sensitivity{Vehicle: v, PointDeviation: 3e-3}.Run()
 	require.NoError(t, err)
 	require.Len(t, r.Coordinate, 27)
 	height := v.Front.UpperBall.Z - v.Front.LowerBall.Z
@@ -45,14 +45,14 @@ func TestSensitivityAsMeasured(t *testing.T) {
 	assert.Equal(t, "none", r.CamberRanking)
 	assert.True(t, strings.HasPrefix(r.CasterRanking, "upper ball joint fore and aft 0.45°, lower ball joint fore and aft 0.45°"), r.CasterRanking)
 	assert.Contains(t, []string{"UpperBall", "LowerBall"}, r.CasterPoint)
-	assert.InDelta(t, math.Sqrt2*math.Hypot(perX, perX*base/height), r.CasterSpread, 1e-8)
+	assert.InDelta(t, math.Sqrt2*math.Hypot(perX, perX*base/height), r.CasterDeviation, 1e-8)
 }
 
 // What the derivatives make uncertain is what drawing the points at random does.
 func TestSensitivityAgainstDraws(t *testing.T) {
 	const draws = 6000
 	v := liftedTruck()
-	m := Sensitivity{Vehicle: v, PointSpread: 1e-3, Bump: 0.02}
+	m := Sensitivity{Vehicle: v, PointDeviation: 1e-3, Bump: 0.02}
 	r, err := m.Run()
 	require.NoError(t, err)
 	rng := rand.New(rand.NewPCG(3, 71))
@@ -66,7 +66,7 @@ func TestSensitivityAgainstDraws(t *testing.T) {
 		require.NoError(t, err)
 		caster, camber, toe = append(caster, got.Caster), append(camber, got.Camber), append(toe, got.Toe)
 	}
-	spread := func(xs []float64) float64 {
+	together := func(xs []float64) float64 {
 		var sum, square float64
 		for _, x := range xs {
 			sum += x
@@ -79,9 +79,9 @@ func TestSensitivityAgainstDraws(t *testing.T) {
 	// A standard deviation of n draws is good to 1/√(2n), here 0.9 %; three of these, and the bend over a
 	// millimetre.
 	const near = 0.04
-	assert.InEpsilon(t, spread(caster), r.CasterSpread, near)
-	assert.InEpsilon(t, spread(camber), r.CamberSpread, near)
-	assert.InEpsilon(t, spread(toe), r.ToeSpread, near)
+	assert.InEpsilon(t, together(caster), r.CasterDeviation, near)
+	assert.InEpsilon(t, together(camber), r.CamberDeviation, near)
+	assert.InEpsilon(t, together(toe), r.ToeDeviation, near)
 }
 
 // The ranking falls, names what it should, and its parts add up to the whole; the sides differ where they do.
@@ -91,9 +91,9 @@ func TestSensitivityRanking(t *testing.T) {
 	right.Lift = 0.03
 	right.TieInner.Z += 0.02
 	v.Right = &right
-	r, err := Sensitivity{Vehicle: v, PointSpread: 3e-3}.Run()
+	r, err := Sensitivity{Vehicle: v, PointDeviation: 3e-3}.Run()
 	require.NoError(t, err)
-	assert.NotEqual(t, r.ToeSpread, r.Right.ToeSpread)
+	assert.NotEqual(t, r.ToeDeviation, r.Right.ToeDeviation)
 	var sum float64
 	largest := 0
 	for i, c := range r.Camber {
@@ -102,7 +102,7 @@ func TestSensitivityRanking(t *testing.T) {
 			largest = i
 		}
 	}
-	assert.InDelta(t, sum, r.CamberSpread*r.CamberSpread, 1e-15)
+	assert.InDelta(t, sum, r.CamberDeviation*r.CamberDeviation, 1e-15)
 	assert.True(t, strings.HasPrefix(r.CamberRanking, coordinateWords[largest]+" "), r.CamberRanking)
 	for _, ranking := range []string{r.CasterRanking, r.CamberRanking, r.ToeRanking} {
 		assert.Greater(t, strings.Count(ranking, "°"), 1)
@@ -118,5 +118,5 @@ func TestSensitivityRanking(t *testing.T) {
 		assert.InDelta(t, pair.BodyPitch, alone.BodyPitch, 1e-14)
 	}
 	_, err = Sensitivity{Vehicle: v}.Run()
-	assert.ErrorContains(t, err, "PointSpread of 0 mm must be above zero")
+	assert.ErrorContains(t, err, "PointDeviation of 0 mm must be above zero")
 }

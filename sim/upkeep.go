@@ -96,7 +96,7 @@ func (m Upkeep) Run() (UpkeepResult, error) {
 }
 
 // times is how often one task is done, and the distance by which a tenth of its parts have worn out.
-func (m Upkeep) times(t Task) (times upkeep.Spread, tenth float64, err error) {
+func (m Upkeep) times(t Task) (times upkeep.Distribution, tenth float64, err error) {
 	if t.Shape == nil {
 		return upkeep.Certain(t.Count * upkeep.Scheduled(m.Distance, t.Interval)), math.NaN(), nil
 	}
@@ -108,7 +108,7 @@ func (m Upkeep) times(t Task) (times upkeep.Spread, tenth float64, err error) {
 	return lives.Renewals(m.Distance).Times(int(t.Count)), lives.Reached(0.9), nil
 }
 
-func band(s upkeep.Spread) (mean, low, high float64) {
+func band(s upkeep.Distribution) (mean, low, high float64) {
 	return s.Mean(), s.Quantile(0.025), s.Quantile(0.975)
 }
 

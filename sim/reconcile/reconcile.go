@@ -29,7 +29,7 @@ import (
 )
 
 // Measured is a value with its standard deviation.
-type Measured struct{ Value, Spread float64 }
+type Measured struct{ Value, Deviation float64 }
 
 // Fitted is what Fit found.
 type Fitted struct {
@@ -44,12 +44,12 @@ type Fitted struct {
 var ErrUnsettled = errors.New("the most likely values can't be found: the readings lie too far from what was measured")
 
 const (
-	// Central differences are taken over this share of a quantity's spread: small against the bend of a
-	// formula that the spread may cross, large against rounding.
+	// Central differences are taken over this share of a quantity's standard deviation: small against the bend of a
+	// formula that the deviation may cross, large against rounding.
 	differenceShare = 1e-2
-	// A step of all quantities together this small, in spreads, ends the search.
+	// A step of all quantities together this small, in standard deviations, ends the search.
 	stepClose = 1e-6
-	// Near the least the sum is flat, and a step shorter than this, in spreads, that doesn't lower it is
+	// Near the least the sum is flat, and a step shorter than this, in standard deviations, that doesn't lower it is
 	// rounding's.
 	stepFlat  = 1e-4
 	mostSteps = 60
@@ -57,12 +57,12 @@ const (
 
 // Fit finds the most likely values. f puts the readings that follow from x into y, or gives an error where x
 // can't be; it must be able to stand at the values as measured. There must be at least one of each; Fit
-// panics when a spread isn't above zero.
+// panics when a standard deviation isn't above zero.
 func Fit(quantities, readings []Measured, f func(x, y []float64) error) (Fitted, error) {
 	n, m := len(quantities), len(readings)
 	for _, q := range append(append([]Measured(nil), quantities...), readings...) {
-		if !(q.Spread > 0) {
-			panic("reconcile: a spread must be above zero")
+		if !(q.Deviation > 0) {
+			panic("reconcile: a standard deviation must be above zero")
 		}
 	}
 	x := make([]float64, n)
@@ -86,7 +86,7 @@ func Fit(quantities, readings []Measured, f func(x, y []float64) error) (Fitted,
 		}
 		size := 0.0
 		for j, d := range step {
-			size += d * d / (quantities[j].Spread * quantities[j].Spread)
+			size += d * d / (quantities[j].Deviation * quantities[j].Deviation)
 		}
 		if math.Sqrt(size) < stepClose {
 			return Fitted{x, y, sum, Chance(sum, float64(m)), first}, nil
@@ -122,11 +122,11 @@ func Chance(chiSquare, freedom float64) float64 {
 
 func sumOfSquares(quantities, readings []Measured, x, y []float64) (sum float64) {
 	for j, q := range quantities {
-		d := (x[j] - q.Value) / q.Spread
+		d := (x[j] - q.Value) / q.Deviation
 		sum += d * d
 	}
 	for i, r := range readings {
-		d := (r.Value - y[i]) / r.Spread
+		d := (r.Value - y[i]) / r.Deviation
 		sum += d * d
 	}
 	return sum
@@ -146,7 +146,7 @@ func (s *solver) step(x, y []float64) (step, normalised []float64, err error) {
 	}
 	m, n := len(s.readings), len(s.quantities)
 	w := mat.NewVecDense(m, nil)
-	spread := mat.NewSymDense(m, nil)
+	covariance := mat.NewSymDense(m, nil)
 	for i, r := range s.readings {
 		miss := r.Value - y[i]
 		for j, q := range s.quantities {
@@ -156,16 +156,16 @@ func (s *solver) step(x, y []float64) (step, normalised []float64, err error) {
 		for k := i; k < m; k++ {
 			sum := 0.0
 			if k == i {
-				sum = r.Spread * r.Spread
+				sum = r.Deviation * r.Deviation
 			}
 			for j, q := range s.quantities {
-				sum += a.At(i, j) * a.At(k, j) * q.Spread * q.Spread
+				sum += a.At(i, j) * a.At(k, j) * q.Deviation * q.Deviation
 			}
-			spread.SetSym(i, k, sum)
+			covariance.SetSym(i, k, sum)
 		}
 	}
 	var factor mat.Cholesky
-	if !factor.Factorize(spread) {
+	if !factor.Factorize(covariance) {
 		return nil, nil, ErrUnsettled
 	}
 	var weighed mat.VecDense
@@ -180,7 +180,7 @@ func (s *solver) step(x, y []float64) (step, normalised []float64, err error) {
 	for j, q := range s.quantities {
 		to := q.Value
 		for i := range m {
-			to += q.Spread * q.Spread * a.At(i, j) * weighed.AtVec(i)
+			to += q.Deviation * q.Deviation * a.At(i, j) * weighed.AtVec(i)
 		}
 		step[j] = to - x[j]
 	}
@@ -197,7 +197,7 @@ func (s *solver) slopes(x, y []float64) (*mat.Dense, error) {
 	up, down := make([]float64, m), make([]float64, m)
 	at := append([]float64(nil), x...)
 	for j, q := range s.quantities {
-		h := differenceShare * q.Spread
+		h := differenceShare * q.Deviation
 		high, low := x[j]+h, x[j]-h
 		at[j] = high
 		if s.f(at, up) != nil {

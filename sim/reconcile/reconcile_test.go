@@ -22,7 +22,7 @@ func TestAnglesOfATriangle(t *testing.T) {
 	variance := 0.1*0.1 + 0.2*0.2 + 0.05*0.05 + 1e-8
 	miss := 180 - (50.2 + 60.1 + 70.0)
 	for i, a := range angles {
-		assert.InDelta(t, a.Value+miss*a.Spread*a.Spread/variance, got.X[i], 1e-9)
+		assert.InDelta(t, a.Value+miss*a.Deviation*a.Deviation/variance, got.X[i], 1e-9)
 	}
 	assert.InDelta(t, miss*miss/variance, got.ChiSquare, 1e-9)
 	assert.InDelta(t, miss/math.Sqrt(variance), got.Standardised[0], 1e-9)
@@ -67,7 +67,7 @@ func TestLeastIsStationary(t *testing.T) {
 			x[j] += h
 			up := at(x)
 			x[j] -= 2 * h
-			assert.InDelta(t, 0, (up-at(x))/(2*h)*q[j].Spread, 1e-5)
+			assert.InDelta(t, 0, (up-at(x))/(2*h)*q[j].Deviation, 1e-5)
 		}
 	}
 }

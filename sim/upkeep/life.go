@@ -5,7 +5,7 @@
 //	Weibull            how the lives of like parts scatter
 //	Weibull.Renewals   how many are worn out and replaced over a distance
 //	Scheduled          how often something planned falls due
-//	Spread             a discrete probability distribution: sums of counts and of costs
+//	Distribution       a discrete probability distribution: sums of counts and of costs
 package upkeep
 
 import "math"

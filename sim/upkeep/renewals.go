@@ -3,7 +3,7 @@ package upkeep
 import "math"
 
 // Renewals gives the distribution of how many times one part, new at the start, wears out and is replaced by a
-// new one within a distance: Spread of the counts 0, 1, 2, … of an ordinary renewal process (D. R. Cox, Renewal
+// new one within a distance: Distribution of the counts 0, 1, 2, … of an ordinary renewal process (D. R. Cox, Renewal
 // Theory, Methuen 1962, ch. 3, from memory).
 //
 // P(N ≥ n) is the n-fold convolution of the life distribution,
@@ -14,10 +14,10 @@ import "math"
 // to 5·10⁻⁴ (checked against the series for Weibull counts and against Poisson's law).
 //
 // Slopes from 0.5 to 10 and distances up to MostScales scales of the distribution; NaN counts beyond.
-func (w Weibull) Renewals(distance float64) Spread {
+func (w Weibull) Renewals(distance float64) Distribution {
 	scales := distance / w.Scale
 	if !(scales >= 0 && scales <= MostScales && w.Shape >= LeastShape && w.Shape <= MostShape) {
-		return Spread{{math.NaN(), 1}}
+		return Distribution{{math.NaN(), 1}}
 	}
 	steps := int(math.Ceil(pointsPerScale * math.Max(1, scales)))
 	share := make([]float64, steps+1) // F's rise over each step
@@ -26,7 +26,7 @@ func (w Weibull) Renewals(distance float64) Spread {
 		atLeast[i] = w.Worn(distance * float64(i) / float64(steps))
 		share[i] = atLeast[i] - atLeast[i-1]
 	}
-	var counts Spread
+	var counts Distribution
 	before := 1.0 // P(N ≥ n)
 	next := make([]float64, steps+1)
 	for n := 0.0; ; n++ {

@@ -127,11 +127,11 @@ func TestRenewalsAsymptotes(t *testing.T) {
 		const distance = 18
 		counts := w.Renewals(distance)
 		agree.Absolute(t, distance/mu+(variance-mu*mu)/(2*mu*mu), counts.Mean(), 0.01, "mean")
-		spread := 0.0
+		counted := 0.0
 		for _, o := range counts {
-			spread += o.Chance * math.Pow(o.Value-counts.Mean(), 2)
+			counted += o.Chance * math.Pow(o.Value-counts.Mean(), 2)
 		}
-		agree.Absolute(t, distance*variance/(mu*mu*mu), spread, 0.1+0.02*spread, "variance")
+		agree.Absolute(t, distance*variance/(mu*mu*mu), counted, 0.1+0.02*counted, "variance")
 	}
 }
 
@@ -161,8 +161,8 @@ func TestRenewalsAreADistribution(t *testing.T) {
 }
 
 // Two dice: 2 to 12 with 7 most likely.
-func TestSpreadOfTwoDice(t *testing.T) {
-	die := Spread{}
+func TestSumOfTwoDice(t *testing.T) {
+	die := Distribution{}
 	for n := 1.0; n <= 6; n++ {
 		die = append(die, Outcome{n, 1.0 / 6})
 	}
@@ -178,7 +178,7 @@ func TestSpreadOfTwoDice(t *testing.T) {
 }
 
 // Thinning keeps mean and total chance, and moves no quantile further than the values lie apart.
-func TestSpreadStaysBounded(t *testing.T) {
+func TestDistributionStaysBounded(t *testing.T) {
 	counts := Weibull{1, 1.5}.Renewals(10)
 	sum, mean := Certain(0), 0.0
 	for _, cost := range []float64{101.3, 57.7, 313.9, 11.1, 72.3, 211.7} {

@@ -83,8 +83,8 @@ func (c Changes) with(list []Change) (Changes, error) {
 	return read, nil
 }
 
-// spread is that of a printout that is to be met, in radians: small, because here the points give way.
-const spread = 0.02 * degree
+// printed is the standard deviation of a printout that is to be met, in radians: small, because here the points give way.
+const printed = 0.02 * degree
 
 // guessed is how far the points of one truck may be from those of another of its make, in metres: a standard deviation
 // (assumed).
@@ -94,7 +94,7 @@ const guessed = 10e-3
 // "Caster.Left" and the like; of an angle that was read on one side alone, both have that. now is the vehicle with the changes so far,
 // as it stood on the rack. Its points move, and with them camber and toe as measured, by as little as will do.
 func (c Changes) Printout(now sim.Vehicle, typed map[string]string) (out Changes, said string, err error) {
-	m := sim.Reconcile{Vehicle: now, PointSpread: guessed, Sweep: 20 * degree, CamberSpread: spread, CasterSpread: spread, ToeSpread: spread}
+	m := sim.Reconcile{Vehicle: now, PointDeviation: guessed, Sweep: 20 * degree, CamberDeviation: printed, CasterDeviation: printed, ToeDeviation: printed}
 	for name, to := range map[string]**sim.Sides{"Camber": &m.Camber, "Caster": &m.Caster, "Toe": &m.Toe} {
 		left, haveLeft, err := angle(typed[name+".Left"])
 		right, haveRight, err2 := angle(typed[name+".Right"])

@@ -8,14 +8,14 @@ import (
 // Outcome is a value and its probability.
 type Outcome struct{ Value, Chance float64 }
 
-// Spread is a discrete probability distribution, in rising order of value.
-type Spread []Outcome
+// Distribution is a discrete probability distribution, in rising order of value.
+type Distribution []Outcome
 
 // Certain is the distribution of one sure value.
-func Certain(value float64) Spread { return Spread{{value, 1}} }
+func Certain(value float64) Distribution { return Distribution{{value, 1}} }
 
 // Scale multiplies every value by a factor that isn't negative.
-func (s Spread) Scale(factor float64) Spread {
+func (s Distribution) Scale(factor float64) Distribution {
 	scaled := slices.Clone(s)
 	for i := range scaled {
 		scaled[i].Value *= factor
@@ -23,13 +23,13 @@ func (s Spread) Scale(factor float64) Spread {
 	return scaled.merge()
 }
 
-// mostOutcomes bounds a Spread: a sum of many unlike costs is thinned by joining neighbours, which keeps its
+// mostOutcomes bounds a Distribution: a sum of many unlike costs is thinned by joining neighbours, which keeps its
 // mean exactly and moves a quantile by less than their distance.
 const mostOutcomes = 2048
 
 // Plus is the distribution of the sum of two independent values.
-func (s Spread) Plus(t Spread) Spread {
-	sum := make(Spread, 0, len(s)*len(t))
+func (s Distribution) Plus(t Distribution) Distribution {
+	sum := make(Distribution, 0, len(s)*len(t))
 	for _, a := range s {
 		for _, b := range t {
 			sum = append(sum, Outcome{a.Value + b.Value, a.Chance * b.Chance})
@@ -52,7 +52,7 @@ func (s Spread) Plus(t Spread) Spread {
 }
 
 // Times is the distribution of the sum of n independent values of this one.
-func (s Spread) Times(n int) Spread {
+func (s Distribution) Times(n int) Distribution {
 	sum := Certain(0)
 	for range n {
 		sum = sum.Plus(s)
@@ -61,7 +61,7 @@ func (s Spread) Times(n int) Spread {
 }
 
 // merge joins values that differ by rounding only.
-func (s Spread) merge() Spread {
+func (s Distribution) merge() Distribution {
 	const rounding = 1e-9
 	merged := s[:1]
 	for _, o := range s[1:] {
@@ -75,7 +75,7 @@ func (s Spread) merge() Spread {
 }
 
 // thin joins each pair of neighbours at their mean.
-func (s Spread) thin() Spread {
+func (s Distribution) thin() Distribution {
 	thinned := s[:0]
 	for i := 0; i < len(s); i += 2 {
 		o := s[i]
@@ -90,7 +90,7 @@ func (s Spread) thin() Spread {
 }
 
 // Mean is the expected value.
-func (s Spread) Mean() float64 {
+func (s Distribution) Mean() float64 {
 	mean := 0.0
 	for _, o := range s {
 		mean += o.Value * o.Chance
@@ -99,7 +99,7 @@ func (s Spread) Mean() float64 {
 }
 
 // Quantile is the smallest value that is passed with a probability of at most 1 − p.
-func (s Spread) Quantile(p float64) float64 {
+func (s Distribution) Quantile(p float64) float64 {
 	const rounding = 1e-9
 	sum := 0.0
 	for _, o := range s {
