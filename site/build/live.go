@@ -292,13 +292,14 @@ type Shown struct {
 	Drawn  template.HTML // the corners that Faults are about
 }
 
-// Doubts are those of a notebook, published or not. The error is that of a cancelled context.
-func (l *Live) Doubts(path string) (diag.List, error) {
+// Told is what a notebook, published or not, is told of: its doubts and its mistakes. The error is that of a cancelled
+// context.
+func (l *Live) Told(path string) (doubts, faults diag.List, err error) {
 	p, err := l.evaluated(path)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return p.Doubts, nil
+	return p.Doubts, p.Faults, nil
 }
 
 // Offered is the vehicle of a notebook that readers may put their own in the place of; nil where it has none. The error is

@@ -87,21 +87,22 @@ func (e *Engine) page(r request) (answer, error) {
 	}
 	theirs := done.Changes
 	e.with(r, theirs)
-	shown, err := e.live.Page(r.Page)
-	if err != nil {
-		return answer{}, err
-	}
-	doubts, err := e.live.Doubts(r.Notebook)
+	doubts, faults, err := e.live.Told(r.Notebook)
 	if err != nil {
 		return answer{}, err
 	}
 	var a answer
-	notes := theirs.Notes(doubts, true)
-	if len(shown.Faults) > 0 {
-		notes = append(notes, theirs.Notes(shown.Faults, false)...)
-		a.Stops = shown.Faults[0].Message
-	} else {
+	notes := append(theirs.Notes(doubts, true), theirs.Notes(faults, false)...)
+	if len(faults) == 0 { // else no page that uses it has anything to show
+		shown, err := e.live.Page(r.Page)
+		if err != nil {
+			return answer{}, err
+		}
+		faults = shown.Faults
 		a.HTML, a.Later = string(shown.HTML), shown.Later
+	}
+	if len(faults) > 0 {
+		a.HTML, a.Stops = "", faults[0].Message
 	}
 	a.form, err = e.form(r, done, notes, a.Stops)
 	return a, err

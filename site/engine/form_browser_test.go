@@ -3,6 +3,7 @@ package engine
 import (
 	"context"
 	"encoding/base64"
+	"encoding/json"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -90,6 +91,24 @@ func formSite(t *testing.T) string {
 	})))
 	t.Cleanup(server.Close)
 	return server.URL + "/club/"
+}
+
+// Values that can't be stop every page that uses the vehicle, and are told beside their box, which is folded open.
+func TestValuesThatCannotBeStopEveryPage(t *testing.T) {
+	site := formSite(t)
+	for _, page := range []string{"study.html", "vehicle.html"} {
+		ask := `{"Do":"page","Page":"` + page + `","Notebook":"vehicle","Name":"truck","Changes":"truck.Mass = 2000*kg\ntruck.Front.TieOuter = at(150, -718, 288)*mm\n"}`
+		response, err := http.Post(site+"ask", "application/json", strings.NewReader(ask))
+		require.NoError(t, err)
+		var a struct{ HTML, Stops, Form, Says string }
+		require.NoError(t, json.NewDecoder(response.Body).Decode(&a))
+		require.NoError(t, response.Body.Close())
+		assert.Empty(t, a.HTML, page)
+		assert.Contains(t, a.Stops, "the tie rod crosses the truck")
+		assert.Contains(t, a.Says, "can’t be worked out with these values: Front.TieOuter")
+		assert.Regexp(t, `<details id="yours-group-7" open>`, a.Form)
+		assert.Regexp(t, `id="yours-Front-TieOuter-notes">\s*<li>Front.TieOuter has its y`, a.Form)
+	}
 }
 
 // A reader puts a truck in the place of the page's, from the keyboard: the page says so and follows, mistakes stand beside

@@ -96,6 +96,7 @@ func (f Form) HTML() (template.HTML, error) {
 			if one.Mine {
 				view.Count++
 			}
+			view.Open = view.Open || len(one.Notes) > 0
 			view.Fields = append(view.Fields, one)
 		}
 		if g.Points {

@@ -42,6 +42,9 @@ func (c Changes) Survey(start sim.Vehicle, readings []sim.SurveyReading, lines [
 		return c, "", err
 	}
 	said = fmt.Sprintf("%d readings gave the points, to a tenth of a millimetre. How sure each is, and that they vary together, is lost: each counts as exact here.", len(readings))
+	if start.Front.Lift != 0 || start.Right != nil && start.Right.Lift != 0 {
+		said += " They are where the truck stood when it was measured, so the lift in front counts as none."
+	}
 	if worst := slices.Index(found.Row, found.Suspect); worst >= 0 && math.Abs(found.Standardised[worst]) > suspicious {
 		said += fmt.Sprintf(" One reading stands out, by %.1f of its standard deviations: %s. Read it again.", math.Abs(found.Standardised[worst]), sim.ReadingWords(found.Suspect))
 	}

@@ -59,7 +59,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     const at = body.contains(document.activeElement) && document.activeElement;
     const here = at && { name: nameOf(at), does: at.dataset.do, from: at.selectionStart, to: at.selectionEnd };
     body.innerHTML = html;
-    if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id);
+    if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id) || !!d.querySelector(".yours-field .yours-notes");
     for (const b of boxes()) {
       const name = nameOf(b);
       if (typed.has(name) && name !== done.Path && !(done.Do === "printout" && b.dataset.printout) && done.Do !== "clear") b.value = typed.get(name);
