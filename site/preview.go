@@ -19,7 +19,7 @@ import (
 type Console struct {
 	Out, Errs io.Writer
 	Progress  Progress // of evaluating everything at the start
-	Done      func()   // called when there is no more of that to show
+	Done      func()   // called when that progress is over
 }
 
 // Preview serves a collection's site until the context ends, and keeps it in step with the notebooks; folder

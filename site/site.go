@@ -38,7 +38,7 @@ const (
 	demoNote = "The Corrie, its parts and its club are invented, and so are their measurements."
 )
 
-// Misuse is an error in how the program was called, as against one in a notebook.
+// Misuse is a mistake in how the program was called, and not one in a notebook.
 type Misuse struct{ error }
 
 // Unwrap gives the error itself.
@@ -51,7 +51,7 @@ type Outcome struct {
 	Notebooks []Notebook
 	Drafts    []string // files left out
 	Faults    diag.List
-	Doubts    diag.List // what can be but hardly ever is; Good doesn't mind
+	Doubts    diag.List // what can be but hardly ever is; they don't count for Good
 	Claims    []build.Claim
 	To        string         // the output folder, for Write
 	Written   bool           // whether the site was written
@@ -89,10 +89,10 @@ func Verify(ctx context.Context, name string, progress Progress) (*Outcome, erro
 	return o, o.evaluate(ctx, name, progress, func(*build.Site) error { return nil })
 }
 
-// Write evaluates a collection, or one notebook of it, and, if no notebook has a mistake, writes its site to a folder. A claim that
-// fails is no mistake: its page says that it fails. Whatever happens, the folder holds the earlier site or
-// the new one, whole; a folder that Turnplate didn't write is never touched.
-// For one notebook a folder that holds a larger site stays as it is, too.
+// Write evaluates a collection, or one notebook of it, and, if no notebook has a mistake, writes its site to a folder. A
+// claim that fails is no mistake: its page says that it fails. Whatever happens, the folder holds the earlier site or the
+// new one, whole; a folder that Turnplate didn't write is never touched. For one notebook a folder that holds a larger
+// site stays as it is, too.
 func Write(ctx context.Context, name, to string, progress Progress) (*Outcome, error) {
 	o := &Outcome{To: to}
 	if err := publish.Check(to); err != nil {
@@ -159,7 +159,7 @@ func (o *Outcome) evaluate(ctx context.Context, name string, progress Progress, 
 	return then(s)
 }
 
-// open opens the collection of that name, or that of a notebook's file, which is then all there is of it.
+// open opens the collection of that name. For a notebook's file it opens the collection around it, narrowed to that notebook.
 func (o *Outcome) open(name string) (*collection.Collection, string, error) {
 	if name == "" {
 		c, err := collection.Open(notebooks.FS, demoName)

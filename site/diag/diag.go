@@ -26,8 +26,8 @@ type Diagnostic struct {
 	skipped int // bytes of the source line before Line
 }
 
-// Bounds of what is kept of the text that a mistake is in, in bytes: a notebook may hold a hundred thousand mistakes,
-// on lines as long as a paragraph may be.
+// Bounds, in bytes, of what is kept of a mistake's line and of its message: a notebook may have a hundred thousand
+// mistakes, on lines as long as a paragraph may be.
 const (
 	maxLine    = 240
 	maxMessage = 600
@@ -60,7 +60,7 @@ func (d Diagnostic) Excerpt() string {
 	} else if d.Length == 0 {
 		under = ""
 	}
-	// Tabs stay tabs, so that the caret lines up whatever the terminal's tab width.
+	// Tabs stay tabs, so that the caret stands in its place however wide the terminal's tabs are.
 	pad := strings.Map(func(r rune) rune {
 		if r == '\t' {
 			return '\t'
@@ -101,8 +101,8 @@ type Jump struct {
 	To        Pos
 }
 
-// At turns a line (from 1) and byte column (from 1) of Text into a place in the file. Lines past the end
-// give the last known place, because a parser reports a missing bracket beyond the text.
+// At turns a line (from 1) and byte column (from 1) of Text into a place in the file. A line past the end gives the end
+// of the text, because that is where a parser misses a bracket.
 func (s Snippet) At(line, col int) Pos {
 	if len(s.Starts) == 0 {
 		return Pos{}

@@ -22,6 +22,6 @@ const YoursFile = "yours.js"
 
 // Assets holds the style sheet and the script, to be copied into AssetFolder.
 func Assets() fs.FS {
-	sub, _ := fs.Sub(embedded, "assets") // it fails for a name that can't be a path's alone
+	sub, _ := fs.Sub(embedded, "assets") // only a name that is no valid path makes it fail
 	return sub
 }

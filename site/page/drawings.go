@@ -18,11 +18,11 @@ type Drawings struct {
 	list   map[figure.Figure]*drawing
 }
 
-// drawing is what takes time to make of a figure, and depends on nothing else.
+// drawing is what takes time to make of a figure. It depends on the figure, the looks and the system of units alone.
 type drawing struct {
 	picture figure.Picture
 	tables  []*tableView // a table, or the numbers of a plot
-	every   int          // one in how many rows the numbers show
+	every   int          // the numbers show one row in so many
 	csv     [2][]byte    // in metric and in US units
 }
 
@@ -70,7 +70,7 @@ func (d *Drawings) prepare(blocks []eval.Block, system figure.System, looks figu
 	}
 	made := make([]*drawing, len(fresh))
 	_ = parallel.Do(context.Background(), len(fresh), func(i int) {
-		// A slip of the program is met again when the figure is asked for, where it can be reported.
+		// A panic is let pass here: the figure is drawn again when it is asked for, and there a panic is reported.
 		defer func() { _ = recover() }()
 		made[i] = draw(fresh[i], system)
 	})

@@ -14,7 +14,7 @@ import (
 func (r *prose) equation(w util.BufWriter, n ast.Node) {
 	e := n.(*notebook.Equation)
 	switch {
-	case e.MathML == "": // the notebook has a fault, so its page is at most looked at while it is written
+	case e.MathML == "": // the notebook has a mistake, so only a preview may show its page
 		put(w, `<code>`, escape(e.Snippet.Text), "</code>")
 	case !e.Display:
 		put(w, e.MathML)

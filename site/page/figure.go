@@ -23,8 +23,8 @@ type figures struct {
 	names    ids            // of the files
 	numbered map[string]int // so far, by the word they are counted under
 	files    []File
-	chosen   figure.Figure // for the page's picture; nil before there is one
-	stands   standing      // of it
+	chosen   figure.Figure // shown on the page's picture; nil before there is one
+	stands   standing      // where the chosen one stands
 }
 
 func newFigures(p Page) *figures {
@@ -48,7 +48,7 @@ type figureView struct {
 	Number  string       // "Figure 3", or ""
 	Picture *pictureView // nil without a drawing
 	Tables  []*tableView // its numbers
-	Every   int          // one in how many rows they show
+	Every   int          // they show one row in so many
 	Notes   []string
 	CSV     []fileView
 	Working template.HTML // the block's own text, or ""
@@ -69,7 +69,7 @@ type pictureView struct {
 type keyView struct {
 	Swatch template.HTML
 	Label  template.HTML
-	On     string // the drawing that needs it, or "" for both
+	On     string // "wide" or "narrow" where only that drawing needs it, else ""
 }
 
 // block writes what a parameter block puts on the page, and the block's own text as its author wished:

@@ -14,8 +14,8 @@ import (
 	"turnplate/site/notebook"
 )
 
-// ids hands out the ids of a page, each once. It keeps the last number that was tried for each, because a page may
-// wish for one thousands of times.
+// ids hands out the ids of a page, each once. It keeps the last number that was tried for each, so that thousands of
+// headings with the same words don't each try all numbers again.
 type ids map[string]int
 
 // take gives the wish itself, or the wish with the first number that makes it new.

@@ -16,8 +16,8 @@ func (r *prose) explained(name string) string {
 
 // highlight marks comments (em), strings (i) and numbers (b) in a block's text, which is Go's syntax, and
 // links the names of what it writes out, such as Tyre{…}, to what explains them. Nothing is lost: what the
-// scanner doesn't name is written as it stands. A page has hundreds of these, so they are elements, which
-// are shorter than classes.
+// scanner doesn't name is written as it stands. A page has hundreds of these marks, so they are elements with
+// short names rather than elements with a class.
 func highlight(code string, explained func(name string) string) string {
 	src := []byte(code)
 	files := token.NewFileSet()

@@ -39,7 +39,7 @@ func (r *prose) target(typed string) target {
 		}
 		return target{}
 	case strings.HasPrefix(dest, "/") || strings.Contains(dest, `\`):
-		return target{} // another host, what a browser would turn into one, or the root of wherever the site lies
+		return target{} // "//host" and "/\host" lead to another host, "/" to the root of the host that the site lies on
 	case strings.HasPrefix(dest, "#"):
 		return target{written, false, true}
 	case r.page.Resolve == nil:

@@ -75,7 +75,7 @@ func renderBody(p Page) (body, error) {
 	return body{template.HTML(lead.String()), template.HTML(out.String()), r.contents, positions, r.figures.files, r.share()}, err
 }
 
-// ownIDs are those of the page's template.
+// ownIDs are the ids that the page's template uses, so that no heading can have them.
 var ownIDs = []string{"page-text", "cautions", "positions", usersID}
 
 // usersID is the place of the list of pages that use what a page explains.
@@ -275,8 +275,8 @@ func (r *prose) size(dest string) string {
 	return ` width="` + strconv.Itoa(width) + `" height="` + strconv.Itoa(height) + `"`
 }
 
-// raw and rawBlock show HTML as the text that was typed. The notebook's parser makes none, but another
-// parser's tree must be as safe.
+// raw and rawBlock show HTML as the text that was typed. The notebook's parser makes no such nodes; should another one
+// ever do so, the page stays safe.
 func (r *prose) raw(w util.BufWriter, n ast.Node) {
 	put(w, escape(string(n.(*ast.RawHTML).Segments.Value(r.source))))
 }
@@ -297,7 +297,7 @@ func (r *prose) fence(w util.BufWriter, n ast.Node) {
 	put(w, r.codeBlock(string(n.Lines().Value(r.source)), language), "\n")
 }
 
-// codeBlock shows code; a keyboard can scroll it.
+// codeBlock shows code, which can be scrolled by the keyboard too.
 func (r *prose) codeBlock(code, language string) string {
 	inside := textOnly(code)
 	if language == "go" {
@@ -329,7 +329,8 @@ func (r *prose) tableCell(w util.BufWriter, _ []byte, n ast.Node, entering bool)
 	return ast.WalkContinue, nil
 }
 
-// at gives an item of a list, or none where the list is shorter: of a notebook with mistakes not everything is evaluated.
+// at gives an item of a list, or its zero value where the list is shorter: not everything of a notebook with mistakes is
+// evaluated.
 func at[T any](list []T, i int) (item T) {
 	if i >= 0 && i < len(list) {
 		item = list[i]

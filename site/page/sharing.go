@@ -23,7 +23,7 @@ func Pictured(e *eval.Page) bool {
 // shareName is where the picture of a page lies, beside it.
 func shareName(page string) string { return strings.TrimSuffix(page, path.Ext(page)) + "-share.png" }
 
-// standing is how much the place of a figure on its page makes it the page's picture.
+// standing ranks figures for the page's picture by where they stand on the page.
 type standing int
 
 // From least to most.

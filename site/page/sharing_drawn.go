@@ -7,8 +7,8 @@ import (
 	"turnplate/site/share"
 )
 
-// Share is the picture that stands for a page where it is talked about. It is drawn when it is asked for,
-// because a page under preview never is.
+// Share is the picture that stands for a page where it is talked about. It is drawn only
+// when it is asked for, and a preview never asks.
 type Share struct {
 	Path string // slash-separated from the site's root
 	card share.Card

@@ -12,7 +12,7 @@ import (
 )
 
 // footnoteMark writes the mark of a footnote as goldmark does, and at its first use once more the note itself, for the
-// margin of a wide screen. Who can't see the margin has the note at the page's foot, where the mark leads.
+// margin of a wide screen. Whoever can't see the margin finds the note at the page's foot, where the mark leads.
 func (r *prose) footnoteMark(w util.BufWriter, n ast.Node) {
 	mark := n.(*xast.FootnoteLink)
 	number := strconv.Itoa(mark.Index)
@@ -38,7 +38,7 @@ func (r *prose) footnote(index int) ast.Node {
 	return nil
 }
 
-// inline is a node's text as one line of HTML without links, so that nothing in it can be reached or has a name.
+// inline is a node's text as one line of HTML. It is on the page a second time, so it has neither links nor ids.
 func (r *prose) inline(n ast.Node) string {
 	var out strings.Builder
 	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {

@@ -15,7 +15,7 @@ type tableView struct {
 	Label string // its accessible name
 	Heads []headView
 	Rows  []rowView
-	// Plain: most cells are numbers, and the others carry the mark.
+	// Plain: most cells are numbers, so only the others have a class.
 	Plain bool
 }
 
@@ -64,7 +64,7 @@ func newTable(t *figure.Table, system figure.System) *tableView {
 	return v
 }
 
-// mark tells the numbers of a table from its words, by a class of whichever are fewer.
+// mark gives a class to the numbers of a table or to its words, whichever are fewer.
 func (v *tableView) mark() {
 	numbers, words := 0, 0
 	for _, row := range v.Rows {
@@ -149,7 +149,7 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 	if symbol := c.UnitIn(system).Symbol; symbol != "" {
 		head.Text = strings.TrimSpace(head.Text + " (" + symbol + ")")
 	}
-	behind := 0 // characters from the decimal point on, most in the column
+	behind := 0 // the most characters from the decimal point on
 	for _, cell := range c.Cells {
 		if cell.Number {
 			head.Number = true
@@ -164,7 +164,7 @@ func (v *tableView) addColumn(c figure.Column, system figure.System, labels bool
 		}
 		out := cellView{Text: cell.Text.In(system), Head: labels, Number: head.Number && (cell.Absent || cell.Number)}
 		if cell.Absent {
-			// Built like the others, so that a dial which makes it a number changes a text and not the table.
+			// It is made of the same elements as a number, so that a dial which makes it one changes a text alone.
 			out.Text = "–"
 		} else if out.Number && out.Text != "" {
 			out.Pad = pad(fraction(out.Text), behind)

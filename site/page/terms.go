@@ -12,7 +12,7 @@ import (
 )
 
 // Trade terms are linked to the glossary where a page first uses them: in its running text, but not in
-// headings, links, code and sources, which are something else already.
+// headings, links, code and footnotes.
 
 // termEnd is where a link to the glossary begins or ends.
 type termEnd struct {
@@ -32,7 +32,7 @@ type readingPart struct {
 	size  int
 }
 
-// other stands in a reading for what is no text: no phrase goes across it.
+// other stands in a reading for whatever isn't text, so that no term is found across it.
 const other = "\x00"
 
 // findTerms finds the first use of each term.

@@ -76,7 +76,7 @@ type Page struct {
 	Sketch func(dest string) string
 }
 
-// Yours is a vehicle of a notebook, by its name there.
+// Yours names a vehicle: the notebook that describes it, and what it is called there.
 type Yours struct{ Notebook, Name string }
 
 // Text is a page's text as HTML, with what its contents list.

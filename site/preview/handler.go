@@ -49,7 +49,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	for name, value := range headers {
 		w.Header().Set(name, value)
 	}
-	if r.ContentLength != 0 { // a body is read to its end before the next request, and might never come
+	if r.ContentLength != 0 { // the server reads a body to its end before the next request, and it might never end
 		http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyWait))
 	}
 	switch {
@@ -82,7 +82,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// types are those of a site's files. A browser is told not to guess.
+// types are the media types of a site's files. A browser is told not to guess them.
 var types = map[string]string{
 	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
 	".csv": "text/csv; charset=utf-8", ".txt": "text/plain; charset=utf-8",
@@ -99,7 +99,7 @@ func send(w http.ResponseWriter, r *http.Request, name string, data []byte, err 
 	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(data))
 }
 
-// page serves a page with the preview's script in it, or, if it never was without mistakes, those.
+// page serves a page with the preview's script in it, or its mistakes alone if it has had some since the start.
 func (h *handler) page(w http.ResponseWriter, r *http.Request, name string) {
 	s, err := h.preview.page(r.Context(), name)
 	if err != nil {
@@ -223,7 +223,7 @@ func (h *handler) events(w http.ResponseWriter, r *http.Request) {
 	}
 	beat := time.NewTicker(heartbeat)
 	defer beat.Stop()
-	last := message{Digest: r.URL.Query().Get("have"), Notice: "\x00"} // no notice is like this one
+	last := message{Digest: r.URL.Query().Get("have"), Notice: "\x00"} // no notice is like this one, so the first is sent
 	for {
 		s, err := h.preview.page(r.Context(), name)
 		if err != nil {

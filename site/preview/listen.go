@@ -59,8 +59,8 @@ func hostsFor(l net.Listener, address string) hosts {
 	return h
 }
 
-// allow judges the Host of a request. Whatever the port: it may have been forwarded. An address in numbers
-// can't be made to lead elsewhere, so beyond the loopback any will do.
+// allow says whether the preview answers a request for this host. Its port doesn't matter, because it may have been
+// forwarded. Only a name can be made to lead here by another site, so beyond the loopback every numeric address is allowed.
 func (h hosts) allow(host string) bool {
 	if name, _, err := net.SplitHostPort(host); err == nil {
 		host = name

@@ -31,7 +31,7 @@ import (
 type Options struct {
 	Folder  string // of the collection
 	Files   fs.FS  // the collection itself, where it has no folder and so can't change
-	Name    string // of the whole, where no first page gives a title
+	Name    string // of the site, where no first page gives it a title
 	Listen  string // host:port; "" means the loopback, at the first free port from DefaultPort on
 	Version string
 	Note    string // a sentence for every footer, or ""
@@ -46,13 +46,13 @@ type Start struct {
 	URL     string
 	Taken   bool  // the usual port was not free
 	Beyond  bool  // other machines may be able to see it
-	Unheard error // why changes are found by looking, which takes longer, rather than told by the system; or nil
+	Unheard error // why the system doesn't tell of every change, so that the folder is looked at again and again; or nil
 }
 
 // Report is what a build came to.
 type Report struct {
 	Changed []string      // the files that were saved; none at the start
-	Took    time.Duration // until what was on show had changed; everything, if nothing was
+	Took    time.Duration // until the pages on show had changed, or everything if none was on show
 	Faults  diag.List
 	Doubts  diag.List
 	Claims  []build.Claim
@@ -73,7 +73,7 @@ type Preview struct {
 	giveUp  func() // ends the build at hand
 	wake    chan struct{}
 
-	// Of the building goroutine alone.
+	// What follows is used by the building goroutine alone.
 	collection *collection.Collection
 	known      map[string]bool // mistakes that have been shown
 	unreported []string
@@ -127,7 +127,7 @@ func Run(ctx context.Context, options Options) error {
 	case err = <-failed:
 	}
 	stop()
-	// Browsers open connections ahead of need; they are not waited for.
+	// Browsers open connections before they need them, so these are not waited for.
 	late, cancel := context.WithTimeout(context.Background(), time.Second/2)
 	defer cancel()
 	if server.Shutdown(late) != nil {
@@ -177,7 +177,7 @@ func (p *Preview) keepBuilding(ctx, work context.Context) {
 			giveUp()
 			continue
 		}
-		p.giveUp() // of the build before, which holds on to its parent until then
+		p.giveUp() // ends the context of the build before, which would otherwise stay in memory
 		p.pending, p.giveUp = change{}, giveUp
 		p.mu.Unlock()
 		if !p.build(work, c) {
@@ -250,7 +250,7 @@ func (p *Preview) finish(work context.Context, start time.Time, took time.Durati
 	if p.watcher != nil {
 		p.watcher.note(interestIn(all))
 	}
-	// The terminal first: who sees on a page that all is well may stop the preview at once.
+	// The terminal comes first: whoever sees on a page that all is well may stop the preview at once.
 	slices.Sort(p.unreported)
 	p.options.Report(Report{Changed: slices.Compact(p.unreported), Took: cmp.Or(took, time.Since(start)), Faults: all.Faults, Doubts: all.Doubts, Claims: all.Claims})
 	p.unreported = nil

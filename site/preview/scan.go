@@ -31,8 +31,8 @@ type scanner struct {
 // interest says which files matter beside the notebooks.
 type interest struct {
 	texts map[string]bool // readings files: their text matters as a notebook's does
-	names map[string]bool // of files that a page needs, without their folders: one of that name elsewhere may come first
-	any   bool            // something is amiss, and any file may mend it
+	names map[string]bool // of files that a page needs, without their folders: a new file of that name may be found before them
+	any   bool            // there are mistakes, and any file may mend them
 }
 
 // interestIn is what a site needs.
@@ -56,15 +56,15 @@ func (i interest) concerns(name string) bool {
 type seen struct {
 	info  fs.FileInfo
 	text  []byte // of a file whose text matters, unless it is very large; else nil
-	young bool   // written so shortly before it was read that a later change may bear the same time
+	young bool   // written so shortly before it was read that a later change may have the same time
 	apart bool   // in no folder that is listed: only known because a notebook reads it
 }
 
-// youth is longer than the steps in which any usual file system keeps time.
+// youth is longer than the steps in which usual file systems count time.
 const youth = 2 * time.Second
 
-// patience is how long a file may be missing, or empty, or hold a mistake before that is taken for meant
-// rather than for the middle of a save. Tests on busy machines have more of it.
+// patience is how long a file may be missing or empty, or have a new mistake, before that counts as meant: until then it
+// may be the middle of a save. Tests set it higher, for busy machines.
 var patience = 100 * time.Millisecond
 
 // maxText is how many bytes of a file are kept. Larger ones count as changed when their time does.
@@ -206,7 +206,7 @@ func (s *scanner) walk(shot *snapshot, folder string, info fs.FileInfo, depth in
 			info, err = shot.disk.Stat(filepath.FromSlash(name)) // refused if it leads outside
 		}
 		switch {
-		case err != nil: // gone again
+		case err != nil: // it is gone again
 		case e.IsDir():
 			if err := s.walk(shot, name, info, depth+1); err != nil {
 				return err

@@ -17,17 +17,17 @@ import (
 // The watcher's pace.
 const (
 	// A save is a burst of events: the file is emptied, written, renamed, its times are set. It is over when
-	// nothing was heard for this long. Nothing is shown before that,
+	// nothing was heard for this long. Nothing is shown before it is over.
 	quiet = 10 * time.Millisecond
-	// but what has been saved by now is looked at, and built, so soon after an event.
+	// Meanwhile the folder is already looked at, and what was saved is built, so soon after an event.
 	brief = 2 * time.Millisecond
-	// A burst that lasts longer is a stream of saves, which isn't waited for.
+	// A burst that lasts longer than this is a stream of saves, and is no longer waited for.
 	longest = 60 * time.Millisecond
-	// Whatever the events say, the folder is looked at this often: network drives send none, a full queue
-	// loses some. A large folder is looked at less often, so that it takes a fiftieth of the time at most.
+	// The folder is looked at this often even without an event: network drives send none, and a full queue
+	// loses some. A large folder is looked at less often, so that looking takes a fiftieth of the time at most.
 	rounds   = 3 * time.Second
 	idleness = 50
-	// Without events, looking is all there is.
+	// Where the system sends no events, the folder is looked at this often.
 	blindRounds = 500 * time.Millisecond
 )
 
@@ -51,7 +51,7 @@ type watcher struct {
 	mu      sync.Mutex
 	burst   chan struct{} // closed when the burst at hand is over; nil when there is none
 	failing time.Time     // when looking first failed, or zero
-	broken  bool          // and that has been told
+	broken  bool          // the failure has been told
 }
 
 // newWatcher looks at a folder for the first time and watches it from then on.
@@ -127,7 +127,7 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 	soon.Stop()
 	defer soon.Stop()
 	defer round.Stop()
-	waiting := false // for soon, brief after an event
+	waiting := false // the timer soon is running
 	pace := brief
 	hear := func() {
 		heard = time.Now()
@@ -154,7 +154,7 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 		case err, open := <-failures:
 			if !open {
 				failures = nil
-			} else if errors.Is(err, fsnotify.ErrEventOverflow) { // some events are lost, so no time is trusted
+			} else if errors.Is(err, fsnotify.ErrEventOverflow) { // some events are lost, so every file is read again
 				all = true
 				hear()
 			}
@@ -170,7 +170,7 @@ func (w *watcher) run(ctx context.Context, deliver func(change)) {
 			all = false
 		}
 		took := time.Since(start)
-		pace = max(brief, 2*took) // looking leaves time for what is to be done
+		pace = max(brief, 2*took) // looking at a large folder must leave time for building
 		round.Reset(w.pause(took))
 		switch rest := quiet - start.Sub(heard); {
 		case !sure:
@@ -216,8 +216,8 @@ func (w *watcher) calm(ctx context.Context) {
 	}
 }
 
-// name gives the path from the root that an event is about. Events about times and rights, and about files
-// that a collection leaves alone, are none.
+// name gives the path from the root that an event is about. It is false for events about times and rights, and about
+// files that a collection leaves alone.
 func (w *watcher) name(e fsnotify.Event) (string, bool) {
 	if !e.Has(fsnotify.Create) && !e.Has(fsnotify.Write) && !e.Has(fsnotify.Remove) && !e.Has(fsnotify.Rename) {
 		return "", false

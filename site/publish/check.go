@@ -118,10 +118,10 @@ func few(names []string) string {
 	return strings.Join(names, ", ")
 }
 
-// longestName is what file systems take of a name, in bytes.
+// longestName is how many bytes most file systems allow a name to have.
 const longestName = 255
 
-// replaceable says whether a folder, with its links resolved, can be put together beside its place and exchanged.
+// replaceable says whether a new folder can be put together beside this one, whose links are resolved, and exchanged for it.
 func replaceable(target string) error {
 	if len(workPrefix)+len(filepath.Base(target)) > longestName {
 		return fmt.Errorf("%s: the name is longer than a folder's may be", target)

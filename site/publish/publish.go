@@ -45,7 +45,7 @@ type Writing struct {
 	earlier bool // target exists
 
 	mu        sync.Mutex
-	files     map[string]string // by folded name, so that two names can't be one file elsewhere
+	files     map[string]string // by folded name: two names must not be one file on a system that takes A for a
 	folders   map[string]bool
 	unchanged int
 }
@@ -273,7 +273,7 @@ func (w *Writing) clearAway() (kept []string, err error) {
 	return kept, nil
 }
 
-// finishRights takes off the folders what rights they had for the writing alone.
+// finishRights takes those rights off the folders that they had only for the writing.
 func (w *Writing) finishRights() error {
 	if !w.earlier {
 		return nil
@@ -319,7 +319,7 @@ func (w *Writing) Abandon() {
 	if w.lock == nil {
 		return
 	}
-	if exists(w.target) || !exists(w.old()) { // never the only copy of the earlier site
+	if exists(w.target) || !exists(w.old()) { // else `old` is the only copy of the earlier site
 		step("remove the work folder")
 		os.RemoveAll(w.half())
 		_, err1 := clear(w.new(), w.target)

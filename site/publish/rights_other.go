@@ -4,8 +4,8 @@ package publish
 
 import "io/fs"
 
-// Where rights are lists that a folder hands down to what is made in it, there is nothing to keep by hand, and what
-// can't be written or exchanged is told when it is tried.
+// On these systems a new file takes its access rights from its folder, so there is nothing to keep by hand. What can't be
+// written or exchanged is told when it is tried.
 
 func keepRights(string, fs.FileInfo, fs.FileMode) error { return nil }
 

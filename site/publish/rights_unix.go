@@ -17,7 +17,8 @@ import (
 // rights are the bits of a mode that say who may do what, and which group new files get.
 const rights = fs.ModePerm | fs.ModeSetuid | fs.ModeSetgid | fs.ModeSticky
 
-// keepRights gives what stands at name the group and the access rights of what it will replace, and those beside.
+// keepRights gives a file or folder the group and the access rights of the one that it will replace, and further rights
+// beside them.
 func keepRights(name string, was fs.FileInfo, beside fs.FileMode) error {
 	is, err := os.Lstat(name)
 	if err != nil {
@@ -46,7 +47,7 @@ func mayKeepGroup(info fs.FileInfo) error {
 // mayWrite says whether this process may make files in a folder.
 func mayWrite(folder string) error { return unix.Access(folder, unix.W_OK|unix.X_OK) }
 
-// onAnotherDevice is what tells most mount points: they lie on another device than their parent.
+// onAnotherDevice finds most mount points: they lie on another device than the folder around them.
 func onAnotherDevice(folder string) bool {
 	in, err1 := os.Lstat(folder)
 	out, err2 := os.Lstat(filepath.Dir(folder))

@@ -82,7 +82,7 @@ func codeBlock(text string, c coder) string {
 // coder finds the names of fields and models in a text.
 type coder struct{ own map[string]bool }
 
-// known are all names that can't be words of English, and those of every model and part.
+// known are the names of all models and parts, and all names of fields that no English word looks like.
 var known = sync.OnceValue(func() map[string]bool {
 	names := map[string]bool{}
 	for _, e := range append(Models(), Parts()...) {
@@ -119,9 +119,9 @@ func (e Entry) coder() coder {
 	return coder{own}
 }
 
-// plain is a text as Markdown in which the names are code. A name that is also a word counts as one only
-// where a word would have no capital: at the start of a sentence it is a word, unless the text is a phrase
-// without one.
+// plain is a text as Markdown in which the names are code. A name that is also an English word, such as Toe, counts as a
+// name only where a word would have no capital letter. So at the start of a sentence it is a word; a phrase is a text that
+// isn't a sentence, and there it is a name.
 func (c coder) plain(text string, phrase bool) string {
 	text = strings.Join(strings.Fields(text), " ")
 	var b strings.Builder
@@ -165,7 +165,7 @@ func (c coder) isName(name, before, after string, phrase bool) bool {
 	return !(next != after && unicode.IsUpper(first) && !c.own[nameLike.FindString(next)]) && !titled
 }
 
-// begin keeps a text that starts with a sign from starting a list.
+// begin escapes a sign at the start of a text, which Markdown would take for an item of a list.
 func begin(s string) string {
 	if strings.HasPrefix(s, "+") || strings.HasPrefix(s, "-") {
 		return `\` + s
@@ -181,10 +181,10 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// plain makes a text mean itself in Markdown.
+// plain escapes a text, so that Markdown shows it as it is, and makes its blanks single ones.
 func plain(s string) string { return escape(strings.Join(strings.Fields(s), " ")) }
 
-// escape does so with a part of a text, whose blanks count.
+// escape does so with a part of a text, and leaves its blanks alone.
 func escape(s string) string { return escaper.Replace(s) }
 
 var escaper = strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "`", "\\`", "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`, "&", `\&`,

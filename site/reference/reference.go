@@ -65,7 +65,7 @@ type Field struct {
 	US      string // the unit that readers of US units see, "" where that is the same
 	Default string // "" when required, or for an output
 	Must    bool   // an input without default
-	Words   string // from the comment beside it
+	Words   string // from the comment beside it in package sim
 }
 
 // parts are the structs a notebook may write, a vehicle from the largest down, then what single models take.
@@ -119,8 +119,8 @@ func groups() []group {
 	}
 }
 
-// Find gives the entries of a name: a word may be a function and a topic. A name in other capitals is found if no other
-// is.
+// Find gives the entries of a name: a word may be both a function and a topic. If nothing has this very name, capitals
+// don't matter.
 func Find(name string) []Entry {
 	var found, close []Entry
 	for _, e := range All() {

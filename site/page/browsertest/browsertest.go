@@ -37,7 +37,8 @@ type Browser struct{ ctx context.Context }
 // names are the programs that speak the browser's protocol, best first.
 var names = []string{"chromium-headless-shell", "chromium", "chromium-browser", "headless-shell", "google-chrome"}
 
-// startLimit is generous: the first start on a busy machine reads the whole program from disk.
+// How long the browser may take to start and to carry out one step. The first start on a busy machine reads the whole
+// program from disk.
 const startLimit, stepLimit = 2 * time.Minute, time.Minute
 
 // Start runs a browser until the test ends.
