@@ -14,6 +14,11 @@ import (
 // Pos is a place in a file: line from 1, column from 1 counted in bytes. The zero Pos means the whole file.
 type Pos struct{ Line, Col int }
 
+// Compare orders places as they stand in a file.
+func (p Pos) Compare(q Pos) int {
+	return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
+}
+
 // Diagnostic is one mistake.
 type Diagnostic struct {
 	File    string // slash-separated path from the collection's root, with its extension
@@ -79,7 +84,7 @@ type List []Diagnostic
 // Sort orders by file, line and column, and drops exact repeats.
 func (l *List) Sort() {
 	slices.SortStableFunc(*l, func(a, b Diagnostic) int {
-		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Col, b.Pos.Col))
+		return cmp.Or(cmp.Compare(a.File, b.File), a.Pos.Compare(b.Pos))
 	})
 	*l = slices.Compact(*l)
 }
@@ -120,6 +125,29 @@ func (s Snippet) At(line, col int) Pos {
 		}
 	}
 	return Pos{start.Line, start.Col + col - from}
+}
+
+// Place turns an offset in Text into a line and a byte column of it, both from 1.
+func (s Snippet) Place(offset int) (line, col int) {
+	before := s.Text[:min(max(offset, 0), len(s.Text))]
+	return 1 + strings.Count(before, "\n"), len(before) - strings.LastIndexByte(before, '\n')
+}
+
+// Part is the part of a snippet from one offset in its Text to another.
+func (s Snippet) Part(from, to int) Snippet {
+	part := Snippet{File: s.File, Source: s.Source, Text: s.Text[from:to]}
+	line, col := s.Place(from)
+	for i := range strings.Count(part.Text, "\n") + 1 {
+		part.Starts = append(part.Starts, s.At(line+i, col))
+		col = 1
+	}
+	return part
+}
+
+// FaultAt is Fault at an offset in Text.
+func (s Snippet) FaultAt(offset, length int, hint, format string, args ...any) Diagnostic {
+	line, col := s.Place(offset)
+	return s.Fault(line, col, length, hint, format, args...)
 }
 
 // Fault makes a Diagnostic at a place of the snippet.

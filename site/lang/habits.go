@@ -109,8 +109,7 @@ func (t *Text) habitOn(start int) (diag.Diagnostic, bool) {
 			}
 		}
 		message, hint := h.write(m)
-		row, col := t.place(start + at[0])
-		return t.Snippet.Fault(row, col, len(strings.TrimRight(m[0], " ")), hint, "%s", message), true
+		return t.Snippet.FaultAt(start+at[0], len(strings.TrimRight(m[0], " ")), hint, "%s", message), true
 	}
 	return diag.Diagnostic{}, false
 }

@@ -56,8 +56,8 @@ func ParseInsert(s diag.Snippet) (*Insert, diag.List) {
 	value, in, to := split(s.Text)
 	ins := &Insert{Text: t}
 	if part, message, hint := slip(in, to); part.given {
-		line, col := t.place(part.from + len(part.text) - len(strings.TrimLeft(part.text, " \n")))
-		return nil, diag.List{s.Fault(line, col, len(strings.TrimSpace(part.text)), hint, "%s", message)}
+		at := part.from + len(part.text) - len(strings.TrimLeft(part.text, " \n"))
+		return nil, diag.List{s.FaultAt(at, len(strings.TrimSpace(part.text)), hint, "%s", message)}
 	}
 	var faults diag.List
 	for _, part := range []struct {
@@ -87,20 +87,17 @@ func oneLine(text string) string { return strings.NewReplacer("\n", " ", "\r", "
 // closing finds the brace that matches the first one, and gives the bytes up to and with it, or 0.
 func closing(text string) int {
 	text = text[:min(len(text), MaxInsertBytes)]
-	depth := 0
-	found := 0
+	depth, found := 0, 0
 	tokens(text, func(offset int, tok token.Token, _ string) bool {
 		switch tok {
 		case token.LBRACE:
 			depth++
 		case token.RBRACE:
-			depth--
-			if depth == 0 {
+			if depth--; depth == 0 {
 				found = offset + 1
-				return false
 			}
 		}
-		return true
+		return found == 0
 	})
 	return found
 }
@@ -144,6 +141,7 @@ func split(text string) (value, in, to piece) {
 	return piece{text[:end], 0, true}, in, to
 }
 
+// tokens scans a text as Go's scanner takes it, until visit has seen enough.
 func tokens(text string, visit func(offset int, tok token.Token, lit string) bool) {
 	var s scanner.Scanner
 	set := token.NewFileSet()

@@ -41,23 +41,21 @@ func (t *Text) Fault(n ast.Node, hint, format string, args ...any) diag.Diagnost
 
 // Place gives where a node stands in the notebook, and its length if it ends on the same line.
 func (t *Text) Place(n ast.Node) (pos diag.Pos, length int) {
-	line, col := t.place(t.offset(n.Pos()))
-	if from, to := t.offset(n.Pos()), t.offset(n.End()); to > from && !strings.Contains(t.Snippet.Text[from:to], "\n") {
+	from, to := t.offset(n.Pos()), t.offset(n.End())
+	if to > from && !strings.Contains(t.Snippet.Text[from:to], "\n") {
 		length = to - from
 	}
-	return t.Snippet.At(line, col), length
+	return t.Snippet.At(t.Snippet.Place(from)), length
 }
 
 // Line gives the notebook's line of a node.
 func (t *Text) Line(n ast.Node) int {
-	line, col := t.place(t.offset(n.Pos()))
-	return t.Snippet.At(line, col).Line
+	pos, _ := t.Place(n)
+	return pos.Line
 }
 
 // Source gives a node's text as written.
-func (t *Text) Source(n ast.Node) string {
-	return t.Snippet.Text[t.offset(n.Pos()):t.offset(n.End())]
-}
+func (t *Text) Source(n ast.Node) string { return t.Between(n, n) }
 
 // Between gives the text from the start of one node to the end of a later one, as written.
 func (t *Text) Between(from, to ast.Node) string {
@@ -70,17 +68,7 @@ func (t *Text) Sub(lit *ast.BasicLit) (diag.Snippet, bool) {
 	if strings.Contains(lit.Value, "\\") && lit.Value[0] == '"' {
 		return diag.Snippet{}, false
 	}
-	from, to := t.offset(lit.Pos())+1, t.offset(lit.End())-1
-	sub := diag.Snippet{File: t.Snippet.File, Source: t.Snippet.Source, Text: t.Snippet.Text[from:to]}
-	for at := from; ; {
-		line, col := t.place(at)
-		sub.Starts = append(sub.Starts, t.Snippet.At(line, col))
-		next := strings.IndexByte(t.Snippet.Text[at:to], '\n')
-		if next < 0 {
-			return sub, true
-		}
-		at += next + 1
-	}
+	return t.Snippet.Part(t.offset(lit.Pos())+1, t.offset(lit.End())-1), true
 }
 
 func (t *Text) offset(p token.Pos) int {
@@ -90,11 +78,6 @@ func (t *Text) offset(p token.Pos) int {
 	}
 	// File.Offset ignores //line comments, which could otherwise forge a place.
 	return min(max(f.Offset(p)+t.shift[f], 0), len(t.Snippet.Text))
-}
-
-func (t *Text) place(offset int) (line, col int) {
-	before := t.Snippet.Text[:offset]
-	return strings.Count(before, "\n") + 1, offset - (strings.LastIndexByte(before, '\n') + 1) + 1
 }
 
 // Block is a parameter block whose statements are assignments and expressions of the allowed kinds.
@@ -138,13 +121,10 @@ func (t *Text) syntaxFaults(err error, shift int) diag.List {
 	if f, found := t.keyword(list[0].Pos.Offset + shift); found {
 		return diag.List{f}
 	}
+	const most = 3 // after a syntax error the rest is mostly its echo
 	var faults diag.List
-	for _, e := range list {
-		line, col := t.place(min(max(e.Pos.Offset+shift, 0), len(t.Snippet.Text)))
-		faults = append(faults, t.Snippet.Fault(line, col, 0, "", "%s", plain(e.Msg)))
-		if len(faults) == 3 { // after a syntax error the rest is mostly its echo
-			break
-		}
+	for _, e := range list[:min(len(list), most)] {
+		faults = append(faults, t.Snippet.FaultAt(e.Pos.Offset+shift, 0, "", "%s", plain(e.Msg)))
 	}
 	return faults
 }
@@ -152,9 +132,9 @@ func (t *Text) syntaxFaults(err error, shift int) diag.List {
 // keyword finds a word of Go's own on the line where the parser gave up, or on the one before: a declaration,
 // or a name that can't be one.
 func (t *Text) keyword(offset int) (fault diag.Diagnostic, found bool) {
-	stopped, _ := t.place(min(max(offset, 0), len(t.Snippet.Text)))
+	stopped, _ := t.Snippet.Place(offset)
 	tokens(t.Snippet.Text, func(at int, tok token.Token, lit string) bool {
-		line, col := t.place(at)
+		line, col := t.Snippet.Place(at)
 		if tok.IsKeyword() && (line == stopped || line == stopped-1) {
 			fault, found = t.Snippet.Fault(line, col, len(lit), "", "%s is a word of Go's own; a parameter block has only assignments and expressions, and it can't be a name", lit), true
 		}
@@ -179,15 +159,9 @@ func plain(msg string) string {
 // bracketDepth finds the deepest nesting of brackets and of prefix operators without recursion: the parser
 // and the checker recurse, and a stack that overflows can't be recovered.
 func bracketDepth(text string) int {
-	var s scanner.Scanner
-	set := token.NewFileSet()
-	s.Init(set.AddFile("", set.Base(), len(text)), []byte(text), func(token.Position, string) {}, 0)
 	depth, deepest, run := 0, 0, 0
-	for {
-		_, tok, _ := s.Scan()
+	tokens(text, func(_ int, tok token.Token, _ string) bool {
 		switch tok {
-		case token.EOF:
-			return deepest
 		case token.LPAREN, token.LBRACK, token.LBRACE:
 			depth++
 		case token.RPAREN, token.RBRACK, token.RBRACE:
@@ -200,7 +174,9 @@ func bracketDepth(text string) int {
 			run = 0
 		}
 		deepest = max(deepest, depth+run)
-	}
+		return true
+	})
+	return deepest
 }
 
 // Chain takes a.b.c apart: the name that it starts at, and the fields after it. root is nil where it starts at none.

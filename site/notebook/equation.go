@@ -33,7 +33,7 @@ func (equationParser) Parse(parent ast.Node, block text.Reader, pc parser.Contex
 	if end < 0 {
 		return nil
 	}
-	node := &Equation{Display: signs == 2, Snippet: within(ahead.snippet(joined), signs, end)}
+	node := &Equation{Display: signs == 2, Snippet: ahead.snippet(joined).Part(signs, end)}
 	node.SetPos(start.Start)
 	skip(block, joined[:end+signs])
 	return node
@@ -66,7 +66,7 @@ func closeSingle(line string) int {
 // readEquation turns a fence marked `equation` into a paragraph that holds nothing else.
 func (nb *Notebook) readEquation(src *source, fence *ast.FencedCodeBlock, words []word) {
 	if len(words) > 1 {
-		nb.Faults = append(nb.Faults, src.fault(words[1].at, len(words[1].text), "", "nothing may follow \"equation\" on a fence's first line"))
+		src.fault(words[1].at, len(words[1].text), "", "nothing may follow \"equation\" on a fence's first line")
 	}
 	node := &Equation{Display: true, Snippet: body(src, fence)}
 	node.SetPos(fence.Pos())
@@ -75,12 +75,12 @@ func (nb *Notebook) readEquation(src *source, fence *ast.FencedCodeBlock, words 
 	alone.SetBlankPreviousLines(fence.HasBlankPreviousLines())
 	alone.AppendChild(alone, node)
 	fence.Parent().ReplaceChild(fence.Parent(), fence, alone)
-	nb.set(node)
+	node.set(src)
 }
 
 // set typesets an equation.
-func (nb *Notebook) set(e *Equation) {
+func (n *Equation) set(src *source) {
 	var faults diag.List
-	e.MathML, faults = equation.Set(e.Snippet, e.Display)
-	nb.Faults = append(nb.Faults, faults...)
+	n.MathML, faults = equation.Set(n.Snippet, n.Display)
+	src.faults = append(src.faults, faults...)
 }

@@ -1,9 +1,10 @@
 package notebook
 
 import (
-	"fmt"
+	"maps"
+	"regexp"
+	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
@@ -31,8 +32,8 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 		nb.Cut = true
 		start := fence.Pos()
 		marks := strings.TrimLeft(string(src.text[start:]), string(src.text[start]))
-		nb.Faults = append(nb.Faults, src.fault(start, len(src.text)-start-len(marks),
-			"end it with a line of the same marks", "this fence never closes, so the rest of the file would be part of it"))
+		src.fault(start, len(src.text)-start-len(marks), "end it with a line of the same marks",
+			"this fence never closes, so the rest of the file would be part of it")
 	}
 	if fence.Info == nil {
 		return
@@ -42,33 +43,23 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 		nb.readEquation(src, fence, words)
 		return
 	}
-	if !isParams(nb, src, words) {
+	if !isParams(src, words) {
 		return
 	}
 	fold := Folded
 	if len(words) > 2 {
-		third := words[2]
-		switch third.text {
-		case "shown":
-			fold = Shown
-		case "hidden":
-			fold = Hidden
-		case "lead":
-			fold = Lead
-			if first := nb.LeadBlock(); first != nil {
-				nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), "leave the word out here",
-					fmt.Sprintf("a page has one lead, and the block of line %d is it", first.Snippet.Starts[0].Line-1)))
-			}
-		case "walk":
-			fold = Walk
-		default:
-			nb.Faults = append(nb.Faults, src.fault(third.at, len(third.text), diag.DidYouMean(third.text, []string{"shown", "hidden", "lead", "walk"}),
-				fmt.Sprintf("%q is not a way to show a block; it is shown, hidden, lead, walk, or left out to fold it", third.text)))
+		third, known := words[2], false
+		if fold, known = folds[third.text]; !known {
+			src.fault(third.at, len(third.text), diag.DidYouMean(third.text, slices.Sorted(maps.Keys(folds))),
+				"%q is not a way to show a block; it is shown, hidden, lead, walk, or left out to fold it", third.text)
+		}
+		if first := nb.LeadBlock(); fold == Lead && first != nil {
+			src.fault(third.at, len(third.text), "leave the word out here",
+				"a page has one lead, and the block of line %d is it", first.Snippet.Starts[0].Line-1)
 		}
 	}
 	if len(words) > 3 {
-		nb.Faults = append(nb.Faults, src.fault(words[3].at, len(words[3].text), "",
-			fmt.Sprintf("nothing may follow %q on a parameter block's first line", words[2].text)))
+		src.fault(words[3].at, len(words[3].text), "", "nothing may follow %q on a parameter block's first line", words[2].text)
 	}
 	block := &Block{Index: len(nb.Blocks), Fold: fold, Snippet: body(src, fence)}
 	block.SetPos(fence.Pos())
@@ -76,16 +67,19 @@ func (nb *Notebook) readFence(src *source, fence *ast.FencedCodeBlock, closed bo
 	nb.Blocks = append(nb.Blocks, block)
 	fence.Parent().ReplaceChild(fence.Parent(), fence, block)
 	if fold == Walk {
-		nb.takeSteps(src, block, words[2])
+		block.takeSteps(src, words[2])
 	}
 }
 
+// folds are the words that say how a block's own text is shown.
+var folds = map[string]Fold{"shown": Shown, "hidden": Hidden, "lead": Lead, "walk": Walk}
+
 // takeSteps makes the numbered list below a walk its own.
-func (nb *Notebook) takeSteps(src *source, block *Block, at word) {
+func (block *Block) takeSteps(src *source, at word) {
 	list, ok := block.NextSibling().(*ast.List)
 	if !ok || !list.IsOrdered() {
-		nb.Faults = append(nb.Faults, src.fault(at.at, len(at.text), "write the steps as 1., 2., 3. below the block",
-			"a walk's figure stays beside its steps: a numbered list right below it, and there is none"))
+		src.fault(at.at, len(at.text), "write the steps as 1., 2., 3. below the block",
+			"a walk's figure stays beside its steps: a numbered list right below it, and there is none")
 		return
 	}
 	block.Parent().RemoveChild(block.Parent(), list)
@@ -111,27 +105,19 @@ type word struct {
 	at   int // byte offset in the file
 }
 
-func fields(src *source, seg text.Segment) []word {
-	var words []word
-	rest, at := string(src.text[seg.Start:seg.Stop]), seg.Start
-	for {
-		trimmed := strings.TrimLeftFunc(rest, unicode.IsSpace)
-		at += len(rest) - len(trimmed)
-		if trimmed == "" {
-			return words
-		}
-		end := strings.IndexFunc(trimmed, unicode.IsSpace)
-		if end < 0 {
-			end = len(trimmed)
-		}
-		words = append(words, word{trimmed[:end], at})
-		rest, at = trimmed[end:], at+end
+var oneWord = regexp.MustCompile(`[^\s\pZ]+`)
+
+// fields takes an info string apart.
+func fields(src *source, seg text.Segment) (words []word) {
+	for _, at := range oneWord.FindAllIndex(src.text[seg.Start:seg.Stop], -1) {
+		words = append(words, word{string(src.text[seg.Start+at[0] : seg.Start+at[1]]), seg.Start + at[0]})
 	}
+	return words
 }
 
 // isParams says whether an info string starts `go params`. A near miss is a fault, because a block that is
 // only printed would look calculated.
-func isParams(nb *Notebook, src *source, words []word) bool {
+func isParams(src *source, words []word) bool {
 	if len(words) < 2 || !strings.EqualFold(words[0].text, "go") {
 		return false
 	}
@@ -139,8 +125,8 @@ func isParams(nb *Notebook, src *source, words []word) bool {
 		return true
 	}
 	if diag.Nearest(words[1].text, []string{"params"}) != "" {
-		nb.Faults = append(nb.Faults, src.fault(words[0].at, words[1].at+len(words[1].text)-words[0].at, "did you mean go params?",
-			"a parameter block starts with the words go params"))
+		src.fault(words[0].at, words[1].at+len(words[1].text)-words[0].at, "did you mean go params?",
+			"a parameter block starts with the words go params")
 	}
 	return false
 }

@@ -1,7 +1,6 @@
 package notebook
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -28,8 +27,7 @@ func (p footnoteParser) Parse(parent ast.Node, block text.Reader, pc parser.Cont
 	node := p.InlineParser.Parse(parent, block, pc)
 	if label := mark(line); node == nil && label != "" {
 		notes := pc.Get(notesKey).(*notes)
-		notes.faults = append(notes.faults, notes.fault(start, len(label), missingNote(label, notes.defined),
-			fmt.Sprintf("no note goes with this mark; it would start with %s:", label)))
+		notes.fault(start, len(label), missingNote(label, notes.defined), "no note goes with this mark; it would start with %s:", label)
 	}
 	return node
 }
@@ -86,16 +84,15 @@ func (p footnoteBlockParser) Open(parent ast.Node, reader text.Reader, pc parser
 }
 
 // unusedNotes reports notes that no mark leads to: goldmark leaves them out of the page.
-func (n *notes) unusedNotes() (faults diag.List) {
+func (n *notes) unusedNotes() {
 	seen := map[string]bool{}
 	for _, d := range n.defined {
 		switch {
 		case seen[d.label]:
-			faults = append(faults, n.fault(d.at, len(d.label), "", fmt.Sprintf("there is a note %s already", d.label)))
+			n.fault(d.at, len(d.label), "", "there is a note %s already", d.label)
 		case d.node.Index < 0:
-			faults = append(faults, n.fault(d.at, len(d.label), "", fmt.Sprintf("no mark %s leads to this note, so nobody would read it", d.label)))
+			n.fault(d.at, len(d.label), "", "no mark %s leads to this note, so nobody would read it", d.label)
 		}
 		seen[d.label] = true
 	}
-	return faults
 }

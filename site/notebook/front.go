@@ -2,7 +2,6 @@ package notebook
 
 import (
 	"bytes"
-	"fmt"
 	"go/token"
 	"regexp"
 	"slices"
@@ -48,17 +47,17 @@ func (p frontParser) Open(parent ast.Node, reader text.Reader, pc parser.Context
 // frontReader reads the keys of the front matter one by one, with the place of each in the file.
 type frontReader struct {
 	*source
-	first  int // line of the file (from 0) on which the YAML starts
-	front  Front
-	faults diag.List
+	first int // line of the file (from 0) on which the YAML starts
+	front Front
 }
 
 var frontKeys = vocabulary.Names(vocabulary.FrontKeys)
 
-func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List) {
+func readFront(src *source, pc parser.Context, defaults Front) Front {
 	data := frontmatter.Get(pc)
 	if data == nil {
-		return defaults, almostFront(src)
+		almostFront(src)
+		return defaults
 	}
 	r := &frontReader{source: src, front: defaults}
 	opening := 0
@@ -68,55 +67,54 @@ func readFront(src *source, pc parser.Context, defaults Front) (Front, diag.List
 	r.first = opening + 1
 	closing := r.closes(opening)
 	if closing < 0 {
-		r.faults = append(r.faults, src.fault(src.lines[opening], len(src.line(opening)), "end it with a line "+src.line(opening),
-			"this front matter never closes, so the rest of the file would be part of it"))
-		return r.front, r.faults
+		src.fault(src.lines[opening], len(src.line(opening)), "end it with a line "+src.line(opening),
+			"this front matter never closes, so the rest of the file would be part of it")
+		return r.front
 	}
 	for n := r.first; n < closing; n++ {
 		if line := r.line(n); endsDocument(line) {
-			r.faults = append(r.faults, r.source.fault(r.lines[n], len(line), "remove it, or write it within a text in quotes",
-				"front matter is one document, which this line would end, and what follows would be lost"))
-			return r.front, r.faults
+			src.fault(r.lines[n], len(line), "remove it, or write it within a text in quotes",
+				"front matter is one document, which this line would end, and what follows would be lost")
+			return r.front
 		}
 	}
 	var document yaml.Node
 	if err := data.Decode(&document); err != nil {
 		r.syntax(err)
-		return r.front, r.faults
+		return r.front
 	}
 	if len(document.Content) == 0 {
-		return r.front, nil // only comments
+		return r.front // only comments
 	}
 	top := document.Content[0]
 	if top.Kind != yaml.MappingNode {
-		r.fault(top, "", "front matter is lines of the form key: value")
-		return r.front, r.faults
+		r.wrong(top, "", "front matter is lines of the form key: value")
+		return r.front
 	}
 	seen := map[string]bool{}
 	for i := 0; i+1 < len(top.Content); i += 2 {
 		key, value := top.Content[i], top.Content[i+1]
 		switch {
 		case key.Kind != yaml.ScalarNode || key.Value == "":
-			r.fault(key, "", "front matter is lines of the form key: value")
+			r.wrong(key, "", "front matter is lines of the form key: value")
 			continue
 		case seen[key.Value]:
-			r.fault(key, "", "%s is given twice", key.Value)
+			r.wrong(key, "", "%s is given twice", key.Value)
 		case !r.scalar(key, value):
 		default:
 			r.key(key, value)
 		}
 		seen[key.Value] = true
 	}
-	return r.front, r.faults
+	return r.front
 }
 
 // almostFront catches an opening line that a blank at its end keeps from being one.
-func almostFront(src *source) diag.List {
+func almostFront(src *source) {
 	line := src.line(0)
 	if dashes := strings.TrimRight(line, " \t"); dashes != line && len(dashes) >= 3 && strings.Trim(dashes, "-") == "" {
-		return diag.List{src.fault(0, len(line), "remove the blanks at its end", "front matter starts with a line of dashes alone")}
+		src.fault(0, len(line), "remove the blanks at its end", "front matter starts with a line of dashes alone")
 	}
-	return nil
 }
 
 // closes finds a line like the opening one after it, or gives -1.
@@ -149,12 +147,13 @@ func (r *frontReader) syntax(err error) {
 	text := r.line(line)
 	indent := len(text) - len(strings.TrimLeft(text, " "))
 	hint := "a text that holds a colon, a brace or a quote mark needs quotes around it"
-	r.faults = append(r.faults, r.source.fault(r.lines[line]+indent, len(strings.TrimSpace(text)), hint, "front matter can't be read: "+message))
+	r.fault(r.lines[line]+indent, len(strings.TrimSpace(text)), hint, "front matter can't be read: %s", message)
 }
 
-func (r *frontReader) fault(n *yaml.Node, hint, format string, args ...any) {
+// wrong reports a mistake at a node.
+func (r *frontReader) wrong(n *yaml.Node, hint, format string, args ...any) {
 	offset, length := r.place(n)
-	r.faults = append(r.faults, r.source.fault(offset, length, hint, fmt.Sprintf(format, args...)))
+	r.fault(offset, length, hint, format, args...)
 }
 
 // place gives a node's offset in the file and the bytes to underline. YAML counts characters, this file
@@ -180,11 +179,11 @@ func (r *frontReader) scalar(key, value *yaml.Node) bool {
 		hint = "a text that starts with a brace or a bracket needs quotes around it"
 	}
 	if key.Kind != yaml.ScalarNode || value.Kind != yaml.ScalarNode || value.Anchor != "" || value.Style&yaml.TaggedStyle != 0 {
-		r.fault(value, hint, "%s takes one plain value", key.Value)
+		r.wrong(value, hint, "%s takes one plain value", key.Value)
 		return false
 	}
 	if len(value.Value) > maxFrontLine {
-		r.fault(value, "", "%s is longer than %d characters", key.Value, maxFrontLine)
+		r.wrong(value, "", "%s is longer than %d characters", key.Value, maxFrontLine)
 		return false
 	}
 	return true
@@ -193,7 +192,7 @@ func (r *frontReader) scalar(key, value *yaml.Node) bool {
 func (r *frontReader) key(key, value *yaml.Node) {
 	text := strings.Join(strings.Fields(value.Value), " ")
 	if text == "" && slices.Contains(frontKeys, key.Value) {
-		r.fault(key, "", "%s is empty: give it a value or leave it out", key.Value)
+		r.wrong(key, "", "%s is empty: give it a value or leave it out", key.Value)
 		return
 	}
 	f := &r.front
@@ -208,42 +207,44 @@ func (r *frontReader) key(key, value *yaml.Node) {
 		f.Currency = text
 	case "date":
 		if _, err := time.Parse(time.DateOnly, text); err != nil {
-			r.fault(value, "write it as year, month and day: 2026-03-31", "%q is not a date", text)
+			r.wrong(value, "write it as year, month and day: 2026-03-31", "%q is not a date", text)
 			return
 		}
 		f.Date = text
 	case "units":
-		if text != "metric" && text != "us" {
-			r.fault(value, diag.DidYouMean(text, []string{"metric", "us"}), "units is metric or us, not %q", text)
-			return
+		if r.either(key, value, text, "metric", "us") {
+			f.Units = text
 		}
-		f.Units = text
 	case "yours":
 		if !token.IsIdentifier(text) {
-			r.fault(value, "as in yours: truck", "yours is the name of a vehicle in this notebook's blocks, not %q", text)
+			r.wrong(value, "as in yours: truck", "yours is the name of a vehicle in this notebook's blocks, not %q", text)
 			return
 		}
 		f.Yours, f.YoursAt = text, r.snippet(value)
 	case "draft":
-		if text != "true" && text != "false" {
-			r.fault(value, diag.DidYouMean(text, []string{"true", "false"}), "draft is true or false, not %q", text)
-			return
-		}
-		f.Draft = text == "true"
+		f.Draft = r.either(key, value, text, "true", "false") && text == "true"
 	case "order":
 		r.whole(key, value, text, -1e6, 1e6, &f.Order)
 	case "draws":
 		r.whole(key, value, text, 1, MaxDraws, &f.Draws)
 	default:
 		offset, _ := r.place(key)
-		r.faults = append(r.faults, r.source.fault(offset, len(key.Value), diag.OneOf(key.Value, frontKeys), fmt.Sprintf("front matter has no key %q", key.Value)))
+		r.fault(offset, len(key.Value), diag.OneOf(key.Value, frontKeys), "front matter has no key %q", key.Value)
 	}
+}
+
+func (r *frontReader) either(key, value *yaml.Node, text, one, other string) bool {
+	if text == one || text == other {
+		return true
+	}
+	r.wrong(value, diag.DidYouMean(text, []string{one, other}), "%s is %s or %s, not %q", key.Value, one, other, text)
+	return false
 }
 
 func (r *frontReader) whole(key, value *yaml.Node, text string, least, most int, into *int) {
 	n, err := strconv.Atoi(text)
 	if err != nil || n < least || n > most {
-		r.fault(value, "", "%s is a whole number from %d to %d, not %q", key.Value, least, most, text)
+		r.wrong(value, "", "%s is a whole number from %d to %d, not %q", key.Value, least, most, text)
 		return
 	}
 	*into = n

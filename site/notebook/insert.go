@@ -31,13 +31,12 @@ func (insertParser) Parse(parent ast.Node, block text.Reader, pc parser.Context)
 	}
 	if !ok {
 		if notes.misses++; notes.misses > maxMisses {
-			notes.faults = append(notes.faults, notes.fault(start.Start, 0, `write \{ for a plain brace`,
-				"the notebook has too many braces that begin no number"))
+			notes.fault(start.Start, 0, `write \{ for a plain brace`, "the notebook has too many braces that begin no number")
 		}
 		return nil
 	}
 	skip(block, joined[:length])
-	node := &Insert{Snippet: within(ahead.snippet(joined), 1, length-1)}
+	node := &Insert{Snippet: ahead.snippet(joined).Part(1, length-1)}
 	node.SetPos(start.Start)
 	return node
 }
@@ -106,7 +105,7 @@ func Parts(s diag.Snippet) []Part {
 			continue
 		}
 		flush()
-		parts = append(parts, Part{Insert: true, Snippet: within(s, at+1, at+length-1)})
+		parts = append(parts, Part{Insert: true, Snippet: s.Part(at+1, at+length-1)})
 		at += length
 	}
 	flush()

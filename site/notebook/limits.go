@@ -26,48 +26,56 @@ const (
 	maxLink      = 4000     // bytes from a link's words to the end of its destination
 )
 
-// unreadable finds what makes a file no notebook at all. skipped counts the bytes of a byte order mark.
-func unreadable(src *source, skipped int) (diag.Diagnostic, bool) {
-	if len(src.text)+skipped > MaxBytes {
-		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook is larger than %d KiB", MaxBytes>>10),
-			Hint: "split it; a picture belongs in a file of its own"}, true
+// readable reports what makes a file no notebook at all. skipped counts the bytes of a byte order mark.
+func (s *source) readable(skipped int) bool {
+	at, why, hint := NotText(s.text)
+	switch {
+	case len(s.text)+skipped > MaxBytes:
+		s.faults = diag.List{{File: s.file, Message: fmt.Sprintf("the notebook is larger than %d KiB", MaxBytes>>10),
+			Hint: "split it; a picture belongs in a file of its own"}}
+	case why != "":
+		s.fault(at, 0, hint, "%s", why)
+	case len(s.lines) > MaxLines:
+		s.fault(s.lines[MaxLines], 0, "split it", "the notebook has more than %d lines", MaxLines)
+	case bytes.Count(s.text, []byte("[^")) > MaxFootnotes:
+		s.faults = diag.List{{File: s.file, Message: fmt.Sprintf("the notebook has more than %d footnote marks", MaxFootnotes)}}
+	default:
+		return s.bounded()
 	}
-	if at, why, hint := NotText(src.text); why != "" {
-		return src.fault(at, 0, hint, why), true
-	}
-	if len(src.lines) > MaxLines {
-		return src.fault(src.lines[MaxLines], 0, "split it", fmt.Sprintf("the notebook has more than %d lines", MaxLines)), true
-	}
-	if strings.Count(string(src.text), "[^") > MaxFootnotes {
-		return diag.Diagnostic{File: src.file, Message: fmt.Sprintf("the notebook has more than %d footnote marks", MaxFootnotes)}, true
-	}
+	return false
+}
+
+// bounded reports a paragraph, a table or a nesting that is too large.
+func (s *source) bounded() bool {
 	run, marks := 0, 0
 	columns, cells := 0, 0 // of the table at hand; of all tables
-	for n, start := range src.lines {
-		line := src.line(n)
-		if nesting(line) > MaxNesting {
-			return src.fault(start, 0, "", fmt.Sprintf("quotes and lists stand more than %d deep inside each other", MaxNesting)), true
-		}
+	for n, start := range s.lines {
+		line := s.line(n)
 		run += len(line)
 		marks += strings.Count(line, "[") + strings.Count(line, "*") + strings.Count(line, "_")
 		if strings.TrimSpace(line) == "" {
 			run, marks, columns = 0, 0, 0
 		}
 		// A row of a table has as many cells as its head, however short it is written.
-		if cells += columns; cells > MaxCells {
-			return src.fault(start, 0, "", fmt.Sprintf("the tables up to here have more than %d cells", MaxCells)), true
-		}
+		cells += columns
 		if strings.Contains(line, "-") && strings.Trim(line, "|:->+*. \t\r\n") == "" {
 			columns = strings.Count(line, "|") + 1
 		}
-		if run > MaxParagraph {
-			return src.fault(start, 0, "end it with an empty line", fmt.Sprintf("the text up to here is more than %d KiB without an empty line", MaxParagraph>>10)), true
+		switch {
+		case nesting(line) > MaxNesting:
+			s.fault(start, 0, "", "quotes and lists stand more than %d deep inside each other", MaxNesting)
+		case cells > MaxCells:
+			s.fault(start, 0, "", "the tables up to here have more than %d cells", MaxCells)
+		case run > MaxParagraph:
+			s.fault(start, 0, "end it with an empty line", "the text up to here is more than %d KiB without an empty line", MaxParagraph>>10)
+		case marks > MaxMarks:
+			s.fault(start, 0, "end it with an empty line", "the text up to here has more than %d brackets, stars and underscores without an empty line", MaxMarks)
+		default:
+			continue
 		}
-		if marks > MaxMarks {
-			return src.fault(start, 0, "end it with an empty line", fmt.Sprintf("the text up to here has more than %d brackets, stars and underscores without an empty line", MaxMarks)), true
-		}
+		return false
 	}
-	return diag.Diagnostic{}, false
+	return true
 }
 
 // NotText finds the first byte that text can't hold, and says why; why is "" for text. Control characters are

@@ -1,7 +1,6 @@
 package notebook
 
 import (
-	"bytes"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -12,15 +11,14 @@ import (
 // looked for: the first one after the words, in the same paragraph. A reference's destination stands
 // elsewhere; then the link's own place is given.
 func (s *source) link(dest []byte, start int, picture bool) Link {
-	l := Link{Dest: string(dest), Picture: picture, At: s.pos(max(start, 0)), Length: 1}
-	rest := s.text[max(start, 0):min(max(start, 0)+maxLink, len(s.text))]
-	if end := bytes.Index(rest, []byte("\n\n")); end >= 0 {
-		rest = rest[:end]
-	}
-	if at := bytes.Index(rest, append([]byte("]("), dest...)); at >= 0 && len(dest) > 0 {
-		l.At, l.Length = s.pos(start+at+2), len(dest)
-	} else if at := bytes.Index(rest, append([]byte("](<"), dest...)); at >= 0 && len(dest) > 0 {
-		l.At, l.Length = s.pos(start+at+3), len(dest)
+	start = max(start, 0)
+	l := Link{Dest: string(dest), Picture: picture, At: s.pos(start), Length: 1}
+	rest, _, _ := strings.Cut(string(s.text[start:min(start+maxLink, len(s.text))]), "\n\n")
+	for _, opening := range []string{"](", "](<"} {
+		if at := strings.Index(rest, opening+l.Dest); at >= 0 && len(dest) > 0 {
+			l.At, l.Length = s.pos(start+at+len(opening)), len(dest)
+			break
+		}
 	}
 	return l
 }
@@ -28,19 +26,19 @@ func (s *source) link(dest []byte, start int, picture bool) Link {
 // describe refuses a picture without words for readers who can't see it. CommonMark lets them be left out for
 // decoration, but in a notebook that can't be told from words forgotten, and a page of results has nothing
 // to decorate with.
-func (nb *Notebook) describe(src *source, picture *ast.Image) {
+func (s *source) describe(picture *ast.Image) {
 	said := false
 	_ = ast.Walk(picture, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		switch n := n.(type) {
 		case *ast.Text:
-			said = said || strings.TrimSpace(string(n.Segment.Value(src.text))) != ""
+			said = said || strings.TrimSpace(string(n.Segment.Value(s.text))) != ""
 		case *ast.String, *Equation, *Insert, *ast.AutoLink:
 			said = true
 		}
 		return ast.WalkContinue, nil
 	})
 	if !said {
-		nb.Faults = append(nb.Faults, src.fault(max(picture.Pos(), 0), 1, "write them as ![what it shows](file)", "the picture has no words for readers who can't see it"))
+		s.fault(picture.Pos(), 1, "write them as ![what it shows](file)", "the picture has no words for readers who can't see it")
 	}
 }
 

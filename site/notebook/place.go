@@ -1,17 +1,19 @@
 package notebook
 
 import (
+	"fmt"
 	"sort"
 	"strings"
 
 	"turnplate/site/diag"
 )
 
-// source knows where each line of a file starts, and so turns byte offsets into places.
+// source knows where each line of a file starts, and so turns byte offsets into places. It gathers what is wrong there.
 type source struct {
-	file  string
-	text  []byte
-	lines []int // offset of each line's first byte
+	file   string
+	text   []byte
+	lines  []int // offset of each line's first byte
+	faults diag.List
 }
 
 func newSource(file string, text []byte) *source {
@@ -29,8 +31,9 @@ func (s *source) pos(offset int) diag.Pos {
 	return diag.Pos{Line: line, Col: offset - s.lines[line-1] + 1}
 }
 
-func (s *source) fault(offset, length int, hint, message string) diag.Diagnostic {
-	return diag.New(s.file, s.text, s.pos(offset), length, hint, message)
+// fault notes a mistake.
+func (s *source) fault(offset, length int, hint, format string, args ...any) {
+	s.faults = append(s.faults, diag.New(s.file, s.text, s.pos(max(offset, 0)), length, hint, fmt.Sprintf(format, args...)))
 }
 
 // line gives line n (from 0) without its line end.
@@ -62,16 +65,4 @@ func (c *cutting) add(start, stop, pad int) {
 
 func (c *cutting) snippet(text string) diag.Snippet {
 	return diag.Snippet{File: c.file, Source: c.text, Text: text, Starts: c.starts}
-}
-
-// within gives the part of a snippet from byte lo to byte hi of its text.
-func within(s diag.Snippet, lo, hi int) diag.Snippet {
-	part := diag.Snippet{File: s.File, Source: s.Source, Text: s.Text[lo:hi]}
-	line := 1 + strings.Count(s.Text[:lo], "\n")
-	col := lo - strings.LastIndexByte(s.Text[:lo], '\n')
-	for i := range strings.Count(part.Text, "\n") + 1 {
-		part.Starts = append(part.Starts, s.At(line+i, col))
-		col = 1
-	}
-	return part
 }

@@ -2,9 +2,9 @@ package notebook
 
 import (
 	"bytes"
-	"fmt"
+	"cmp"
 	"path"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -30,8 +30,8 @@ func Read(name string, content []byte) *Notebook {
 		Root:   ast.NewDocument(),
 	}
 	src := newSource(nb.File, nb.Source)
-	if fault, bad := unreadable(src, len(content)-len(nb.Source)); bad {
-		nb.Faults = diag.List{fault}
+	if !src.readable(len(content) - len(nb.Source)) {
+		nb.Faults = src.faults
 		return nb
 	}
 
@@ -40,15 +40,14 @@ func Read(name string, content []byte) *Notebook {
 	pc.Set(notesKey, notes)
 	nb.Root = markdown().Parse(text.NewReader(nb.Source), parser.WithContext(pc))
 
-	nb.Front, nb.Faults = readFront(src, pc, nb.Front)
-	nb.Faults = append(nb.Faults, notes.faults...)
-	nb.Faults = append(nb.Faults, notes.unusedNotes()...)
+	nb.Front = readFront(src, pc, nb.Front)
+	notes.unusedNotes()
 	nb.collect(src, notes)
 	if nb.Front.TitleAt.Text == "" {
 		nb.titleFromHeading(src)
 	}
-	nb.Faults.Sort()
-	nb.Faults = nb.Faults[:min(len(nb.Faults), diag.Most)]
+	src.faults.Sort()
+	nb.Faults = src.faults[:min(len(src.faults), diag.Most)]
 	return nb
 }
 
@@ -67,7 +66,6 @@ type notes struct {
 	closed  map[ast.Node]bool // fences that were closed
 	misses  int               // braces that began no number
 	defined []definition      // footnotes
-	faults  diag.List
 }
 
 var notesKey = parser.NewContextKey()
@@ -116,52 +114,48 @@ func markdown() parser.Parser {
 // of the file, which differs from the tree's where a footnote was moved to the end.
 func (nb *Notebook) collect(src *source, notes *notes) {
 	var fences []*ast.FencedCodeBlock
-	depth, linked := 0, 0
+	linked := 0
 	// A reference is short, and what it refers to may be long.
 	refer := func(n ast.Node, dest, title []byte, picture bool) {
 		before := linked
 		if linked += len(dest) + len(title); linked <= MaxLinked {
 			nb.Links = append(nb.Links, src.link(dest, n.Pos(), picture))
 		} else if before <= MaxLinked {
-			nb.Faults = append(nb.Faults, src.fault(max(n.Pos(), 0), 1, "shorter ones, or fewer references to them",
-				fmt.Sprintf("the destinations and titles of links take more than %d KiB by here", MaxLinked>>10)))
+			src.fault(n.Pos(), 1, "shorter ones, or fewer references to them",
+				"the destinations and titles of links take more than %d KiB by here", MaxLinked>>10)
 		}
 	}
 	ast.Walk(nb.Root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
-			depth--
 			return ast.WalkContinue, nil
 		}
-		depth++
 		switch n := n.(type) {
 		case *ast.FencedCodeBlock:
 			fences = append(fences, n)
 		case *Insert:
 			nb.Inserts = append(nb.Inserts, n)
 		case *Equation:
-			nb.set(n)
+			n.set(src)
 		case *ast.Link:
 			refer(n, n.Destination, n.Title, false)
 		case *ast.Image:
 			refer(n, n.Destination, n.Title, true)
-			nb.describe(src, n)
+			src.describe(n)
 		case *ast.AutoLink:
 			refer(n, n.URL(nb.Source), nil, false)
 		}
 		return ast.WalkContinue, nil
 	})
-	sort.SliceStable(fences, func(i, j int) bool { return fences[i].Pos() < fences[j].Pos() })
+	slices.SortStableFunc(fences, func(a, b *ast.FencedCodeBlock) int { return cmp.Compare(a.Pos(), b.Pos()) })
 	for _, f := range fences {
 		nb.readFence(src, f, notes.closed[f])
 	}
-	sort.SliceStable(nb.Inserts, func(i, j int) bool { return nb.Inserts[i].Pos() < nb.Inserts[j].Pos() })
+	slices.SortStableFunc(nb.Inserts, func(a, b *Insert) int { return cmp.Compare(a.Pos(), b.Pos()) })
 	for i, n := range nb.Inserts {
 		n.Index = i
 	}
-	sort.SliceStable(nb.Links, func(i, j int) bool { return before(nb.Links[i].At, nb.Links[j].At) })
+	slices.SortStableFunc(nb.Links, func(a, b Link) int { return a.At.Compare(b.At) })
 }
-
-func before(a, b diag.Pos) bool { return a.Line < b.Line || a.Line == b.Line && a.Col < b.Col }
 
 // titleFromHeading takes the first heading's words, without its Markdown, for the title.
 func (nb *Notebook) titleFromHeading(src *source) {
