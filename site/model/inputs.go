@@ -92,15 +92,11 @@ func (b *Binder) field(dst reflect.Value, r *value.Record, sch *Schema, f *sim.F
 	if v == nil {
 		v = defaultOf(sch, f, r)
 	}
-	t := Base(f.Type)
-	if v == nil && t.Kind() == reflect.Struct && t != pointType && t != sidesType {
-		v = &value.Record{Type: t.Name(), Fields: map[string]value.Value{}}
-	}
 	if v == nil {
 		b.miss(path)
 		return
 	}
-	b.store(dst, v, t, path)
+	b.store(dst, v, Base(f.Type), path)
 }
 
 func (b *Binder) store(dst reflect.Value, v value.Value, t reflect.Type, path string) {
@@ -117,7 +113,7 @@ func (b *Binder) store(dst reflect.Value, v value.Value, t reflect.Type, path st
 			b.bind(dst.Index(i), item.(*value.Record), SchemaOf(t.Elem()), fmt.Sprintf("%s[%d]", path, i+1))
 		}
 	case *value.Record:
-		if t == pointType || t == sidesType {
+		if HasParts(t) {
 			for _, f := range SchemaOf(t).Fields {
 				b.array(dst.FieldByIndex(f.Index), v.Fields[f.Name].(*value.Array))
 			}

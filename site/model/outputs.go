@@ -81,7 +81,7 @@ func (o *outlet) output(v reflect.Value, f *sim.Field, path []string) {
 func (o *outlet) gather(v reflect.Value, f *sim.Field, path []string) {
 	for _, inner := range SchemaOf(v.Type()).Fields {
 		g := inner
-		if v.Type() == pointType || v.Type() == sidesType {
+		if HasParts(v.Type()) {
 			g.Unit, g.US = f.Unit, f.US
 		}
 		if f != nil {

@@ -64,7 +64,7 @@ func IsPoint(t reflect.Type) bool { return Base(t) == pointType }
 
 // HasParts tells whether a type is a point or a pair of sides: its parts are numbers that all take the dimension and
 // the units of the field which holds it.
-func HasParts(t reflect.Type) bool { return Base(t) == pointType || Base(t) == sidesType }
+func HasParts(t reflect.Type) bool { return IsPoint(t) || Base(t) == sidesType }
 
 // Literals are the struct types a notebook may write out, found from the vehicle and from the models' inputs.
 var Literals = sync.OnceValue(func() map[string]*Schema {
@@ -175,7 +175,7 @@ func Conform(f *sim.Field, v value.Value) (value.Value, error) {
 	if !ok || r.Type != t.Name() {
 		return nil, wrong()
 	}
-	if t == pointType || t == sidesType {
+	if HasParts(t) {
 		for _, c := range r.Fields {
 			a, ok := c.(*value.Array)
 			// A direction may be given in any unit, because only its proportions count.
@@ -190,11 +190,12 @@ func Conform(f *sim.Field, v value.Value) (value.Value, error) {
 
 // defaultOf gives what stands for a field that a record leaves out, or nil.
 func defaultOf(s *Schema, f *sim.Field, r *value.Record) value.Value {
-	if f.Required {
-		return nil
-	}
 	t := Base(f.Type)
 	switch {
+	case f.Type.Kind() == reflect.Struct && !HasParts(t):
+		return &value.Record{Type: t.Name(), Fields: map[string]value.Value{}} // whose own fields have defaults
+	case f.Required:
+		return nil
 	case f.Type.Kind() == reflect.Pointer:
 		if front, ok := r.Fields["Front"]; ok && s.Type == carType && f.Name == "Right" {
 			return front // the right corner mirrors the left one
@@ -229,15 +230,8 @@ func defaultOf(s *Schema, f *sim.Field, r *value.Record) value.Value {
 // Fill is defaultOf for value.Merge.
 func Fill(r *value.Record, name string) value.Value {
 	s := Literals()[r.Type]
-	if s == nil || s.byName[name] == nil {
+	if s == nil || s.Field(name) == nil {
 		return nil
 	}
-	f := s.byName[name]
-	if v := defaultOf(s, f, r); v != nil {
-		return v
-	}
-	if t := Base(f.Type); t.Kind() == reflect.Struct && f.Type.Kind() == reflect.Struct && t != pointType && t != sidesType {
-		return &value.Record{Type: t.Name(), Fields: map[string]value.Value{}}
-	}
-	return nil
+	return defaultOf(s, s.Field(name), r)
 }

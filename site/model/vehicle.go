@@ -230,7 +230,7 @@ func withLeaf(r *value.Record, sch *Schema, path []string, a *value.Array) *valu
 	if inner == nil {
 		inner, _ = Fill(r, f.Name).(*value.Record)
 	}
-	if Base(f.Type) == pointType {
+	if IsPoint(f.Type) {
 		b := *a
 		b.Dim, b.Show = f.Unit.Dim, Show(f)
 		return r.With(f.Name, inner.With(path[1], &b, value.Mark{}), value.Mark{})
