@@ -48,10 +48,7 @@ func Set(text diag.Snippet, display bool) (mathML string, faults diag.List) {
 	}
 	if r.fault != nil {
 		f := r.fault
-		before := r.text[:f.at]
-		line := 1 + strings.Count(before, "\n")
-		col := len(before) - strings.LastIndexByte(before, '\n')
-		return "", diag.List{text.Fault(line, col, f.length, f.hint, "%s", f.message)}
+		return "", diag.List{text.FaultAt(f.at, f.length, f.hint, "%s", f.message)}
 	}
 	start := "math"
 	if display {
