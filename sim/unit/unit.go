@@ -146,7 +146,7 @@ var (
 // StandardGravity is the unit `gravity`, 9.80665 m/s² (3rd CGPM, 1901).
 const StandardGravity = standardG
 
-// The base table: DESIGN names, sizes from the SI brochure (9th ed.) and NIST SP 811 appendix B.
+// named are the units that notebooks can name, with sizes from the SI brochure (9th ed.) and NIST SP 811, appendix B.
 var named = map[string]Unit{
 	"mm":      {"mm", "mm", Length, 1e-3},
 	"cm":      {"cm", "cm", Length, 1e-2},

@@ -12,7 +12,7 @@ import (
 )
 
 // A site's files are named after those of its collection, and have to be files of their own wherever the site is
-// copied to. So a name is refused that is no name, or another's, on another file system.
+// copied to. So a name is refused if another file system can't have it, or takes it for another's.
 
 // Fold gives names one form if some file system takes them for the same: without capitals, and with marks parted
 // from their letters (caseless matching of canonical forms, The Unicode Standard, section 3.13, D145).

@@ -17,7 +17,7 @@ func (c *Collection) Size(name string) (width, height int) {
 // Px is a picture's width and height in its own pixels; 0 for what is no picture.
 type Px struct{ Width, Height int }
 
-// Carry lets pages carry files that the collection doesn't hold: they are where the pages are.
+// Carry says which files pages can show although the collection doesn't hold them, because they lie beside the pages.
 func (c *Collection) Carry(files map[string]Px) {
 	for name, px := range files {
 		c.checked.Store(name, checked{width: px.Width, height: px.Height})

@@ -2,7 +2,7 @@
 //
 //	Set      a formula's text -> a <math> element, or the place of the first mistake in it
 //	Plain    a <math> element -> one line of plain text (plain.go)
-//	symbol   what one command stands for (symbols.go)
+//	symbol   a sign as it is set; symbols.go has the tables of all signs and letters
 //	reader   the text, mark by mark, into atoms (reader.go, commands.go, tables.go)
 //	atom     a piece of the formula with its kind, from which the space around it follows (atom.go)
 //

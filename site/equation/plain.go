@@ -73,7 +73,7 @@ var (
 
 // script writes a part above or below the line, with characters made for it as far as there are such.
 func (e element) script(mark string, small map[string]string) string {
-	text := strings.TrimSpace(e.plain()) // once: each writing of a nested script would double all those in it
+	text := strings.TrimSpace(e.plain()) // once, because a second time would double the work at each level of scripts
 	out := ""
 	for _, c := range text {
 		if small[string(c)] == "" {

@@ -41,7 +41,7 @@ func (r *reader) over() {
 	}
 }
 
-// stray reports what ended a row that nothing had begun.
+// stray reports what ends a row although nothing has begun one, such as a brace too many.
 func (r *reader) stray() {
 	switch rest := r.text[r.at:]; {
 	case rest[0] == '}':
@@ -174,7 +174,7 @@ scripts:
 	return base.with(sub, sup, r.display)
 }
 
-// with puts scripts to an atom.
+// with adds scripts to an atom.
 func (base atom) with(sub, sup string, display bool) atom {
 	if sub == "" && sup == "" {
 		return base
@@ -206,7 +206,7 @@ func (r *reader) small(mark string) string {
 	return xml
 }
 
-// inner is something that stands off its neighbours, but not in a script.
+// inner makes an atom that a thin space parts from its neighbours, except in a script.
 func (r *reader) inner(xml string) atom {
 	if r.script {
 		return atom{xml: xml}
@@ -264,7 +264,7 @@ func (r *reader) atom() atom {
 	case c == '{':
 		return r.braced()
 	case c == '^' || c == '_' || c == '\'':
-		return atom{} // scripts of nothing, as in {}^2
+		return atom{} // scripts without a base
 	case c == '~':
 		r.at++
 		return spaceOf(spaces[`\ `])

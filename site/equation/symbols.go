@@ -98,7 +98,7 @@ var brackets = symbols(
 
 func init() {
 	maps.Copy(signs, brackets)
-	// These enclose behind \left and the like alone.
+	// These three enclose only after a command such as \left.
 	brackets["<"], brackets[">"], brackets["/"] = brackets[`\langle`], brackets[`\rangle`], signs["/"]
 }
 
@@ -111,13 +111,13 @@ var spaces = map[string]string{
 // accents stand over what follows.
 var accents = table(`\dot ˙  \ddot ¨  \bar ¯  \hat ^  \tilde ~  \vec →  \check ˇ  \breve ˘  \acute ´  \grave ` + "`")
 
-// wide stand over or under what follows, over its whole width.
+// wide are the lines and braces above or below what follows.
 var wide = map[string]line{
 	`\overline`: {sign: "‾"}, `\underline`: {sign: "_", under: true},
 	`\overbrace`: {sign: "⏞", script: true}, `\underbrace`: {sign: "⏟", under: true, script: true},
 }
 
-// line is a line or a brace along what it stands at.
+// line is a line or a brace as wide as what it stands above or below.
 type line struct {
 	sign   string
 	under  bool

@@ -114,7 +114,7 @@ func (t *Text) habitOn(start int) (diag.Diagnostic, bool) {
 	return diag.Diagnostic{}, false
 }
 
-// bare tells whether a number begins at a place, which isn't the rest of a name or of a longer number.
+// bare tells whether what begins at a place isn't the rest of a name or of a longer number.
 func bare(line string, at int) bool {
 	r, _ := utf8.DecodeLastRuneInString(line[:at])
 	return at == 0 || !(r == '_' || r == '.' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z')
@@ -122,7 +122,7 @@ func bare(line string, at int) bool {
 
 var quotedOrRemark = regexp.MustCompile("\"(?:[^\"\\\\]|\\\\.)*\"|`[^`]*`|//.*$")
 
-// mask blanks texts in quotes and remarks, with what they say of numbers.
+// mask blanks out texts in quotes and comments, whose numbers aren't the block's.
 func mask(line string) string {
 	return quotedOrRemark.ReplaceAllStringFunc(line, func(s string) string { return strings.Repeat("\x00", len(s)) })
 }
@@ -139,7 +139,8 @@ func DecimalComma(source string) string {
 	return ""
 }
 
-// Slips in a number in prose, whose value reads well: it was meant as one, and mustn't be published as it stands.
+// Slips in the unit or the step of a number in prose whose value can be read. It was meant as a number, so it mustn't be
+// published as text.
 var (
 	slipInStep = regexp.MustCompile(`^\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*([°º%"″'′’]|[A-Za-zµμ]+)?\s*$`)
 	slipInUnit = regexp.MustCompile(`^\s*([°º%"″'′’])\s*$`)

@@ -120,7 +120,7 @@ func split(text string) (value, in, to piece) {
 		case token.RPAREN, token.RBRACE, token.RBRACK:
 			depth--
 		case token.IDENT:
-			if depth == 0 && offset > 0 && lit == "in" && inAt < 0 && toAt < 0 { // behind `to` it is part of that
+			if depth == 0 && offset > 0 && lit == "in" && inAt < 0 && toAt < 0 { // after `to` it belongs to the step
 				inAt = offset
 			}
 			if depth == 0 && offset > 0 && lit == "to" && toAt < 0 {

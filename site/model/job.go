@@ -190,6 +190,35 @@ func (j *Job) run(ctx context.Context, o Options) {
 	}
 	workers = max(min(workers, j.Combinations/worth), 1)
 	size := max(min(chunk, j.Combinations/(workers*turns)), 1)
+	j.makeRoom()
+	var next, spent atomic.Int64
+	var wait sync.WaitGroup
+	for k := range workers {
+		wait.Go(func() {
+			w := j.first
+			if k > 0 {
+				w, _ = j.newWorker()
+			}
+			runtime.LockOSThread() // clock reads the time of the thread
+			defer runtime.UnlockOSThread()
+			for before := clock(); ctx.Err() == nil && time.Duration(spent.Load()) <= o.Time; {
+				from := int(next.Add(int64(size))) - size
+				if from >= j.Combinations {
+					return
+				}
+				w.stretch(from, min(from+size, j.Combinations))
+				now := clock()
+				spent.Add(int64(now - before))
+				before = now
+			}
+		})
+	}
+	wait.Wait()
+	j.Spent = time.Duration(spent.Load())
+}
+
+// makeRoom prepares for the results of all combinations.
+func (j *Job) makeRoom() {
 	if len(j.first.outlet.vehicle) > 0 {
 		j.changeable = changeableLeaves(j.m)
 		j.mirrored = map[string][]bool{}
@@ -199,44 +228,27 @@ func (j *Job) run(ctx context.Context, o Options) {
 	}
 	for _, c := range j.first.outlet.columns {
 		if c.slice {
-			j.length = -1
-		} else if c.kind == value.Words {
+			j.length = -1 // until the first list is there
+			continue
+		}
+		c.nums = make([]float64, j.Combinations)
+		if c.kind == value.Words {
 			c.words = make([]string, j.Combinations)
-			c.nums = make([]float64, j.Combinations)
-		} else {
-			c.nums = make([]float64, j.Combinations)
 		}
 	}
 	j.columns = j.first.outlet.columns
-	var next, spent atomic.Int64
-	var wait sync.WaitGroup
-	for k := range workers {
-		wait.Go(func() {
-			w := j.first
-			if k > 0 {
-				w, _ = j.newWorker()
-			}
-			w.walk, _ = value.NewWalk(j.axes, j.arrays...)
-			runtime.LockOSThread() // clock reads the time of the thread
-			defer runtime.UnlockOSThread()
-			for before := clock(); ctx.Err() == nil && time.Duration(spent.Load()) <= o.Time; {
-				from := int(next.Add(int64(size))) - size
-				if from >= j.Combinations {
-					return
-				}
-				w.walk.Seek(from)
-				for i := from; i < min(from+size, j.Combinations); i++ {
-					w.one(i)
-					w.walk.Next()
-				}
-				now := clock()
-				spent.Add(int64(now - before))
-				before = now
-			}
-		})
+}
+
+// stretch runs the combinations from one up to another.
+func (w *worker) stretch(from, to int) {
+	if w.walk == nil {
+		w.walk, _ = value.NewWalk(w.job.axes, w.job.arrays...)
 	}
-	wait.Wait()
-	j.Spent = time.Duration(spent.Load())
+	w.walk.Seek(from)
+	for i := from; i < to; i++ {
+		w.one(i)
+		w.walk.Next()
+	}
 }
 
 // one runs combination i.

@@ -123,69 +123,58 @@ func describeField(f *sim.Field) string {
 
 // Conform checks that v can stand in a field, and gives it the field's form.
 func Conform(f *sim.Field, v value.Value) (value.Value, error) {
-	wrong := func() error {
-		return fmt.Errorf("%s takes %s; this is %s", f.Name, describeField(f), value.Describe(v))
-	}
 	t := Base(f.Type)
-	switch t.Kind() {
-	case reflect.Float64:
-		a, ok := v.(*value.Array)
-		if !ok || a.Kind != value.Number {
-			return nil, wrong()
+	fits := false
+	switch given := v.(type) {
+	case *value.Array:
+		switch {
+		case t.Kind() == reflect.Float64:
+			a := perTurn(f, given)
+			v, fits = a, a.Kind == value.Number && a.Dim == f.Unit.Dim
+		case t.Kind() == reflect.Bool:
+			fits = given.Kind == value.Truth
+		case t.Kind() == reflect.String:
+			fits = given.Kind == value.Words
+		case t == drawsType: // of any dimension
+			fits = given.Kind == value.Number
+		case t == sidesType: // one number for both sides
+			r := &value.Record{Type: t.Name(), Fields: map[string]value.Value{"Left": given, "Right": given}}
+			return r, conformParts(f, r)
 		}
-		if f.PerTurn && a.Dim == f.Unit.Dim.Div(unit.Angle) {
-			turn, _ := unit.Lookup("turn")
-			scaled, err := value.Mul(a, value.OfUnit(turn))
-			if err != nil {
-				return nil, err
-			}
-			a = scaled.(*value.Array)
-		}
-		if a.Dim != f.Unit.Dim {
-			return nil, wrong()
-		}
-		return a, nil
-	case reflect.Bool, reflect.String:
-		want := value.Truth
-		if t.Kind() == reflect.String {
-			want = value.Words
-		}
-		if a, ok := v.(*value.Array); ok && a.Kind == want {
-			return a, nil
-		}
-		return nil, wrong()
-	case reflect.Slice:
-		if l, ok := v.(*value.List); ok && l.Type == t.Elem().Name() {
-			return l, nil
-		}
-		return nil, wrong()
-	}
-	if t == drawsType { // of any dimension
-		if a, ok := v.(*value.Array); ok && a.Kind == value.Number {
-			return a, nil
-		}
-		return nil, wrong()
-	}
-	if t == sidesType {
-		if a, ok := v.(*value.Array); ok {
-			v = &value.Record{Type: "Sides", Fields: map[string]value.Value{"Left": a, "Right": a}}
+	case *value.List:
+		fits = t.Kind() == reflect.Slice && given.Type == t.Elem().Name()
+	case *value.Record:
+		fits = given.Type == t.Name()
+		if fits && HasParts(t) {
+			return given, conformParts(f, given)
 		}
 	}
-	r, ok := v.(*value.Record)
-	if !ok || r.Type != t.Name() {
-		return nil, wrong()
+	if !fits {
+		return nil, fmt.Errorf("%s takes %s; this is %s", f.Name, describeField(f), value.Describe(v))
 	}
-	if HasParts(t) {
-		for _, c := range r.Fields {
-			a, ok := c.(*value.Array)
-			// A direction may be given in any unit, because only its proportions count.
-			direction := t == pointType && f.Unit.Dim == unit.None
-			if !ok || a.Kind != value.Number || a.Dim != f.Unit.Dim && !direction {
-				return nil, fmt.Errorf("%s takes %s; its parts are %s", f.Name, describeField(f), value.Describe(c))
-			}
+	return v, nil
+}
+
+// perTurn gives a length for each radian as one for each turn, where that is what a field takes.
+func perTurn(f *sim.Field, a *value.Array) *value.Array {
+	if !f.PerTurn || a.Kind != value.Number || a.Dim != f.Unit.Dim.Div(unit.Angle) {
+		return a
+	}
+	scaled, _ := value.Mul(a, value.OfUnit(unit.MustParse("turn"))) // a number can always be scaled by a fixed one
+	return scaled.(*value.Array)
+}
+
+// conformParts checks the numbers of a point or of a pair of sides.
+func conformParts(f *sim.Field, r *value.Record) error {
+	// A direction may be given in any unit, because only its proportions count.
+	direction := IsPoint(f.Type) && f.Unit.Dim == unit.None
+	for _, name := range value.SortedNames(r.Fields) {
+		a, ok := r.Fields[name].(*value.Array)
+		if !ok || a.Kind != value.Number || a.Dim != f.Unit.Dim && !direction {
+			return fmt.Errorf("%s takes %s; its parts are %s", f.Name, describeField(f), value.Describe(r.Fields[name]))
 		}
 	}
-	return r, nil
+	return nil
 }
 
 // defaultOf gives what stands for a field that a record leaves out, or nil.
@@ -193,7 +182,7 @@ func defaultOf(s *Schema, f *sim.Field, r *value.Record) value.Value {
 	t := Base(f.Type)
 	switch {
 	case f.Type.Kind() == reflect.Struct && !HasParts(t):
-		return &value.Record{Type: t.Name(), Fields: map[string]value.Value{}} // whose own fields have defaults
+		return &value.Record{Type: t.Name(), Fields: map[string]value.Value{}} // its own fields have defaults
 	case f.Required:
 		return nil
 	case f.Type.Kind() == reflect.Pointer:

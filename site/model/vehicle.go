@@ -14,8 +14,8 @@ import (
 // An output that is a vehicle is the input with some fields changed. Only what a model really changed
 // becomes an array over its combinations; the rest stays the input's own values, with their own axes.
 
-// carriers are the fields that are made absent where a model gives no vehicle: what it would have set. Every
-// model of the geometry uses them, so that the gap travels on.
+// carriers are the fields that are made absent where a model gives no vehicle. It would have set them, and every model of
+// the geometry reads them, so what is calculated from such a vehicle is absent too.
 var carriers = []string{"CamFront", "CamRear", "UpperShift", "UpperFrontLeg", "UpperRearLeg", "TieRod"}
 
 // carLeaf is one number of a vehicle.

@@ -93,7 +93,7 @@ func Settled(car *value.Record) sim.Vehicle {
 		return value.Pick(a, first), nil
 	})
 	var v sim.Vehicle
-	_ = (&Binder{}).Bind(&v, settled.(*value.Record)) // its error lists what isn't given, and that needn't be
+	_ = (&Binder{}).Bind(&v, settled.(*value.Record)) // the error says what isn't given, and nothing has to be
 	return v
 }
 

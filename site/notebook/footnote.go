@@ -47,7 +47,7 @@ func mark(line []byte) string {
 }
 
 func missingNote(label string, defined []definition) string {
-	const most = 100 // among more, a near name costs more to find than it helps
+	const most = 100 // with more, the search for a near name takes longer than it is worth
 	var known []string
 	for _, d := range defined[:min(len(defined), most)] {
 		known = append(known, d.label)

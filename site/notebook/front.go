@@ -109,7 +109,7 @@ func readFront(src *source, pc parser.Context, defaults Front) Front {
 	return r.front
 }
 
-// almostFront catches an opening line that a blank at its end keeps from being one.
+// almostFront reports a first line of dashes that opens no front matter because it ends in blanks.
 func almostFront(src *source) {
 	line := src.line(0)
 	if dashes := strings.TrimRight(line, " \t"); dashes != line && len(dashes) >= 3 && strings.Trim(dashes, "-") == "" {
@@ -117,7 +117,7 @@ func almostFront(src *source) {
 	}
 }
 
-// closes finds a line like the opening one after it, or gives -1.
+// closes finds the next line that is the same as the opening one, or gives -1.
 func (r *frontReader) closes(opening int) int {
 	for n := opening + 1; n < len(r.lines); n++ {
 		if r.line(n) == r.line(opening) {

@@ -70,8 +70,8 @@ type notes struct {
 
 var notesKey = parser.NewContextKey()
 
-// markdown makes the parser. It is CommonMark with tables, footnotes and definition lists, less raw HTML,
-// which so stays text. Each file gets its own: goldmark documents no parser as safe to share while
+// markdown makes the parser. It is CommonMark with tables, footnotes and definition lists, without raw
+// HTML, which stays text. Each file gets its own: goldmark documents no parser as safe to share while
 // extensions keep state.
 func markdown() parser.Parser {
 	return parser.NewParser(
@@ -115,7 +115,7 @@ func markdown() parser.Parser {
 func (nb *Notebook) collect(src *source, notes *notes) {
 	var fences []*ast.FencedCodeBlock
 	linked := 0
-	// A reference is short, and what it refers to may be long.
+	// A reference of few bytes stands for a destination that may be long, every time it is used.
 	refer := func(n ast.Node, dest, title []byte, picture bool) {
 		before := linked
 		if linked += len(dest) + len(title); linked <= MaxLinked {
@@ -184,7 +184,7 @@ func (nb *Notebook) titleFromHeading(src *source) {
 		case *ast.String:
 			words += string(n.Value)
 		case *Equation:
-			words += strings.ReplaceAll(n.Plain(), "{", `\{`) // a set's brace begins no number
+			words += strings.ReplaceAll(n.Plain(), "{", `\{`) // the brace of a set begins no number
 		case *Insert:
 			if first < 0 {
 				first, firstAt = len(words), n.Pos()

@@ -74,7 +74,7 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 		return nil, err
 	}
 	out.Kind, out.Show, out.Label = y.Kind, y.Show, y.Label
-	if out.Kind == Truth { // between yes and no there is nothing
+	if out.Kind == Truth { // between yes and no there is no value
 		for i, v := range out.Num {
 			if v != 0 && v != 1 {
 				out.Num[i] = math.NaN()
@@ -87,7 +87,7 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 			lo, hi = Smallest(there), Largest(there)
 		}
 		u := Display(cmp.Or(x.Show, wanted.Show), x.Dim, false)
-		for _, at := range wanted.Num { // a point beyond the ends explains itself; one within has y's own reason
+		for _, at := range wanted.Num { // beyond the ends that is the reason; within them it is y's own
 			switch {
 			case at < lo || at > hi:
 				out.Why = fmt.Sprintf("outside %s, which runs from %s to %s", axis.Name, Print(lo, u, 0), Print(hi, u, 0))
@@ -215,7 +215,7 @@ func gradient(xs, ys []float64) []float64 {
 		left, right := (ys[c]-ys[c-1])/h, (ys[c+1]-ys[c])/k
 		bend := (right - left) / (h + k) // half the second derivative
 		g[i] = left + bend*(2*xs[i]-xs[c]-xs[c-1])
-		if math.IsNaN(g[i]) { // beside a gap, the side that is there
+		if math.IsNaN(g[i]) { // beside a gap, the slope towards the neighbour that is there
 			switch {
 			case i > 0 && !math.IsNaN(ys[i]-ys[i-1]):
 				g[i] = (ys[i] - ys[i-1]) / (xs[i] - xs[i-1])

@@ -106,7 +106,7 @@ func mergeRecords(axis *Axis, options []Value, fill Fill) (Value, error) {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		if r, ok := merged.(*Record); ok {
-			r.Choice = nil // only the whole names the axis
+			r.Choice = nil // only the record as a whole names the axis
 		}
 		out.Fields[name] = merged
 	}

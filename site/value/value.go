@@ -1,6 +1,6 @@
 // Package value holds what a notebook calculates with.
 //
-//	Value     one of the four below
+//	Value     one of the five below
 //	*Array    numbers, truths or words over named axes; a plain number has none
 //	*Record   a struct whose fields are values: a vehicle, a point, a model's results
 //	*Notebook what another notebook has named
@@ -91,7 +91,7 @@ func (r *Record) With(field string, v Value, at Mark) *Record {
 }
 
 // Notebook is all the names of another notebook. They are for picking from, not for calculating with: a notebook that
-// uses another twice, and is used twice itself, would else be twice as much work at each step.
+// uses another twice, and is used twice itself, would otherwise be twice as much work at each step.
 type Notebook struct {
 	Of string // the notebook's path
 	By map[string]Value
@@ -124,8 +124,8 @@ func (*Record) value()   {}
 func (*Notebook) value() {}
 func (*List) value()     {}
 
-// Arrays goes through the arrays in all parts of a value, a record's in the order of its fields' names. Those of a
-// notebook aren't part of a value: they belong to what was made there.
+// Arrays goes through the arrays in all parts of a value, a record's in the order of its fields' names. A notebook that a
+// name stands for has none here: its arrays are parts of its own values.
 func Arrays(v Value) iter.Seq[*Array] {
 	return func(yield func(*Array) bool) { arrays(v, yield) }
 }
@@ -373,7 +373,7 @@ func Union(lists ...[]*Axis) []*Axis {
 	return all
 }
 
-// Without gives axes less those that are left out.
+// Without gives a copy of axes without those for which out is true.
 func Without(axes []*Axis, out func(*Axis) bool) []*Axis {
 	return slices.DeleteFunc(slices.Clone(axes), out)
 }
