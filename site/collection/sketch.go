@@ -23,8 +23,8 @@ func (c *Collection) Sketch(name string) string { return c.check(name).sketch }
 // IsSketch says whether a file is such a picture, by its ending.
 func IsSketch(name string) bool { return strings.EqualFold(path.Ext(name), ".svg") }
 
-// MaxSketch is how many bytes an SVG picture may have: it is part of its page.
-const MaxSketch = 64 << 10
+// maxSketch is how many bytes an SVG picture may have: it is part of its page.
+const maxSketch = 64 << 10
 
 // What an SVG picture may consist of. Its colours and widths are the style sheet's (page/assets/page.css, under
 // .sketch), by the looks that its classes name.
@@ -42,8 +42,8 @@ var sketchValue = regexp.MustCompile(`^[-+.,() \n\ta-zA-Z0-9]*$`)
 
 // sketched reads an SVG picture and gives it as a page has it, without a name or a role, and its size.
 func sketched(data []byte) (svg string, width, height int, err error) {
-	if len(data) > MaxSketch {
-		return "", 0, 0, fmt.Errorf("an SVG picture is part of its page, and this one is larger than %d KiB", MaxSketch>>10)
+	if len(data) > maxSketch {
+		return "", 0, 0, fmt.Errorf("an SVG picture is part of its page, and this one is larger than %d KiB", maxSketch>>10)
 	}
 	var s sketch
 	d := xml.NewDecoder(bytes.NewReader(data))

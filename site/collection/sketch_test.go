@@ -63,7 +63,7 @@ func TestSketchRefuses(t *testing.T) {
 		`<svg viewBox="0 0 9 9999"/>`:                                        `line 1: viewBox is "0 0" and then width and height`,
 		`<path/>`:                                                            "line 1: path has no place there",
 		``:                                                                   "line 1: it isn't well-formed",
-		`<svg viewBox="0 0 9 9">` + strings.Repeat(" ", MaxSketch) + `</svg>`:  "larger than 64 KiB",
+		`<svg viewBox="0 0 9 9">` + strings.Repeat(" ", maxSketch) + `</svg>`:  "larger than 64 KiB",
 		`<svg viewBox="0 0 9 9">` + strings.Repeat("<g>", 10) + `</svg>`:       "it isn't well-formed",
 		inside(`<text>` + `<![CDATA[<script>alert(1)</script>]]>` + `</text>`): "",
 	} {

@@ -36,11 +36,11 @@ type cached struct {
 	size    int
 }
 
-// CacheNumbers is how many numbers a Cache holds, 8 bytes each.
-const CacheNumbers = 32 << 20
+// cacheNumbers is how many numbers a Cache holds, 8 bytes each.
+const cacheNumbers = 32 << 20
 
 // NewCache makes an empty Cache.
-func NewCache() *Cache { return NewCacheOf(CacheNumbers) }
+func NewCache() *Cache { return NewCacheOf(cacheNumbers) }
 
 // NewCacheOf makes one that holds so many numbers.
 func NewCacheOf(numbers int) *Cache {

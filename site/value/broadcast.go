@@ -126,16 +126,16 @@ func pair(a, b *Array, kind Kind, dim unit.Dim, f func(i, j int) float64) (*Arra
 	return out, nil
 }
 
-// ErrUnlike is a sum, comparison or choice of values that have nothing in common.
-type ErrUnlike struct{ Doing, A, B string }
-
-func (e ErrUnlike) Error() string { return fmt.Sprintf("can't %s %s and %s", e.Doing, e.A, e.B) }
+// unlike is the error of a sum, comparison or choice of values that have nothing in common.
+func unlike(doing string, a, b Value) error {
+	return fmt.Errorf("can't %s %s and %s", doing, Describe(a), Describe(b))
+}
 
 func numbers(doing string, a, b Value) (x, y *Array, err error) {
 	x, okA := a.(*Array)
 	y, okB := b.(*Array)
 	if !okA || !okB || x.Kind != Number || y.Kind != Number {
-		return nil, nil, ErrUnlike{doing, Describe(a), Describe(b)}
+		return nil, nil, unlike(doing, a, b)
 	}
 	return x, y, nil
 }
@@ -162,7 +162,7 @@ func Add(a, b Value, sign float64) (Value, error) {
 		return nil, err
 	}
 	if x.Dim != y.Dim {
-		return nil, ErrUnlike{doing, Describe(a), Describe(b)}
+		return nil, unlike(doing, a, b)
 	}
 	out, err := Zip(x, y, Number, x.Dim, func(p, q float64) float64 { return p + sign*q })
 	if err != nil {
@@ -255,7 +255,7 @@ func Compare(op string, a, b Value) (*Array, error) {
 	x, okA := a.(*Array)
 	y, okB := b.(*Array)
 	if !okA || !okB || x.Kind != y.Kind || x.Dim != y.Dim {
-		return nil, ErrUnlike{"compare", Describe(a), Describe(b)}
+		return nil, unlike("compare", a, b)
 	}
 	if x.Kind != Number && op != "==" && op != "!=" {
 		return nil, fmt.Errorf("%s can't be ordered with %s", Describe(a), op)
@@ -293,7 +293,7 @@ func Logic(and bool, a, b Value) (*Array, error) {
 	x, okA := a.(*Array)
 	y, okB := b.(*Array)
 	if !okA || !okB || x.Kind != Truth || y.Kind != Truth {
-		return nil, ErrUnlike{"combine as yes or no", Describe(a), Describe(b)}
+		return nil, unlike("combine as yes or no", a, b)
 	}
 	settles := 1.0
 	if and {

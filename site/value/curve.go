@@ -64,7 +64,7 @@ func At(y, x, wanted *Array, axis *Axis) (*Array, error) {
 		return nil, errors.New("text can't be read between points; use Choices labels")
 	}
 	if x.Dim != wanted.Dim {
-		return nil, ErrUnlike{"look up", Describe(x), Describe(wanted)}
+		return nil, unlike("look up", x, wanted)
 	}
 	if !y.Has(axis) && !x.Has(axis) {
 		return y, nil
@@ -148,9 +148,9 @@ func nearly(a, b float64) bool {
 // Crossing gives the first x at which y passes a level, linear between points; absent when it never does.
 func Crossing(y, x, level *Array, axis *Axis) (*Array, error) {
 	if y.Dim != level.Dim {
-		return nil, ErrUnlike{"compare", Describe(y), Describe(level)}
+		return nil, unlike("compare", y, level)
 	}
-	out, err := fold(y, x, level, axis, x.Dim, func(xs, ys []float64, level float64) float64 {
+	return find(y, x, level, axis, "the curve never reaches that level", func(xs, ys []float64, level float64) float64 {
 		for i := range ys {
 			if ys[i] == level {
 				return xs[i]
@@ -161,12 +161,17 @@ func Crossing(y, x, level *Array, axis *Axis) (*Array, error) {
 		}
 		return math.NaN()
 	})
+}
+
+// find gives the x that f finds on the curve y(x); nowhere says why there may be none although y is there.
+func find(y, x, level *Array, axis *Axis, nowhere string, f func(xs, ys []float64, level float64) float64) (*Array, error) {
+	out, err := fold(y, x, level, axis, x.Dim, f)
 	if err != nil {
 		return nil, err
 	}
 	out.Show, out.Label = x.Show, x.Label
 	if out.Why == "" || !y.AllAbsent() {
-		out.Why = "the curve never reaches that level"
+		out.Why = nowhere
 	}
 	return out, nil
 }
@@ -234,15 +239,7 @@ func Knee(y, x *Array, axis *Axis) (*Array, error) {
 	if axis.Length < 5 {
 		return nil, fmt.Errorf("a knee needs at least 5 points along %s", axis.Name)
 	}
-	out, err := fold(y, x, Plain(0), axis, x.Dim, func(xs, ys []float64, _ float64) float64 { return knee(xs, ys) })
-	if err != nil {
-		return nil, err
-	}
-	out.Show, out.Label = x.Show, x.Label
-	if out.Why == "" || !y.AllAbsent() {
-		out.Why = "the gain doesn't flatten"
-	}
-	return out, nil
+	return find(y, x, Plain(0), axis, "the gain doesn't flatten", func(xs, ys []float64, _ float64) float64 { return knee(xs, ys) })
 }
 
 func knee(xs, ys []float64) float64 {

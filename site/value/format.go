@@ -72,7 +72,7 @@ func Print(si float64, u unit.Unit, to float64) string {
 // whole part is kept). Trailing zeros go in the second case only: to 0.1 asks for one decimal always.
 func Digits(x, to float64) string {
 	if to > 0 {
-		return tidy(strconv.FormatFloat(math.Round(x/to)*to, 'f', Decimals(to), 64))
+		return tidy(strconv.FormatFloat(math.Round(x/to)*to, 'f', decimals(to), 64))
 	}
 	if x == 0 {
 		return "0"
@@ -101,8 +101,8 @@ func scientific(x float64) string {
 	return mantissa + "·10" + unit.Superscript(n)
 }
 
-// Decimals is how many decimals a rounding step needs.
-func Decimals(to float64) int {
+// decimals is how many decimals a rounding step needs.
+func decimals(to float64) int {
 	for d := range 12 {
 		scaled := to * math.Pow10(d)
 		if math.Abs(scaled-math.Round(scaled)) < 1e-9*scaled {

@@ -28,21 +28,31 @@ func Merge(axis *Axis, options []Value, fill Fill) (Value, error) {
 	return Broken{}, nil
 }
 
-func mergeArrays(axis *Axis, options []Value) (Value, error) {
-	arrays := make([]*Array, len(options))
-	var over [][]*Axis
+// alike gives alternatives by their Go type, or an error unless same says of each that it is as the first.
+func alike[T Value](options []Value, same func(first, other T) bool) ([]T, error) {
+	all := make([]T, len(options))
 	for i, v := range options {
-		a, ok := v.(*Array)
-		if !ok || a.Kind != options[0].(*Array).Kind || a.Dim != options[0].(*Array).Dim {
-			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
+		one, ok := v.(T)
+		if all[i] = one; !ok || !same(all[0], one) {
+			return nil, unlike("choose between", options[0], v)
 		}
-		arrays[i] = a
+	}
+	return all, nil
+}
+
+func mergeArrays(axis *Axis, options []Value) (Value, error) {
+	arrays, err := alike(options, func(a, b *Array) bool { return a.Kind == b.Kind && a.Dim == b.Dim })
+	if err != nil {
+		return nil, err
+	}
+	over := [][]*Axis{{axis}}
+	for _, a := range arrays {
 		over = append(over, a.Axes)
 	}
 	if !slices.ContainsFunc(arrays, func(a *Array) bool { return !Same(a, arrays[0]) }) {
 		return arrays[0], nil
 	}
-	axes := Union(append(over, []*Axis{axis})...)
+	axes := Union(over...)
 	w, err := NewWalk(axes, arrays...)
 	if err != nil {
 		return nil, err
@@ -79,14 +89,12 @@ func Same(a, b *Array) bool {
 }
 
 func mergeRecords(axis *Axis, options []Value, fill Fill) (Value, error) {
-	records := make([]*Record, len(options))
+	records, err := alike(options, func(a, b *Record) bool { return a.Type == b.Type })
+	if err != nil {
+		return nil, err
+	}
 	names := map[string]Value{}
-	for i, v := range options {
-		r, ok := v.(*Record)
-		if !ok || r.Type != options[0].(*Record).Type {
-			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
-		}
-		records[i] = r
+	for _, r := range records {
 		maps.Copy(names, r.Fields)
 	}
 	out := &Record{Type: records[0].Type, Fields: map[string]Value{}, Choice: axis}
@@ -129,16 +137,14 @@ func none(kind Kind, dim unit.Dim, reason string) *Array {
 }
 
 func mergeLists(axis *Axis, options []Value, fill Fill) (Value, error) {
-	lists := make([]*List, len(options))
-	for i, v := range options {
-		l, ok := v.(*List)
-		if !ok || l.Type != options[0].(*List).Type {
-			return nil, ErrUnlike{"choose between", Describe(options[0]), Describe(v)}
-		}
-		if l.Type == "string" {
-			return options[0], nil // what a vehicle's Measured says changes no result
-		}
-		lists[i] = l
+	lists, err := alike(options, func(a, b *List) bool { return a.Type == b.Type })
+	if err != nil {
+		return nil, err
+	}
+	if lists[0].Type == "string" {
+		return options[0], nil // what a vehicle's Measured says changes no result
+	}
+	for _, l := range lists {
 		if len(l.Items) != len(lists[0].Items) {
 			return nil, fmt.Errorf("the alternatives have %d and %d entries of %s; they need as many", len(lists[0].Items), len(l.Items), l.Type)
 		}
