@@ -105,7 +105,7 @@ func TestReadmeListsCommands(t *testing.T) {
 	for _, found := range regexp.MustCompile(`(?m)^    turnplate (\w+)`).FindAllStringSubmatch(section, -1) {
 		listed = append(listed, found[1])
 	}
-	help, err := exec.Command("go", "run", ".", "--help").Output()
+	help, err := exec.Command("turnplate", "--help").Output() // this test binary, see TestMain
 	require.NoError(t, err)
 	var has []string
 	_, list, _ := strings.Cut(string(help), "Commands:\n")
