@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"turnplate/site/diag"
@@ -22,51 +23,54 @@ type habit struct {
 
 const decimal = `(\d+(?:[.,]\d+)?)`
 
-var habits = []habit{
-	{regexp.MustCompile(`(\d+)\s*[°º]\s*(\d+(?:[.,]\d+)?)\s*['′’](?:\s*(\d+(?:[.,]\d+)?)\s*(?:["″”]|''))?(?:\*deg\b)?`), func(m []string) (string, string) {
-		return "degrees and minutes are written as degrees", "write " + Degrees(m[1], m[2], m[3]) + "*deg"
-	}},
-	{regexp.MustCompile(decimal + `\s*\*?\s*([°º%€$£])(?:\*deg\b)?`), func(m []string) (string, string) {
-		return "a unit is a name to multiply by", "write " + point(m[1]) + "*" + vocabulary.Spelling(m[2])
-	}},
-	{regexp.MustCompile(decimal + `\s*\*?\s*["″”]`), func(m []string) (string, string) {
-		return "a unit is a name to multiply by", "write " + point(m[1]) + "*inch"
-	}},
-	{regexp.MustCompile(decimal + `\s*\*?\s*['′’]`), func(m []string) (string, string) {
-		return "a unit is a name to multiply by", fmt.Sprintf("write %s*ft for feet, or %s/60*deg for minutes of arc", point(m[1]), point(m[1]))
-	}},
-	{regexp.MustCompile(decimal + `\s*\*?\s*([A-Za-zµμ]+(?:[*/·.][A-Za-z]+)*)([²³])`), func(m []string) (string, string) {
-		unit := m[2]
-		for range map[string]int{"²": 1, "³": 2}[m[3]] {
-			unit += "*" + m[2]
-		}
-		if over, under, parts := strings.Cut(m[2], "/"); parts { // m/s² is m over s over s
-			unit = over + strings.Repeat("/"+under, map[string]int{"²": 2, "³": 3}[m[3]])
-		}
-		return "powers are written as products", "write " + point(m[1]) + "*" + unit
-	}},
-	{regexp.MustCompile(`([A-Za-z]+)·([A-Za-z]+)`), func(m []string) (string, string) {
-		return "a product is written with *", "write " + m[1] + "*" + m[2]
-	}},
-	{regexp.MustCompile(decimal + `\s*[×·]\s*`), func(m []string) (string, string) {
-		return "a product is written with *", "write " + point(m[1]) + "*"
-	}},
-	{regexp.MustCompile(`[−–—]\s*` + decimal), func(m []string) (string, string) {
-		return "this is a dash of print, not the minus sign of a keyboard", "write -" + point(m[1])
-	}},
-	{regexp.MustCompile(`(\d*)([½¼¾⅛⅜⅝⅞])`), func(m []string) (string, string) {
-		eighths := map[string]float64{"½": 4, "¼": 2, "¾": 6, "⅛": 1, "⅜": 3, "⅝": 5, "⅞": 7}[m[2]]
-		whole, _ := strconv.ParseFloat("0"+m[1], 64)
-		return "fractions are written as decimals", "write " + strconv.FormatFloat(whole+eighths/8, 'f', -1, 64)
-	}},
-	{regexp.MustCompile(decimal + `\s*([A-Za-zµμ][A-Za-zµμ]*(?:[*/·][A-Za-z]+)*)`), func(m []string) (string, string) {
-		unit := strings.ReplaceAll(m[2], "·", "*")
-		if known := vocabulary.Spelling(unit); known != "" {
-			unit = known
-		}
-		return "a unit is a name to multiply by", "write " + point(m[1]) + "*" + unit
-	}},
-}
+// habits are made ready when a mistake first asks for them, as most notebooks have none.
+var habits = sync.OnceValue(func() []habit {
+	return []habit{
+		{regexp.MustCompile(`(\d+)\s*[°º]\s*(\d+(?:[.,]\d+)?)\s*['′’](?:\s*(\d+(?:[.,]\d+)?)\s*(?:["″”]|''))?(?:\*deg\b)?`), func(m []string) (string, string) {
+			return "degrees and minutes are written as degrees", "write " + Degrees(m[1], m[2], m[3]) + "*deg"
+		}},
+		{regexp.MustCompile(decimal + `\s*\*?\s*([°º%€$£])(?:\*deg\b)?`), func(m []string) (string, string) {
+			return "a unit is a name to multiply by", "write " + point(m[1]) + "*" + vocabulary.Spelling(m[2])
+		}},
+		{regexp.MustCompile(decimal + `\s*\*?\s*["″”]`), func(m []string) (string, string) {
+			return "a unit is a name to multiply by", "write " + point(m[1]) + "*inch"
+		}},
+		{regexp.MustCompile(decimal + `\s*\*?\s*['′’]`), func(m []string) (string, string) {
+			return "a unit is a name to multiply by", fmt.Sprintf("write %s*ft for feet, or %s/60*deg for minutes of arc", point(m[1]), point(m[1]))
+		}},
+		{regexp.MustCompile(decimal + `\s*\*?\s*([A-Za-zµμ]+(?:[*/·.][A-Za-z]+)*)([²³])`), func(m []string) (string, string) {
+			unit := m[2]
+			for range map[string]int{"²": 1, "³": 2}[m[3]] {
+				unit += "*" + m[2]
+			}
+			if over, under, parts := strings.Cut(m[2], "/"); parts { // m/s² is m over s over s
+				unit = over + strings.Repeat("/"+under, map[string]int{"²": 2, "³": 3}[m[3]])
+			}
+			return "powers are written as products", "write " + point(m[1]) + "*" + unit
+		}},
+		{regexp.MustCompile(`([A-Za-z]+)·([A-Za-z]+)`), func(m []string) (string, string) {
+			return "a product is written with *", "write " + m[1] + "*" + m[2]
+		}},
+		{regexp.MustCompile(decimal + `\s*[×·]\s*`), func(m []string) (string, string) {
+			return "a product is written with *", "write " + point(m[1]) + "*"
+		}},
+		{regexp.MustCompile(`[−–—]\s*` + decimal), func(m []string) (string, string) {
+			return "this is a dash of print, not the minus sign of a keyboard", "write -" + point(m[1])
+		}},
+		{regexp.MustCompile(`(\d*)([½¼¾⅛⅜⅝⅞])`), func(m []string) (string, string) {
+			eighths := map[string]float64{"½": 4, "¼": 2, "¾": 6, "⅛": 1, "⅜": 3, "⅝": 5, "⅞": 7}[m[2]]
+			whole, _ := strconv.ParseFloat("0"+m[1], 64)
+			return "fractions are written as decimals", "write " + strconv.FormatFloat(whole+eighths/8, 'f', -1, 64)
+		}},
+		{regexp.MustCompile(decimal + `\s*([A-Za-zµμ][A-Za-zµμ]*(?:[*/·][A-Za-z]+)*)`), func(m []string) (string, string) {
+			unit := strings.ReplaceAll(m[2], "·", "*")
+			if known := vocabulary.Spelling(unit); known != "" {
+				unit = known
+			}
+			return "a unit is a name to multiply by", "write " + point(m[1]) + "*" + unit
+		}},
+	}
+})
 
 // point writes a number with the decimal point of the language.
 func point(number string) string { return strings.Replace(number, ",", ".", 1) }
@@ -97,7 +101,7 @@ func (t *Text) habitFault(offset int) (diag.Diagnostic, bool) {
 func (t *Text) habitOn(start int) (diag.Diagnostic, bool) {
 	line, _, _ := strings.Cut(t.Snippet.Text[start:], "\n")
 	masked := mask(line)
-	for _, h := range habits {
+	for _, h := range habits() {
 		at := h.found.FindStringSubmatchIndex(masked)
 		if at == nil || !bare(masked, at[0]) {
 			continue

@@ -25,7 +25,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
 
   // Starts what works the page out, once.
   function begin() {
-    engine ||= load("exchange.js").then(() => load("engine.js")).then(() => {
+    engine ||= Promise.all([load("exchange.js"), load("engine.js")]).then(() => {
       const told = (share) => { bar.value = share; };
       return turnplateEngine({ folder, load, told, exchange: turnplateExchange(sent, shown), page, notebook, name });
     });

@@ -98,11 +98,12 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     return (message) => setTimeout(() => program(message));
   }
 
-  await load("notebooks.js");
+  const notebooks = load("notebooks.js"); // while the program comes
+  notebooks.catch(() => {}); // told below
   const from = await source();
   let send;
   try { send = inWorker(from); } catch { send = onPage(from); }
-  await up;
+  await Promise.all([up, notebooks]);
 
   function ask(request) {
     return new Promise((done) => {
