@@ -2,6 +2,7 @@ package site
 
 import (
 	"encoding/json"
+	"os"
 	"os/exec"
 	"path"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/site/engine"
 	"turnplate/site/page/browsertest"
 	"turnplate/site/page/npmtest"
 )
@@ -30,6 +32,7 @@ func TestDemoIsValidHTML(t *testing.T) {
 			args = append(args, filepath.Join(folder, filepath.FromSlash(name)))
 		}
 	}
+	args = append(args, filledForm(t, files))
 	out, err := exec.Command("java", args...).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	var report struct {
@@ -48,4 +51,30 @@ func TestDemoIsValidHTML(t *testing.T) {
 		}
 	}
 	assert.NotEmpty(t, pagesOf(files))
+}
+
+// filledForm is a page with the form that readers of the demo fill in for their own truck, some of it filled in, some of it
+// doubted and wrong.
+func filledForm(t *testing.T, files map[string]string) string {
+	t.Helper()
+	packed := regexp.MustCompile("(?s)`(.*)`").FindStringSubmatch(files["turnplate/notebooks.js"])
+	require.NotNil(t, packed)
+	var e engine.Engine
+	ask := func(request map[string]any) (answer struct{ Form, Stops string }) {
+		text, err := json.Marshal(request)
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(e.Answer(text), &answer))
+		return answer
+	}
+	opened := ask(map[string]any{"Do": "open", "Bundle": strings.ReplaceAll(packed[1], "\n", "")})
+	require.Empty(t, opened.Stops)
+	made := ask(map[string]any{
+		"Do": "page", "Page": "index.html", "Notebook": "vehicles/corrie", "Name": "truck",
+		"Changes": "truck.Both.Lift = 30*mm\ntruck.Wheelbase = 5000*mm\n", "Command": map[string]string{"Do": "set", "Path": "Mass", "Text": "<heavy>"},
+	})
+	require.Contains(t, made.Form, "yours-Mass-notes")
+	name := filepath.Join(t.TempDir(), "form.html")
+	page := "<!DOCTYPE html>\n<html lang=\"en\"><head><title>The form</title></head><body><h1>The form</h1>" + made.Form + "</body></html>\n"
+	require.NoError(t, os.WriteFile(name, []byte(page), 0o644))
+	return name
 }

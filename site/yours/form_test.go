@@ -2,6 +2,7 @@ package yours
 
 import (
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -156,6 +157,15 @@ func TestTyped(t *testing.T) {
 		c, faults := before.Set(one[0], one[1], false)
 		require.NotEmpty(t, faults, one)
 		require.Equal(t, before, c)
+	}
+}
+
+// What can't be read at all is told in a reader's words.
+func TestSetTellsWhatCannotBeRead(t *testing.T) {
+	for _, text := range []string{"<heavy>", "four hundred"} {
+		_, faults := Changes{Name: "truck"}.Set("Tyre.LoadedRadius", text, false)
+		require.Len(t, faults, 1)
+		require.Equal(t, strconv.Quote(text)+" isn't a number with a unit", faults[0].Message)
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
+	"turnplate/site/lang"
 	"turnplate/site/model"
 	"turnplate/site/vocabulary"
 )
@@ -69,7 +70,11 @@ func (c Changes) Set(path, text string, us bool) (Changes, diag.List) {
 		if wrong != "" {
 			return c, diag.List{snippet(text).Fault(1, 1, 0, "", "%s", wrong)}
 		}
-		one, faults := Parse(c.Name, Change{Path: path, Expr: expr}.line(c.Name))
+		line := Change{Path: path, Expr: expr}.line(c.Name)
+		if _, faults := lang.Parse(snippet(line)); len(faults) > 0 { // what the language misses in it says nothing to a reader
+			return c, diag.List{snippet(text).Fault(1, 1, 0, "400, 400 mm and 400 ± 5 are", "%q isn't a number with a unit", text)}
+		}
+		one, faults := Parse(c.Name, line)
 		if len(faults) > 0 {
 			return c, faults
 		}
