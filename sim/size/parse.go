@@ -31,24 +31,28 @@ const longest = 64
 func Parse(text string) (Size, error) {
 	r := &reader{whole: text, rest: []rune(strings.ToUpper(text))}
 	if len(r.rest) > longest {
-		return Size{}, r.fail("designation", "%d characters are more than any tyre size has", len(r.rest))
+		r.fail("designation", "%d characters are more than any tyre size has", len(r.rest))
 	}
-	s, err := r.designation()
-	if err != nil {
-		return Size{}, err
+	s := r.designation()
+	if r.err != nil {
+		return Size{}, r.err
 	}
 	return s, nil
 }
 
-// reader is a place in a designation. rest is in capitals, so what it hands out is too.
+// reader is a place in a designation. rest is in capitals, so what it hands out is too. After its first mistake, which it keeps,
+// it finds nothing more.
 type reader struct {
 	whole string
 	rest  []rune
 	at    int // index into rest
+	err   *Error
 }
 
-func (r *reader) fail(part, format string, args ...any) *Error {
-	return &Error{Text: r.whole, Column: r.at + 1, Part: part, Reason: fmt.Sprintf(format, args...)}
+func (r *reader) fail(part, format string, args ...any) {
+	if r.err == nil {
+		r.err = &Error{Text: r.whole, Column: r.at + 1, Part: part, Reason: fmt.Sprintf(format, args...)}
+	}
 }
 
 func (r *reader) spaces() {
@@ -59,6 +63,9 @@ func (r *reader) spaces() {
 
 // take steps over the first of the given words that stands here.
 func (r *reader) take(words ...string) (string, bool) {
+	if r.err != nil {
+		return "", false
+	}
 	here := string(r.rest[r.at:])
 	for _, w := range words {
 		if strings.HasPrefix(here, w) {
@@ -79,7 +86,7 @@ func (r *reader) seen() string {
 
 // number reads digits, with one decimal point where fraction is set, and checks the range. The place of an
 // error of range is where the number starts.
-func (r *reader) number(part string, low, high float64, unit string, fraction bool) (float64, *Error) {
+func (r *reader) number(part string, low, high float64, unit string, fraction bool) float64 {
 	start := r.at
 	point := false
 	for r.at < len(r.rest) {
@@ -92,110 +99,79 @@ func (r *reader) number(part string, low, high float64, unit string, fraction bo
 		r.at++
 	}
 	if r.at == start {
-		return 0, r.fail(part, "expected a number in %s, found %s", unit, r.seen())
+		r.fail(part, "expected a number in %s, found %s", unit, r.seen())
+		return 0
 	}
 	digits := string(r.rest[start:r.at])
 	value, err := strconv.ParseFloat(digits, 64)
 	if err != nil || value < low || value > high {
 		r.at = start
-		return 0, r.fail(part, "%s %s is outside %g to %g", digits, unit, low, high)
+		r.fail(part, "%s %s is outside %g to %g", digits, unit, low, high)
 	}
-	return value, nil
+	return value
 }
 
-func (r *reader) designation() (Size, error) {
+func (r *reader) designation() (s Size) {
 	r.spaces()
 	service, _ := r.take("LT", "ST", "P")
 	first := r.at
-	_, err := r.number("first number", 0, 1e6, "mm or inch", true)
-	if err != nil {
-		return Size{}, err
-	}
+	r.number("first number", 0, 1e6, "mm or inch", true)
 	_, slash := r.take("/")
 	_, cross := r.take("X", "×")
-	after := r.at
-	r.at = first
-	var s Size
 	switch {
 	case slash:
-		s, err = r.metricSize()
+		r.at = first
+		s = r.metricSize()
 	case cross:
-		s, err = r.flotationSize()
+		r.at = first
+		s = r.flotationSize()
 	default:
-		r.at = after
-		return Size{}, r.fail("aspect ratio", `expected "/" and a height in per cent (285/70R17), or "x" and a width in inches (35x12.50R17), found %s`, r.seen())
-	}
-	if err != nil {
-		return Size{}, err
+		r.fail("aspect ratio", `expected "/" and a height in per cent (285/70R17), or "x" and a width in inches (35x12.50R17), found %s`, r.seen())
 	}
 	s.Service = service
-	if err := r.serviceMark(&s); err != nil {
-		return Size{}, err
-	}
-	if err := r.loadRange(&s); err != nil {
-		return Size{}, err
-	}
-	if err := r.description(&s); err != nil {
-		return Size{}, err
-	}
+	r.serviceMark(&s)
+	r.loadRange(&s)
+	r.description(&s)
 	r.spaces()
 	if r.at < len(r.rest) {
-		return Size{}, r.fail("end", "expected nothing more, found %s", r.seen())
+		r.fail("end", "expected nothing more, found %s", r.seen())
 	}
-	return s, nil
+	return s
 }
 
-func (r *reader) metricSize() (Size, *Error) {
-	width, err := r.number("section width", 105, 505, "mm", false)
-	if err != nil {
-		return Size{}, err
-	}
+func (r *reader) metricSize() Size {
+	width := r.number("section width", 105, 505, "mm", false)
 	if _, ok := r.take("/"); !ok {
-		return Size{}, r.fail("section width", "expected whole millimetres, found %s", r.seen())
+		r.fail("section width", "expected whole millimetres, found %s", r.seen())
 	}
-	aspect, err := r.number("aspect ratio", 20, 100, "per cent", false)
-	if err != nil {
-		return Size{}, err
-	}
-	construction, rim, err := r.rim()
-	if err != nil {
-		return Size{}, err
-	}
+	aspect := r.number("aspect ratio", 20, 100, "per cent", false)
+	construction, rim := r.rim()
 	s := metric(width, aspect, rim)
 	s.Construction = construction
-	return s, nil
+	return s
 }
 
-func (r *reader) flotationSize() (Size, *Error) {
+func (r *reader) flotationSize() Size {
 	start := r.at
-	diameter, err := r.number("overall diameter", 18, 60, "inch", true)
-	if err != nil {
-		return Size{}, err
-	}
+	diameter := r.number("overall diameter", 18, 60, "inch", true)
 	r.take("X", "×")
-	width, err := r.number("section width", 6, 24, "inch", true)
-	if err != nil {
-		return Size{}, err
-	}
-	construction, rim, err := r.rim()
-	if err != nil {
-		return Size{}, err
-	}
+	width := r.number("section width", 6, 24, "inch", true)
+	construction, rim := r.rim()
 	if rim > diameter-2 {
 		r.at = start
-		return Size{}, r.fail("overall diameter", "%g inch leaves no side wall on a rim of %g inch", diameter, rim)
+		r.fail("overall diameter", "%g inch leaves no side wall on a rim of %g inch", diameter, rim)
 	}
 	s := flotation(diameter, width, rim)
 	s.Construction = construction
-	return s, nil
+	return s
 }
 
 // rim reads the letter of the construction and the rim diameter in inches.
-func (r *reader) rim() (construction string, rim float64, err *Error) {
+func (r *reader) rim() (construction string, rim float64) {
 	r.spaces()
 	construction, ok := r.take("ZR", "R", "D", "B", "-")
 	if !ok {
-		return "", 0, r.fail("construction", `expected "R" (radial), "ZR", "D", "B" or "-", found %s`, r.seen())
+		r.fail("construction", `expected "R" (radial), "ZR", "D", "B" or "-", found %s`, r.seen())
 	}
 	switch construction {
 	case "ZR":
@@ -204,27 +180,24 @@ func (r *reader) rim() (construction string, rim float64, err *Error) {
 		construction = "D"
 	}
 	r.spaces()
-	rim, err = r.number("rim diameter", 8, 30, "inch", true)
-	return construction, rim, err
+	return construction, r.number("rim diameter", 8, 30, "inch", true)
 }
 
 // serviceMark reads the letters that may stand right behind the rim diameter.
-func (r *reader) serviceMark(s *Size) *Error {
+func (r *reader) serviceMark(s *Size) {
 	at := r.at
 	mark, ok := r.take("LT", "C")
-	if !ok {
-		return nil
-	}
-	if s.Service != "" {
+	if ok && s.Service != "" {
 		r.at = at
-		return r.fail("service mark", `%q stands before the size already; a load range follows after a space or "/"`, s.Service)
+		r.fail("service mark", `%q stands before the size already; a load range follows after a space or "/"`, s.Service)
 	}
-	s.Service = mark
-	return nil
+	if ok {
+		s.Service = mark
+	}
 }
 
 // loadRange reads a load range letter, which stands after a space or a slash.
-func (r *reader) loadRange(s *Size) *Error {
+func (r *reader) loadRange(s *Size) {
 	start := r.at
 	_, slash := r.take("/")
 	r.spaces()
@@ -232,84 +205,72 @@ func (r *reader) loadRange(s *Size) *Error {
 	letter, ok := r.take("B", "C", "D", "E", "F", "G", "H", "J", "L", "M", "N")
 	switch {
 	case !ok && slash:
-		return r.fail("load range", "expected a letter from B to N, found %s", r.seen())
+		r.fail("load range", "expected a letter from B to N, found %s", r.seen())
 	case !ok:
 		r.at = start
-		return nil
 	case at == start:
 		r.at = at
-		return r.fail("load range", `expected a space or "/" before it`)
+		r.fail("load range", `expected a space or "/" before it`)
 	case r.at < len(r.rest) && r.rest[r.at] != ' ':
-		return r.fail("load range", "expected one letter and a space, found %s", r.seen())
+		r.fail("load range", "expected one letter and a space, found %s", r.seen())
 	}
 	s.LoadRange = letter
-	return nil
 }
 
 // description reads the service description: load index, dual index, speed symbol, and "XL".
-func (r *reader) description(s *Size) *Error {
+func (r *reader) description(s *Size) {
 	spaced := r.at
 	r.spaces()
 	if r.at == len(r.rest) {
-		return nil
+		return
 	}
 	if r.at == spaced {
-		return r.fail("service description", "expected a space before it, found %s", r.seen())
+		r.fail("service description", "expected a space before it, found %s", r.seen())
 	}
 	_, open := r.take("(")
-	if err := r.index("load index", &s.LoadIndex, &s.LoadCapacity); err != nil {
-		return err
-	}
+	s.LoadIndex, s.LoadCapacity = r.index("load index")
 	if _, dual := r.take("/"); dual {
 		at := r.at
-		if err := r.index("load index in dual fitment", &s.DualLoadIndex, &s.DualLoadCapacity); err != nil {
-			return err
-		}
+		s.DualLoadIndex, s.DualLoadCapacity = r.index("load index in dual fitment")
 		if s.DualLoadIndex > s.LoadIndex {
 			r.at = at
-			return r.fail("load index in dual fitment", "%d is above the single one, %d", s.DualLoadIndex, s.LoadIndex)
+			r.fail("load index in dual fitment", "%d is above the single one, %d", s.DualLoadIndex, s.LoadIndex)
 		}
 	}
 	r.spaces()
-	if err := r.speed(s); err != nil {
-		return err
-	}
+	r.speed(s)
 	if _, shut := r.take(")"); shut != open {
-		return r.fail("service description", "the brackets don't match")
+		r.fail("service description", "the brackets don't match")
 	}
 	at := r.at
 	r.spaces()
 	_, s.ExtraLoad = r.take("XL")
 	if s.ExtraLoad && r.at-len("XL") == at {
 		r.at = at
-		return r.fail("end", "expected a space before XL")
+		r.fail("end", "expected a space before XL")
 	}
-	return nil
 }
 
-func (r *reader) index(part string, index *int, load *float64) *Error {
+// index reads a load index and gives the load that it stands for.
+func (r *reader) index(part string) (index int, load float64) {
 	at := r.at
-	value, err := r.number(part, 0, 999, "(no unit)", false)
+	index = int(r.number(part, 0, 999, "(no unit)", false))
+	load, err := LoadOfIndex(index)
 	if err != nil {
-		return err
-	}
-	kg, outside := LoadOfIndex(int(value))
-	if outside != nil {
 		r.at = at
-		return r.fail(part, "%s", outside)
+		r.fail(part, "%s", err)
 	}
-	*index, *load = int(value), kg
-	return nil
+	return index, load
 }
 
-func (r *reader) speed(s *Size) *Error {
+func (r *reader) speed(s *Size) {
 	if r.at < len(r.rest) {
 		symbol := string(r.rest[r.at])
 		if kph, ok := speeds[symbol]; ok {
 			r.at++
 			s.SpeedSymbol, s.MaxSpeed = symbol, kph/3.6
-			return nil
+			return
 		}
 	}
-	return r.fail("speed symbol", "expected a letter such as S (180 km/h), found %s", r.seen())
+	r.fail("speed symbol", "expected a letter such as S (180 km/h), found %s", r.seen())
 }
