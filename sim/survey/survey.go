@@ -378,20 +378,6 @@ func (r *row) dot(x []float64) (sum float64) {
 	return sum
 }
 
-// Effect is how far an error of reading i as large as its Detectable would have moved each unknown; nil where
-// nothing checks the reading.
-func (a *Adjustment) Effect(i int) []float64 {
-	if a.Redundancy[i] == 0 {
-		return nil
-	}
-	by := Shown / math.Sqrt(a.Redundancy[i])
-	out := make([]float64, len(a.X))
-	for j := range out {
-		out[j] = by * a.pull.At(j, i)
-	}
-	return out
-}
-
 // Draw puts the unknowns into x as they would have been found had each reading been off by errors, in its own
 // standard deviations: drawn at random, they give points that vary together with covariance Q. It is linear.
 func (a *Adjustment) Draw(x, errors []float64) {

@@ -108,7 +108,7 @@ func TestBallJointFromMarks(t *testing.T) {
 	within(t, []float64{5.42089, 6.63306, 6.88129, 5.02430, 4.72386, 4.32014}, a.Detectable, 1e-5)
 	var effects []float64
 	for i := range a.Residual {
-		e := a.Effect(i)
+		e := a.effect(i)
 		effects = append(effects, math.Sqrt(e[0]*e[0]+e[1]*e[1]+e[2]*e[2]))
 	}
 	within(t, []float64{2.49324, 4.33944, 4.70009, 1.88805, 1.31725, 3.70852}, effects, 1e-5)
@@ -314,4 +314,18 @@ func BenchmarkAdjust(b *testing.B) {
 // Fixed is a place that is known.
 func Fixed(p geom.Point) Place {
 	return Place{{At: p.X}, {At: p.Y}, {At: p.Z}}
+}
+
+// effect is how far an error of reading i as large as its Detectable would have moved each unknown; nil where
+// nothing checks the reading.
+func (a *Adjustment) effect(i int) []float64 {
+	if a.Redundancy[i] == 0 {
+		return nil
+	}
+	by := Shown / math.Sqrt(a.Redundancy[i])
+	out := make([]float64, len(a.X))
+	for j := range out {
+		out[j] = by * a.pull.At(j, i)
+	}
+	return out
 }
