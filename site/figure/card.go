@@ -145,7 +145,7 @@ func (c *scene) drawPlain(to *pen) {
 		to.line(groundLine, point{c.area.x - 12, y}, point{c.area.right() + 12, y})
 	}
 	to.area(canvas.Wash, tyreLine, c.round(c.outline))
-	for _, arm := range [][]geom.Point{{c.LowerFront, c.LowerBall, c.LowerRear}, {c.UpperFront, c.UpperBall, c.UpperRear}} {
+	for _, arm := range c.arms() {
 		to.area(armInk.Faint(0.16), armLine, c.all(arm...))
 	}
 	to.line(rodLine, c.at(c.TieInner), c.at(c.TieOuter))
@@ -168,7 +168,7 @@ func (c *Card) number(to *pen, k *scene, within box) {
 		if !ok {
 			continue
 		}
-		if near := (point{min(max(from.x, b.x), b.right()), min(max(from.y, b.y), b.bottom())}); math.Hypot(near.x-from.x, near.y-from.y) > 9 {
+		if near := b.nearest(from); math.Hypot(near.x-from.x, near.y-from.y) > 9 {
 			to.line(extendLine, from, near)
 		}
 		to.text(how, b.baseline(how), text)

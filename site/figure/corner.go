@@ -46,20 +46,28 @@ type flat struct{ x, y float64 }
 
 func (v view) of(p geom.Point) flat { return flat{p.Dot(v.right), p.Dot(v.up)} }
 
+// named is a point of a corner: as it is called, and as a notebook writes it if it is measured.
+type named struct {
+	name, field string
+	at          geom.Point
+}
+
 // places are the named points of a corner, in the order a reader would measure them.
-func (k Sketch) places() []struct {
-	name string
-	at   geom.Point
-} {
-	return []struct {
-		name string
-		at   geom.Point
-	}{
-		{"Upper arm, front pivot", k.UpperFront}, {"Upper arm, rear pivot", k.UpperRear}, {"Upper ball joint", k.UpperBall},
-		{"Lower arm, front pivot", k.LowerFront}, {"Lower arm, rear pivot", k.LowerRear}, {"Lower ball joint", k.LowerBall},
-		{"Tie rod, inner joint", k.TieInner}, {"Tie rod, outer joint", k.TieOuter},
-		{"Wheel centre", k.WheelCentre}, {"Contact centre", k.Contact}, {"Steering axis at the ground", k.AxisGround},
+func (k Sketch) places() []named {
+	return []named{
+		{"Upper arm, front pivot", "UpperFront", k.UpperFront}, {"Upper arm, rear pivot", "UpperRear", k.UpperRear}, {"Upper ball joint", "UpperBall", k.UpperBall},
+		{"Lower arm, front pivot", "LowerFront", k.LowerFront}, {"Lower arm, rear pivot", "LowerRear", k.LowerRear}, {"Lower ball joint", "LowerBall", k.LowerBall},
+		{"Tie rod, inner joint", "TieInner", k.TieInner}, {"Tie rod, outer joint", "TieOuter", k.TieOuter},
+		{"Wheel centre", "WheelCentre", k.WheelCentre}, {"Contact centre", "", k.Contact}, {"Steering axis at the ground", "", k.AxisGround},
 	}
+}
+
+// measured are those of them that somebody measured.
+func (k Sketch) measured() []named { return k.places()[:Measured] }
+
+// arms are the outlines of the lower and the upper arm: from the front pivot over the ball joint to the rear one.
+func (k Sketch) arms() [2][]geom.Point {
+	return [2][]geom.Point{{k.LowerFront, k.LowerBall, k.LowerRear}, {k.UpperFront, k.UpperBall, k.UpperRear}}
 }
 
 // drawable tells a corner that stands somewhere from a combination that can't be.
@@ -149,12 +157,7 @@ func hull(points []flat) []flat {
 	for i, q := range points {
 		p[i] = flat{math.Round(q.x * micro), math.Round(q.y * micro)}
 	}
-	slices.SortFunc(p, func(a, b flat) int {
-		if a.x != b.x {
-			return cmp.Compare(a.x, b.x)
-		}
-		return cmp.Compare(a.y, b.y)
-	})
+	slices.SortFunc(p, func(a, b flat) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
 	var out []flat
 	chain := func(next flat, least int) {
 		for len(out) >= least+2 {

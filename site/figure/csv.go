@@ -2,10 +2,10 @@ package figure
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"math"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -141,7 +141,7 @@ func (g *grid) mark(t track, rows []int) {
 	}
 }
 
-// inOrder are the first rows of a grid.
+// inOrder counts from 0.
 func inOrder(n int) []int {
 	rows := make([]int, n)
 	for i := range rows {
@@ -242,10 +242,7 @@ func merge(tracks []track) (places []float64, rows [][]int) {
 			}
 		})
 	}
-	sort.Slice(all, func(i, j int) bool {
-		a, b := all[i], all[j]
-		return a.x < b.x || a.x == b.x && a.nth < b.nth
-	})
+	slices.SortFunc(all, func(a, b place) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.nth, b.nth)) })
 	for i, at := range all {
 		row[at] = i
 		places = append(places, at.x)

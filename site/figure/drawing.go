@@ -51,7 +51,8 @@ var (
 
 // skeleton is a corner's tyre, arms, rod and steering axis, as lines.
 func (c *scene) skeleton(to *pen, k *seen) vg.Path {
-	closed := to.path(true, c.round(k.outline), c.all(k.LowerFront, k.LowerBall, k.LowerRear), c.all(k.UpperFront, k.UpperBall, k.UpperRear))
+	arms := k.arms()
+	closed := to.path(true, c.round(k.outline), c.all(arms[0]...), c.all(arms[1]...))
 	return append(closed, to.path(false, c.all(k.TieInner, k.TieOuter), c.all(k.LowerBall, k.UpperBall))...)
 }
 
@@ -221,13 +222,10 @@ func (c *scene) drawParts(to *pen) {
 		line(centreLine, c.WheelCentre.Sub(along), c.WheelCentre.Add(along))
 	}
 
-	arm := func(front, rear, ball geom.Point) {
-		outline := []point{c.at(front), c.at(ball), c.at(rear)}
-		to.area(armInk.Faint(0.16), armLine, outline)
-		line(centreLine, front, rear)
+	for _, arm := range c.arms() {
+		to.area(armInk.Faint(0.16), armLine, c.all(arm...))
+		line(centreLine, arm[0], arm[2])
 	}
-	arm(c.LowerFront, c.LowerRear, c.LowerBall)
-	arm(c.UpperFront, c.UpperRear, c.UpperBall)
 	line(rodLine, c.TieInner, c.TieOuter)
 	knuckle := func(from, upTo geom.Point) { to.bar(knuckleInk, c.at(from), c.at(upTo), knuckleThick) }
 	knuckle(c.LowerBall, c.UpperBall)

@@ -1,5 +1,7 @@
 package figure
 
+import "slices"
+
 // vertex is a corner of an outline on a map, in the axes' units. A crossing lies between two points of the
 // grid that have values; any other vertex stands at the edge of what the map knows.
 type vertex struct {
@@ -114,15 +116,9 @@ func (f Field) outlines(in func(z float64) bool, level float64) (loops [][]verte
 
 // lines gives the parts of an outline that are lines of the level: the rest runs along the map's edge.
 func lines(loop []vertex) (open [][]vertex) {
-	first := -1
-	for i, v := range loop {
-		if !v.crossing {
-			first = i
-			break
-		}
-	}
+	first := slices.IndexFunc(loop, func(v vertex) bool { return !v.crossing })
 	if first < 0 {
-		return [][]vertex{append(append([]vertex(nil), loop...), loop[0])}
+		return [][]vertex{append(slices.Clone(loop), loop[0])}
 	}
 	var run []vertex
 	for k := 1; k <= len(loop); k++ {

@@ -21,6 +21,11 @@ func (b box) holds(c box) bool {
 	return b.x <= c.x && b.y <= c.y && b.right() >= c.right() && b.bottom() >= c.bottom()
 }
 
+// nearest is the place in the box that is nearest to one outside it.
+func (b box) nearest(p point) point {
+	return point{min(max(p.x, b.x), b.right()), min(max(p.y, b.y), b.bottom())}
+}
+
 // outline is the box's edge, from corner to corner.
 func (b box) outline() []point {
 	return []point{{b.x, b.y}, {b.right(), b.y}, {b.right(), b.bottom()}, {b.x, b.bottom()}}

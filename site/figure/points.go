@@ -18,7 +18,7 @@ const Measured = 9
 
 // MeasuredPoints are where they stand, as they would be typed, in the order of places.
 func (k Sketch) MeasuredPoints() (typed [Measured]geom.Point) {
-	for i, p := range k.places()[:Measured] {
+	for i, p := range k.measured() {
 		typed[i] = k.typed(p.at)
 	}
 	return typed
@@ -121,7 +121,7 @@ var (
 // drawOther draws the other side of the vehicle, mirrored, over this one.
 func (c *scene) drawOther(to *pen) {
 	to.strokePath(otherLine, c.skeleton(to, c.other))
-	for _, p := range c.other.places()[:Measured] {
+	for _, p := range c.other.measured() {
 		to.dots(canvas.Paper, stroke(otherInk, 1.5), placeSize, c.at(p.at))
 	}
 }
@@ -207,7 +207,7 @@ func pointsHead() Words {
 // pointsSaid names the points with their coordinates, in words.
 func (c *Scene) pointsSaid(system System) string {
 	text := "The points (" + pointsHead().In(system) + "):"
-	for i, p := range c.places()[:Measured] {
+	for i, p := range c.measured() {
 		if i > 0 {
 			text += ";"
 		}
@@ -221,7 +221,7 @@ func (c *Scene) pointsSaid(system System) string {
 func (c *scene) labelPoints(to *pen, l layout) bool {
 	size := l.small()
 	line := 1.2 * size
-	places := c.places()[:Measured]
+	places := c.measured()
 	middle := 0.0
 	for _, p := range places {
 		middle += c.at(p.at).x / Measured
@@ -279,7 +279,7 @@ const listRows = Measured + 1
 // listPoints numbers the points and lists them below the corner, where their labels have no room beside it.
 func (c *scene) listPoints(to *pen, l layout, top float64) {
 	place := &placer{within: box{c.middle - c.share/2, 0, c.share, top}, reach: 4}
-	places := c.places()[:Measured]
+	places := c.measured()
 	for _, p := range places {
 		at := c.at(p.at)
 		place.avoid(box{at.x, at.y, 0, 0}.grow(ballSize))

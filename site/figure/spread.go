@@ -1,6 +1,9 @@
 package figure
 
-import "sort"
+import (
+	"cmp"
+	"slices"
+)
 
 // spread moves labels, stacked in one column, just far enough apart: want and heights are their wished
 // middles and their heights, and the result is their middles between lo and hi, in the same order, each
@@ -10,11 +13,10 @@ import "sort"
 // of isotonic regression: Barlow, Bartholomew, Bremner and Brunk, 1972), after the heights are taken out.
 func spread(want, heights []float64, gap, lo, hi float64) (middles []float64, ok bool) {
 	n := len(want)
-	order := make([]int, n)
+	order := inOrder(n)
 	need := 0.0
-	for i := range order {
-		order[i] = i
-		need += heights[i] + gap
+	for _, height := range heights {
+		need += height + gap
 	}
 	if n == 0 {
 		return nil, true
@@ -22,7 +24,7 @@ func spread(want, heights []float64, gap, lo, hi float64) (middles []float64, ok
 	if need-gap > hi-lo {
 		return nil, false
 	}
-	sort.SliceStable(order, func(a, b int) bool { return want[order[a]] < want[order[b]] })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(want[a], want[b]) })
 
 	// Taking out the room that the labels above need turns "far enough apart" into "not falling".
 	type block struct {

@@ -18,11 +18,13 @@ type Suspects struct {
 	Points  []string
 }
 
-// pointFields are the Measured points as a notebook writes them, in the order of places.
-var pointFields = [Measured]string{"UpperFront", "UpperRear", "UpperBall", "LowerFront", "LowerRear", "LowerBall", "TieInner", "TieOuter", "WheelCentre"}
-
 // PointFields are the points that a corner is drawn by, as a notebook writes them.
-func PointFields() []string { return pointFields[:] }
+func PointFields() (fields []string) {
+	for _, p := range (Sketch{}).measured() {
+		fields = append(fields, p.field)
+	}
+	return fields
+}
 
 // Drawable tells whether all its points are somewhere.
 func (s *Suspects) Drawable() bool { return s.Corner.drawable() }
@@ -62,8 +64,8 @@ func (s *Suspects) Draw(system System) Picture {
 
 // at is where a point lies.
 func (s *Suspects) at(field string) geom.Point {
-	for i, p := range s.Corner.places()[:Measured] {
-		if pointFields[i] == field {
+	for _, p := range s.Corner.measured() {
+		if p.field == field {
 			return p.at
 		}
 	}

@@ -213,8 +213,7 @@ func (c *scene) drawGap(to *pen, place *placer, l layout) {
 			}
 			b := own.boxes[len(own.boxes)-1]
 			place.avoid(b)
-			b = b.grow(2)
-			end := point{min(max(at.x, b.x), b.right()), min(max(at.y, b.y), b.bottom())}
+			end := b.grow(2).nearest(at)
 			if math.Hypot(end.x-at.x, end.y-at.y) > arrowTail {
 				to.line(leadLine, at, end)
 			}
@@ -228,18 +227,15 @@ func (c *scene) nameObstacles(to *pen, place *placer, l layout) {
 	own := *place
 	own.within.x, own.within.w, own.reach = c.middle-c.share/2, c.share, 0
 	own.lines = own.lines[:len(own.lines):len(own.lines)]
-	around := func(outline []flat) {
-		points := c.every(outline)
-		own.avoidLine(append(points, points[0]))
+	around := func(points []point) { own.avoidLine(append(points, points[0])) }
+	for _, outline := range append([][]flat{c.sweep.nearest, c.outline}, c.sweep.outlines...) {
+		around(c.every(outline))
 	}
-	around(c.sweep.nearest)
-	around(c.outline)
-	for _, outline := range c.sweep.outlines {
-		around(outline)
+	for _, arm := range c.arms() {
+		around(c.all(arm...))
 	}
-	for _, arm := range [][]geom.Point{{c.UpperFront, c.UpperBall, c.UpperRear, c.UpperFront}, {c.LowerFront, c.LowerBall, c.LowerRear, c.LowerFront}, {c.TieInner, c.TieOuter}, {c.WheelCentre, c.foot(c.WheelCentre)}} {
-		own.avoidLine(c.all(arm...))
-	}
+	own.avoidLine(c.all(c.TieInner, c.TieOuter))
+	own.avoidLine(c.all(c.WheelCentre, c.foot(c.WheelCentre)))
 	for _, e := range c.sweep.edges {
 		from, upTo := c.px(e.from), c.px(e.to)
 		middle := point{(from.x + upTo.x) / 2, (from.y + upTo.y) / 2}

@@ -1,7 +1,7 @@
 package glossary
 
 import (
-	"sort"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -35,7 +35,7 @@ var phrases = sync.OnceValue(func() map[string][]phrase {
 		}
 	}
 	for _, list := range index {
-		sort.SliceStable(list, func(i, j int) bool { return len(list[i].text) > len(list[j].text) })
+		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.text) - len(a.text) })
 	}
 	return index
 })
