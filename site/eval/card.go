@@ -11,6 +11,7 @@ import (
 	"turnplate/sim/survey"
 	"turnplate/sim/unit"
 	"turnplate/site/figure"
+	"turnplate/site/model"
 	"turnplate/site/value"
 )
 
@@ -95,41 +96,13 @@ func (s *scope) cardInput(a *arguments, field, of, what string) (*value.Record, 
 
 // cardSketch is a corner as a card draws it, with a wheel as high as its centre stands; or which point is missing.
 func cardSketch(r *value.Record) (k figure.Sketch, missing string) {
-	front, _ := r.Fields["Front"].(*value.Record)
+	car := model.Settled(&value.Record{Type: "Vehicle", Fields: map[string]value.Value{"Front": r.Fields["Front"]}})
 	for _, p := range cardPoints {
-		var at sim.Point
-		if front != nil {
-			if point, ok := front.Fields[p.field].(*value.Record); ok {
-				number := func(axis string) float64 { return point.Fields[axis].(*value.Array).Num[0] }
-				at = sim.Point{X: number("X"), Y: number("Y"), Z: number("Z")}
-			}
-		}
-		if at == (sim.Point{}) || math.IsNaN(at.Norm()) {
+		if at := *car.Front.Place(p.field); at == (sim.Point{}) || math.IsNaN(at.Norm()) {
 			return k, "Front." + p.field
 		}
-		switch p.field {
-		case "WheelCentre":
-			k.WheelCentre = at
-		case "LowerFront":
-			k.LowerFront = at
-		case "LowerRear":
-			k.LowerRear = at
-		case "LowerBall":
-			k.LowerBall = at
-		case "TieInner":
-			k.TieInner = at
-		case "TieOuter":
-			k.TieOuter = at
-		case "UpperFront":
-			k.UpperFront = at
-		case "UpperRear":
-			k.UpperRear = at
-		case "UpperBall":
-			k.UpperBall = at
-		}
 	}
-	usualWheel(&k)
-	return k, ""
+	return typedCorner(&car.Front), ""
 }
 
 // usualWheel gives a corner of which only points are known a wheel of usual proportions, as large as its centre's

@@ -35,8 +35,7 @@ func curves(s *scope, a *arguments) figure.Figure {
 	if a.failed || !a.few(s, "X", along.Length, s.budget.limits.Points) || !a.few(s, "Y", lengthOf(by)*lengthOf(panels), maxLines) {
 		return nil
 	}
-	if y.AllAbsent() {
-		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", y.Reason())
+	if a.empty(s, "Y", y) {
 		return nil
 	}
 	c.Along, c.Places = s.board.alongs.of(along), placesOf(x, along)
@@ -149,10 +148,8 @@ func lineOf(x, y *value.Array, along *value.Axis) (figure.Line, int) {
 	for i := range along.Length {
 		at := map[*value.Axis]int{along: i}
 		point := value.Pick(y, at)
-		mid := point.Num[0]
+		mid, low, high := mean95(point)
 		if uncertain {
-			var low, high float64
-			mid, low, high = value.Spread95(point)
 			line.Low, line.High = append(line.Low, low), append(line.High, high)
 		}
 		if math.IsNaN(mid) {
@@ -169,32 +166,25 @@ func lineOf(x, y *value.Array, along *value.Axis) (figure.Line, int) {
 	return line, absent
 }
 
+// mean95 is the mean of a value without axes and the ends of its 95 % interval, which is nothing where it is certain.
+func mean95(v *value.Array) (mean, low, high float64) {
+	if !value.Uncertain(v) {
+		return v.Num[0], v.Num[0], v.Num[0]
+	}
+	return value.Spread95(v)
+}
+
 // readings lays a reader's own points over the curves: Readings: []Points{{r.Caster, r.Effort}}.
 func (a *arguments) readings(s *scope, c *figure.Curves, x, y *value.Array) {
-	e := a.exprs["Readings"]
-	if e == nil {
-		return
-	}
-	items, ok := s.items(e, "Points")
-	if !ok {
-		a.failed = true
-		return
-	}
-	for _, item := range items {
-		fields, ok := s.fieldsOf(item, "Points")
-		if !ok {
-			a.failed = true
-			continue
-		}
+	a.parts(s, "Readings", "Points", func(item *ast.CompositeLit, fields map[string]ast.Expr) bool {
 		points := s.points(item, fields, x, y)
-		if points == nil {
-			a.failed = true
-			continue
-		}
 		for i := range c.Panels {
-			c.Panels[i].Points = append(c.Panels[i].Points, *points)
+			if points != nil {
+				c.Panels[i].Points = append(c.Panels[i].Points, *points)
+			}
 		}
-	}
+		return points != nil
+	})
 }
 
 func (s *scope) points(item *ast.CompositeLit, fields map[string]ast.Expr, x, y *value.Array) *figure.Points {
@@ -297,30 +287,29 @@ func (s *scope) errorBars(e ast.Expr, rows *value.Axis, y *value.Array) (*value.
 	return about, true
 }
 
+// isNamed says whether an expression is a name by itself.
+func isNamed(e ast.Expr, name string) bool {
+	ident, ok := e.(*ast.Ident)
+	return ok && ident.Name == name
+}
+
+// isListOf says whether a literal's type is []name.
+func isListOf(e ast.Expr, name string) bool {
+	list, ok := e.(*ast.ArrayType)
+	return ok && isNamed(list.Elt, name)
+}
+
 // items takes []T{…} apart into its literals.
 func (s *scope) items(e ast.Expr, typeName string) ([]*ast.CompositeLit, bool) {
 	list, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isList := list.Type.(*ast.ArrayType)
-		if isList {
-			name, isIdent := t.Elt.(*ast.Ident)
-			ok = isIdent && name.Name == typeName
-		} else {
-			ok = false
-		}
-	}
-	if !ok {
+	if !ok || !isListOf(list.Type, typeName) {
 		s.fault(e, "", "a list []%s{{…}, {…}} was expected here", typeName)
 		return nil, false
 	}
 	var items []*ast.CompositeLit
 	for _, item := range list.Elts {
 		lit, ok := item.(*ast.CompositeLit)
-		if ok && lit.Type != nil {
-			name, isIdent := lit.Type.(*ast.Ident)
-			ok = isIdent && name.Name == typeName
-		}
-		if !ok {
+		if !ok || lit.Type != nil && !isNamed(lit.Type, typeName) {
 			s.fault(item, "", "%s in braces was expected here", typeName)
 			return nil, false
 		}

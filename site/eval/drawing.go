@@ -43,7 +43,7 @@ func drawing(s *scope, a *arguments) figure.Figure {
 	if !ok {
 		return nil
 	}
-	if !contains(views, view.Text) {
+	if !slices.Contains(views, view.Text) {
 		s.fault(a.exprs["View"], diag.DidYouMean(view.Text, views), `a view is "front", "side", "top" or "oblique"`)
 		return nil
 	}
@@ -107,31 +107,13 @@ func drawing(s *scope, a *arguments) figure.Figure {
 		}
 		d.Scenes = append(d.Scenes, scene)
 	}
-	if why != "" && allMissing(d.Scenes) {
+	if why != "" && !slices.ContainsFunc(d.Scenes, func(c figure.Scene) bool { return c.Radius > 0 }) {
 		s.suspectJoint(car)
 		s.fault(a.exprs["Vehicle"], "", "there is nothing to draw: %s", why)
 		return nil
 	}
 	a.headInto(s, &d.Head)
 	return d
-}
-
-func contains(list []string, x string) bool {
-	for _, y := range list {
-		if x == y {
-			return true
-		}
-	}
-	return false
-}
-
-func allMissing(scenes []figure.Scene) bool {
-	for _, c := range scenes {
-		if c.Radius > 0 {
-			return false
-		}
-	}
-	return true
 }
 
 // asked is what a drawing shows beside the corner.

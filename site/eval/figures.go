@@ -3,6 +3,7 @@ package eval
 import (
 	"go/ast"
 	"go/token"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -296,7 +297,7 @@ func (a *arguments) unit(s *scope, field string, dim unit.Dim) *unit.Unit {
 // refuseLeft refuses axes that no field names.
 func (a *arguments) refuseLeft(s *scope, field string, v *value.Array, named ...*value.Axis) {
 	for _, x := range v.Axes {
-		if !value.Plotted(x) || among(x, named) {
+		if !value.Plotted(x) || slices.Contains(named, x) {
 			continue
 		}
 		a.failed = true
@@ -307,15 +308,6 @@ func (a *arguments) refuseLeft(s *scope, field string, v *value.Array, named ...
 		s.fault(a.exprs[field], hint, "%s varies over %s too, which no field of %s names", field, x.Name, a.name)
 		return
 	}
-}
-
-func among(x *value.Axis, axes []*value.Axis) bool {
-	for _, y := range axes {
-		if x == y {
-			return true
-		}
-	}
-	return false
 }
 
 // scale is how a direction of a plot is labelled and in which units.

@@ -27,11 +27,8 @@ func fitting(s *scope, a *arguments) figure.Figure {
 		s.fault(a.exprs["Set"], "let AlignTo use it: UseUpper: yes, with LegTravel or ShiftTravel", "this setting leaves the upper arm as it was measured, so there is nothing to fit")
 		return nil
 	}
-	out := &figure.Fitting{}
+	out := &figure.Fitting{Vehicle: nameOf(set)}
 	car := set.Fields["Vehicle"].(*value.Record)
-	if name, ok := car.Fields["Name"].(*value.Array); ok {
-		out.Vehicle = name.Words[0]
-	}
 	out.Rows = s.benchRows(sides, bench)
 	if out.Checks = s.fittingChecks(a, car); a.failed {
 		return nil
@@ -183,11 +180,7 @@ func mapped(a *value.Array, f func(float64) float64) *value.Array {
 func (s *scope) fittingChecks(a *arguments, car *value.Record) []figure.FittingRow {
 	mean := averaged(car).(*value.Record)
 	travel := func(end string) (float64, bool) {
-		spring, _ := mean.Fields["Spring"].(*value.Record)
-		if spring == nil {
-			return 0, false
-		}
-		most, _ := spring.Fields[end].(*value.Array)
+		most := below[*value.Array](mean, "Spring."+end)
 		if most == nil || !(most.Num[0] > 0) {
 			return 0, false
 		}
@@ -200,10 +193,8 @@ func (s *scope) fittingChecks(a *arguments, car *value.Record) []figure.FittingR
 			Says: "needs Spring.BumpTravel and Spring.DroopTravel"}}
 	}
 	lift := 0.0
-	if front, _ := mean.Fields["Front"].(*value.Record); front != nil {
-		if l, _ := front.Fields["Lift"].(*value.Array); l != nil {
-			lift = l.Num[0]
-		}
+	if l := below[*value.Array](mean, "Front.Lift"); l != nil {
+		lift = l.Num[0]
 	}
 	limits := unlimited(mean)
 	m, _ := sim.Find("Travel")
@@ -220,11 +211,10 @@ func (s *scope) fittingChecks(a *arguments, car *value.Record) []figure.FittingR
 	var rows []figure.FittingRow
 	for _, arm := range []struct{ name, field string }{{"upper arm", "UpperArmTurn"}, {"lower arm", "LowerArmTurn"}} {
 		turn := func(i int, right bool) float64 {
-			r := ends[i]
 			if right {
-				r = r.Fields["Right"].(*value.Record)
+				return below[*value.Array](ends[i], "Right."+arm.field).Num[0]
 			}
-			return r.Fields[arm.field].(*value.Array).Num[0]
+			return below[*value.Array](ends[i], arm.field).Num[0]
 		}
 		rest := figure.FittingRow{What: "Twist of the " + arm.name + "'s rubber, tightened at rest", Says: "from full droop to full bump"}
 		hang := figure.FittingRow{What: "Twist of the " + arm.name + "'s rubber, tightened hanging", Says: "at rest, and at full bump: why the weight is on the wheels when you tighten"}

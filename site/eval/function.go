@@ -21,6 +21,17 @@ type function struct {
 
 type runner = func(s *scope, e *ast.CallExpr, args []value.Value) value.Value
 
+// ofNumber makes a function whose first argument is a number.
+func ofNumber(run func(s *scope, e *ast.CallExpr, a *value.Array, args []value.Value) value.Value) runner {
+	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
+		a, ok := s.number(e.Args[0], args[0])
+		if !ok {
+			return value.Broken{}
+		}
+		return run(s, e, a, args)
+	}
+}
+
 // functions is everything that can be called by name, methods what can be called on a value. How often, with what and
 // to what end stands in package vocabulary; what has no words there can't be called.
 var functions, methods map[string]function
@@ -30,9 +41,9 @@ func init() {
 		"span": span, "list": list, "dial": dial,
 		"normal": uncertain, "uniform": uncertain, "triangular": uncertain,
 		"sin": trig(math.Sin), "cos": trig(math.Cos), "tan": trig(math.Tan), "asin": arc(math.Asin), "acos": arc(math.Acos), "atan": arc(math.Atan),
-		"sqrt": root, "abs": magnitude,
+		"sqrt": ofNumber(root), "abs": ofNumber(magnitude),
 		"min": extreme(math.Min, value.Smallest), "max": extreme(math.Max, value.Largest),
-		"mean": meanOfDraws, "quantile": quantile,
+		"mean": ofNumber(meanOfDraws), "quantile": ofNumber(quantile),
 		"slope": alongAxis, "crossing": alongAxis, "knee": alongAxis,
 		"at": point, "tyreSize": tyreSize, "readings": readings,
 		"use": nil, // looks at the call itself, whose argument isn't a value
@@ -83,6 +94,15 @@ func (s *scope) call(e *ast.CallExpr) value.Value {
 		return value.Broken{}
 	}
 	return f.run(s, e, args)
+}
+
+// textOf is the one text that a value is, if it is.
+func textOf(v value.Value) (string, bool) {
+	a, ok := v.(*value.Array)
+	if !ok || a.Kind != value.Words || len(a.Axes) > 0 {
+		return "", false
+	}
+	return a.Words[0], true
 }
 
 // number asks for a number argument.
@@ -279,32 +299,24 @@ func uncertain(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	return out
 }
 
-func trig(f func(float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
-	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-		a, ok := s.number(e.Args[0], args[0])
-		if !ok {
-			return value.Broken{}
-		}
+func trig(f func(float64) float64) runner {
+	return ofNumber(func(s *scope, e *ast.CallExpr, a *value.Array, _ []value.Value) value.Value {
 		if a.Dim != unit.Angle {
 			return s.fault(e.Args[0], "multiply by deg or rad", "an angle was expected here; this is %s", value.Describe(a))
 		}
 		return value.Map(a, unit.None, f)
-	}
+	})
 }
 
-func arc(f func(float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
-	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-		a, ok := s.number(e.Args[0], args[0])
-		if !ok {
-			return value.Broken{}
-		}
+func arc(f func(float64) float64) runner {
+	return ofNumber(func(s *scope, e *ast.CallExpr, a *value.Array, _ []value.Value) value.Value {
 		if a.Dim != unit.None {
 			return s.fault(e.Args[0], "", "a plain number was expected here; this is %s", value.Describe(a))
 		}
 		out := value.Map(a, unit.Angle, f)
 		why(out, a, "the number is outside −1 to 1")
 		return s.present(e, result{out, nil}, a)
-	}
+	})
 }
 
 // why gives the reason for values that a function has just made absent.
@@ -314,11 +326,7 @@ func why(out, from *value.Array, reason string) {
 	}
 }
 
-func root(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	a, ok := s.number(e.Args[0], args[0])
-	if !ok {
-		return value.Broken{}
-	}
+func root(s *scope, e *ast.CallExpr, a *value.Array, _ []value.Value) value.Value {
 	dim, ok := a.Dim.Sqrt()
 	if !ok {
 		return s.fault(e, "", "%s has no square root among units", value.Describe(a))
@@ -328,20 +336,12 @@ func root(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 	return s.present(e, result{out, nil}, a)
 }
 
-func magnitude(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	a, ok := s.number(e.Args[0], args[0])
-	if !ok {
-		return value.Broken{}
-	}
+func magnitude(_ *scope, _ *ast.CallExpr, a *value.Array, _ []value.Value) value.Value {
 	return value.Map(a, a.Dim, math.Abs).Named("", a.Show)
 }
 
-func extreme(pair func(x, y float64) float64, fold func([]float64) float64) func(*scope, *ast.CallExpr, []value.Value) value.Value {
-	return func(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-		a, ok := s.number(e.Args[0], args[0])
-		if !ok {
-			return value.Broken{}
-		}
+func extreme(pair func(x, y float64) float64, fold func([]float64) float64) runner {
+	return ofNumber(func(s *scope, e *ast.CallExpr, a *value.Array, args []value.Value) value.Value {
 		if len(args) == 1 {
 			return value.Reduce(a, value.Plotted, fold)
 		}
@@ -361,22 +361,14 @@ func extreme(pair func(x, y float64) float64, fold func([]float64) float64) func
 			a = out
 		}
 		return a
-	}
+	})
 }
 
-func meanOfDraws(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	a, ok := s.number(e.Args[0], args[0])
-	if !ok {
-		return value.Broken{}
-	}
+func meanOfDraws(_ *scope, _ *ast.CallExpr, a *value.Array, _ []value.Value) value.Value {
 	return value.Reduce(a, value.IsDraws, value.Average)
 }
 
-func quantile(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	a, ok := s.number(e.Args[0], args[0])
-	if !ok {
-		return value.Broken{}
-	}
+func quantile(s *scope, e *ast.CallExpr, a *value.Array, args []value.Value) value.Value {
 	p, ok := s.scalar(e.Args[1], args[1])
 	if !ok {
 		return value.Broken{}

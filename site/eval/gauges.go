@@ -3,6 +3,7 @@ package eval
 import (
 	"go/ast"
 	"math"
+	"slices"
 
 	"turnplate/sim/unit"
 	"turnplate/site/diag"
@@ -44,11 +45,8 @@ func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) b
 	if !ok {
 		return false
 	}
-	for _, name := range []string{"Head", "Value", "From", "Until"} {
-		if fields[name] == nil {
-			s.fault(item, "", `a gauge needs %s: {Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1}`, name)
-			return false
-		}
+	if !s.needed(item, fields, "a gauge", `{Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1}`, "Head", "Value", "From", "Until") {
+		return false
 	}
 	v, ok := s.gaugeNumber(a, fields["Value"], nil)
 	if !ok {
@@ -84,10 +82,7 @@ func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) b
 		return false
 	}
 	share := func(x float64) float64 { return (x - ends[0]) / (ends[1] - ends[0]) }
-	mid, low, high := v.Num[0], v.Num[0], v.Num[0]
-	if value.Uncertain(v) {
-		mid, low, high = value.Spread95(v)
-	}
+	mid, low, high := mean95(v)
 	out.Numbers = [4]float64{mid, low, high, math.NaN()}
 	out.Metric, out.US = u.Counterpart(false), u.Counterpart(true)
 	out.At, out.Low, out.High = share(mid), math.Min(share(low), share(high)), math.Max(share(low), share(high))
@@ -129,7 +124,7 @@ func (s *scope) gaugeLimit(a *arguments, fields map[string]ast.Expr, v *value.Ar
 	if !ok {
 		return false
 	}
-	if !contains(betters, side.Text) {
+	if !slices.Contains(betters, side.Text) {
 		s.fault(better, diag.DidYouMean(side.Text, betters), `Better is "more" or "less"`)
 		return false
 	}

@@ -28,8 +28,7 @@ func histogram(s *scope, a *arguments) figure.Figure {
 		a.failed = true
 		return nil
 	}
-	if x.AllAbsent() {
-		s.fault(a.exprs["X"], "", "there is nothing to draw: %s", x.Reason())
+	if a.empty(s, "X", x) {
 		return nil
 	}
 	for k := range lengthOf(by) {

@@ -134,6 +134,14 @@ func (a *arguments) few(s *scope, field string, n, most int) bool {
 	return false
 }
 
+// empty refuses a figure of a field that has no value anywhere.
+func (a *arguments) empty(s *scope, field string, v *value.Array) bool {
+	if v.AllAbsent() {
+		s.fault(a.exprs[field], "", "there is nothing to draw: %s", v.Reason())
+	}
+	return v.AllAbsent()
+}
+
 // shows counts what a new figure puts on the page, and refuses the one that is too many: each is drawn several times
 // over, and written out as a file.
 func (s *scope) shows(lit ast.Node, f figure.Figure) bool {

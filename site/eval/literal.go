@@ -3,6 +3,7 @@ package eval
 import (
 	"go/ast"
 	"go/token"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -89,11 +90,10 @@ func (s *scope) texts(e *ast.CompositeLit) value.Value {
 		if isBroken(v) {
 			return v
 		}
-		a, ok := v.(*value.Array)
-		if !ok || a.Kind != value.Words || len(a.Axes) > 0 {
+		if _, ok := textOf(v); !ok {
 			return s.fault(item, "", "this list holds texts in quotes; this is %s", value.Describe(v))
 		}
-		out.Items = append(out.Items, a)
+		out.Items = append(out.Items, v)
 	}
 	return out
 }
@@ -172,10 +172,7 @@ func (s *scope) eachField(e *ast.CompositeLit, typeName string, names []string, 
 				continue
 			}
 			name, expr = key.Name, kv.Value
-			known := false
-			for _, n := range names {
-				known = known || n == name
-			}
+			known := slices.Contains(names, name)
 			if !known && typeName == "Vehicle" && name == bothSides {
 				s.fault(key, "write Front, and Right if it differs; on a line below the literal, car.Both.Lift = 50*mm writes both", "Both is no field of its own")
 				ok = false
@@ -294,4 +291,32 @@ func (s *scope) fieldsOf(part *ast.CompositeLit, typeName string) (fields map[st
 		return true
 	})
 	return fields, ok
+}
+
+// parts takes a figure's field that holds a list of parts apart, if it is given. take is called for each part with its
+// fields, and says whether they are right.
+func (a *arguments) parts(s *scope, field, typeName string, take func(part *ast.CompositeLit, fields map[string]ast.Expr) bool) {
+	e := a.exprs[field]
+	if e == nil {
+		return
+	}
+	list, ok := s.items(e, typeName)
+	a.failed = a.failed || !ok
+	for _, item := range list {
+		fields, ok := s.fieldsOf(item, typeName)
+		if !ok || !take(item, fields) {
+			a.failed = true
+		}
+	}
+}
+
+// needed reports the first of a part's fields that is missing; example is how a part is written.
+func (s *scope) needed(part *ast.CompositeLit, fields map[string]ast.Expr, what, example string, names ...string) bool {
+	for _, name := range names {
+		if fields[name] == nil {
+			s.fault(part, "", "%s needs %s: %s", what, name, example)
+			return false
+		}
+	}
+	return true
 }

@@ -52,8 +52,7 @@ func contours(s *scope, a *arguments) figure.Figure {
 	}
 	z = value.Reduce(z, value.IsDraws, value.Average)
 	z = withoutNoise(z)
-	if z.AllAbsent() {
-		s.fault(a.exprs["Z"], "", "there is nothing to draw: %s", z.Reason())
+	if a.empty(s, "Z", z) {
 		return nil
 	}
 	for p := range lengthOf(panels) {
@@ -173,8 +172,7 @@ func bars(s *scope, a *arguments) figure.Figure {
 	if a.failed || !a.few(s, "X", along.Length*lengthOf(by), s.budget.limits.Points) {
 		return nil
 	}
-	if y.AllAbsent() {
-		s.fault(a.exprs["Y"], "", "there is nothing to draw: %s", y.Reason())
+	if a.empty(s, "Y", y) {
 		return nil
 	}
 	v, _ := a.value(s, "X")
@@ -188,10 +186,8 @@ func bars(s *scope, a *arguments) figure.Figure {
 				at[by] = k
 			}
 			here := value.Pick(y, at)
-			mid := here.Num[0]
+			mid, low, high := mean95(here)
 			if value.Uncertain(y) {
-				var low, high float64
-				mid, low, high = value.Spread95(here)
 				set.Low, set.High = append(set.Low, low), append(set.High, high)
 			}
 			if math.IsNaN(mid) {

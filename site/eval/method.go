@@ -61,8 +61,8 @@ func (s *scope) called(e *ast.CallExpr, sel *ast.SelectorExpr, v value.Value) va
 	if isBroken(text) {
 		return text
 	}
-	words, ok := text.(*value.Array)
-	if !ok || words.Kind != value.Words || len(words.Axes) > 0 || words.Words[0] == "" {
+	words, ok := textOf(text)
+	if !ok || words == "" {
 		return s.fault(e.Args[0], "", "words in quotes were expected here")
 	}
 	a, ok := s.number(sel.X, v)
@@ -70,9 +70,9 @@ func (s *scope) called(e *ast.CallExpr, sel *ast.SelectorExpr, v value.Value) va
 		return value.Broken{}
 	}
 	if _, fresh := sel.X.(*ast.CallExpr); fresh && a.Own != nil {
-		a.Own.Called = words.Words[0]
+		a.Own.Called = words
 	}
-	return a.Named(words.Words[0], nil)
+	return a.Named(words, nil)
 }
 
 // at reads a value where an axis has a value or a label.

@@ -27,18 +27,18 @@ const (
 // first text column labels the rows; a blank is absent. The path is from the collection's root or, when
 // nothing is there, from the notebook's own folder.
 func readings(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	name, ok := args[0].(*value.Array)
-	if !ok || name.Kind != value.Words || len(name.Axes) > 0 {
+	name, ok := textOf(args[0])
+	if !ok {
 		return s.fault(e.Args[0], "", "a file's name in quotes was expected here")
 	}
-	file := path.Clean(name.Words[0])
-	if path.IsAbs(file) || strings.HasPrefix(file, "..") || strings.Contains(name.Words[0], "\\") {
-		return s.fault(e.Args[0], "", "%q is outside the collection", name.Words[0])
+	file := path.Clean(name)
+	if path.IsAbs(file) || strings.HasPrefix(file, "..") || strings.Contains(name, "\\") {
+		return s.fault(e.Args[0], "", "%q is outside the collection", name)
 	}
 	file, data, err := readingsFile(s.ev.source, s.nb, file)
 	s.files[file] = true
 	if err != nil {
-		return s.fault(e.Args[0], "", "%s can't be read: %s", name.Words[0], err)
+		return s.fault(e.Args[0], "", "%s can't be read: %s", name, err)
 	}
 	axis := s.naming.axis(value.Span, 0)
 	r, faults := parseReadings(file, data, axis)

@@ -33,10 +33,7 @@ func sheet(s *scope, a *arguments) figure.Figure {
 	}
 	drawn := set
 	set, aligned = averaged(set).(*value.Record), averaged(aligned).(*value.Record)
-	out := &figure.Sheet{}
-	if car := set.Fields["Vehicle"].(*value.Record); car.Fields["Name"] != nil {
-		out.Vehicle = car.Fields["Name"].(*value.Array).Words[0]
-	}
+	out := &figure.Sheet{Vehicle: nameOf(set)}
 	allow, ok := s.allowance(a)
 	before, okBefore := s.printout(a, "Before")
 	if !ok || !okBefore {
@@ -83,10 +80,23 @@ func (s *scope) setting(a *arguments) *value.Record {
 	return s.fixed(a, set)
 }
 
+// below gives what stands at a dotted path below a record; nil where there is nothing of that kind.
+func below[T value.Value](r *value.Record, path string) (found T) {
+	var v value.Value = r
+	for name := range strings.SplitSeq(path, ".") {
+		of, ok := v.(*value.Record)
+		if !ok || of == nil {
+			return found
+		}
+		v = of.Fields[name]
+	}
+	found, _ = v.(T)
+	return found
+}
+
 // missed says by how much a setting misses its target and what is in reach: why there is no vehicle set to it.
 func missed(set *value.Record) string {
-	front := set.Fields["Vehicle"].(*value.Record).Fields["Front"].(*value.Record)
-	return front.Fields["Adjust"].(*value.Record).Fields["CamFront"].(*value.Array).Reason()
+	return below[*value.Array](set, "Vehicle.Front.Adjust.CamFront").Reason()
 }
 
 // averaged replaces draws by their mean throughout.
@@ -132,11 +142,7 @@ func (s *scope) piece(a *arguments, field, name string, take func(name string, e
 		return true
 	}
 	lit, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isIdent := lit.Type.(*ast.Ident)
-		ok = isIdent && t.Name == name
-	}
-	if !ok {
+	if !ok || !isNamed(lit.Type, name) {
 		s.fault(e, "", "%s{%s: …} was expected here", name, strings.Join(vocabulary.FieldsOf(name), ": …, "))
 		return false
 	}
@@ -148,6 +154,14 @@ func (s *scope) piece(a *arguments, field, name string, take func(name string, e
 		n, ok := s.scalar(e, v)
 		return ok && take(field, e, n)
 	})
+}
+
+// nameOf is what the vehicle of a setting is called, or "".
+func nameOf(set *value.Record) string {
+	if name := below[*value.Array](set, "Vehicle.Name"); name != nil {
+		return name.Words[0]
+	}
+	return ""
 }
 
 // printout reads a shop's printout: readings with rows labelled Left and Right and columns of angles.
@@ -298,18 +312,16 @@ func limits(left, right float64) string {
 
 // cams are one side's, for the sketch: wheel is how it is set, corner the field that describes it.
 func cams(set, wheel *value.Record, corner string) figure.SheetCams {
-	car := set.Fields["Vehicle"].(*value.Record)
-	c, _ := car.Fields[corner].(*value.Record)
-	if c == nil {
-		c, _ = car.Fields["Front"].(*value.Record) // which it mirrors
+	if below[*value.Record](set, "Vehicle."+corner) == nil {
+		corner = "Front" // which it mirrors
 	}
-	var adjust *value.Record
-	if adjust, _ = c.Fields["Adjust"].(*value.Record); adjust == nil {
+	adjust := below[*value.Record](set, "Vehicle."+corner+".Adjust")
+	if adjust == nil {
 		return figure.SheetCams{}
 	}
 	number := func(field string) float64 {
-		a, ok := adjust.Fields[field].(*value.Array)
-		if !ok {
+		a := below[*value.Array](adjust, field)
+		if a == nil {
 			return 0
 		}
 		return a.Num[0]
@@ -358,11 +370,8 @@ func (s *scope) stands(a *arguments, out *figure.Sheet, car *value.Record) bool 
 		return false
 	}
 	if pressures == nil {
-		tyre, _ := car.Fields["Tyre"].(*value.Record)
-		if tyre != nil {
-			if p, ok := tyre.Fields["Pressure"].(*value.Array); ok && len(p.Axes) == 0 {
-				pressures = map[string]*value.Array{"Front": p, "Rear": p}
-			}
+		if p := below[*value.Array](car, "Tyre.Pressure"); p != nil && len(p.Axes) == 0 {
+			pressures = map[string]*value.Array{"Front": p, "Rear": p}
 		}
 	}
 	for _, axle := range [...]string{"Front", "Rear"} {
@@ -386,12 +395,12 @@ func (s *scope) stands(a *arguments, out *figure.Sheet, car *value.Record) bool 
 	}
 	load := figure.SheetStand{What: "Load", Value: figure.Span{Text: figure.Plain("as it stands")}}
 	if v, given := a.value(s, "Load"); given {
-		words, ok := v.(*value.Array)
-		if !ok || words.Kind != value.Words || len(words.Axes) > 0 {
+		words, ok := textOf(v)
+		if !ok {
 			s.fault(a.exprs["Load"], "", "Load takes text in quotes; this is %s", value.Describe(v))
 			return false
 		}
-		load.Value.Text = figure.Plain(words.Words[0])
+		load.Value.Text = figure.Plain(words)
 	}
 	out.Stands = append(out.Stands, height, load)
 	return !a.failed
@@ -422,16 +431,7 @@ func (s *scope) notesInto(a *arguments, out *[]figure.Text) {
 		return
 	}
 	lit, ok := e.(*ast.CompositeLit)
-	if ok {
-		t, isList := lit.Type.(*ast.ArrayType)
-		if isList {
-			elt, isIdent := t.Elt.(*ast.Ident)
-			ok = isIdent && elt.Name == "string"
-		} else {
-			ok = false
-		}
-	}
-	if !ok {
+	if !ok || !isListOf(lit.Type, "string") {
 		s.fault(e, "", `[]string{"…", "…"} was expected here`)
 		a.failed = true
 		return

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"go/ast"
+	"slices"
 
 	"turnplate/site/diag"
 	"turnplate/site/figure"
@@ -10,24 +11,13 @@ import (
 
 // limits draws what the curves are held against: Limits: []Limit{{"A finger's breadth", 15*mm, "more", "too close"}}.
 func (a *arguments) limits(s *scope, c *figure.Curves, x, y *value.Array, along *value.Axis) {
-	e := a.exprs["Limits"]
-	if e == nil {
-		return
-	}
-	items, ok := s.items(e, "Limit")
-	a.failed = a.failed || !ok
-	for _, item := range items {
-		fields, ok := s.fieldsOf(item, "Limit")
-		if !ok {
-			a.failed = true
-			continue
-		}
-		if limit := s.limit(item, fields, x, y, along); limit != nil {
+	a.parts(s, "Limits", "Limit", func(item *ast.CompositeLit, fields map[string]ast.Expr) bool {
+		limit := s.limit(item, fields, x, y, along)
+		if limit != nil {
 			c.Limits = append(c.Limits, *limit)
-		} else {
-			a.failed = true
 		}
-	}
+		return limit != nil
+	})
 }
 
 func (s *scope) limit(item *ast.CompositeLit, fields map[string]ast.Expr, x, y *value.Array, along *value.Axis) *figure.Limit {
@@ -67,7 +57,7 @@ func (s *scope) limit(item *ast.CompositeLit, fields map[string]ast.Expr, x, y *
 		}
 		words[i] = text.Text
 	}
-	if fields["Better"] != nil && !contains(betters, words[1]) {
+	if fields["Better"] != nil && !slices.Contains(betters, words[1]) {
 		s.fault(fields["Better"], diag.DidYouMean(words[1], betters), `Better is "more" or "less"`)
 		return nil
 	}

@@ -16,21 +16,21 @@ import (
 // tyreSize evaluates tyreSize("285/70R17", tyre): the dimensions of the designation, and the load where it
 // tells it, on the tyre given. What the designation can't tell stays as it was, and the page says which fields those are.
 func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
-	text, ok := args[0].(*value.Array)
-	if !ok || text.Kind != value.Words || len(text.Axes) > 0 {
+	text, ok := textOf(args[0])
+	if !ok {
 		return s.fault(e.Args[0], "", "a tyre's designation in quotes was expected here")
 	}
 	was, ok := args[1].(*value.Record)
 	if !ok || was.Type != "Tyre" {
 		return s.fault(e.Args[1], "", "the tyre that gives the rest was expected here; this is %s", value.Describe(args[1]))
 	}
-	parsed, err := size.Parse(text.Words[0])
+	parsed, err := size.Parse(text)
 	if err != nil {
 		return s.fault(e.Args[0], "", "%s", err)
 	}
 	out := &value.Record{Type: "Tyre", Fields: map[string]value.Value{}, Written: map[string]value.Mark{}}
 	set := map[string]value.Value{
-		"Name":          value.Text(text.Words[0]),
+		"Name":          value.Text(text),
 		"Radius":        value.Num(parsed.Diameter/2, unit.Length),
 		"LoadedRadius":  value.Num(parsed.LoadedRadius, unit.Length),
 		"RollingRadius": value.Num(parsed.RollingRadius, unit.Length),
@@ -58,7 +58,7 @@ func tyreSize(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 			kept = append(kept, strings.ToLower(value.Humanise(f.Name)))
 		}
 	}
-	note := "The tyre " + text.Words[0] + " takes its " + words + " from its designation"
+	note := "The tyre " + text + " takes its " + words + " from its designation"
 	if len(kept) > 0 {
 		note += " and keeps from the tyre it is given: " + strings.Join(kept, ", ")
 	}

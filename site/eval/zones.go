@@ -3,6 +3,7 @@ package eval
 import (
 	"go/ast"
 	"math"
+	"slices"
 
 	"turnplate/site/diag"
 	"turnplate/site/figure"
@@ -58,17 +59,14 @@ func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z 
 	if !ok {
 		return nil, false
 	}
-	for _, name := range []string{"Strip", "Head", "From", "Until", "Is"} {
-		if fields[name] == nil {
-			s.fault(item, "", `a zone needs %s: {Strip: "What it buys", Head: "enough", From: 4*deg, Until: 5*deg, Is: "good"}`, name)
-			return nil, false
-		}
+	if !s.needed(item, fields, "a zone", `{Strip: "What it buys", Head: "enough", From: 4*deg, Until: 5*deg, Is: "good"}`, "Strip", "Head", "From", "Until", "Is") {
+		return nil, false
 	}
 	is, ok := s.quoted(fields["Is"])
 	if !ok {
 		return nil, false
 	}
-	if !contains(standings, is.Text) {
+	if !slices.Contains(standings, is.Text) {
 		s.fault(fields["Is"], diag.DidYouMean(is.Text, standings), `Is is "good", "fair", "poor" or "out of reach"`)
 		return nil, false
 	}
@@ -121,9 +119,6 @@ func (s *scope) zoneEnd(a *arguments, e ast.Expr, like *value.Array) (figure.Edg
 		s.fault(e, "", "this has no value: %s", v.Reason())
 		return figure.Edge{}, like, false
 	}
-	mean, low, high := v.Num[0], v.Num[0], v.Num[0]
-	if value.Uncertain(v) {
-		mean, low, high = value.Spread95(v)
-	}
+	mean, low, high := mean95(v)
 	return figure.Edge{At: mean, Low: low, High: high}, v, true
 }
