@@ -51,11 +51,14 @@ func asText(name string, data []byte) []byte {
 	const width = 120
 	text := base64.StdEncoding.EncodeToString(data)
 	var out bytes.Buffer
+	out.Grow(len(text) + len(text)/width + 100)
 	fmt.Fprintf(&out, "turnplateCarried.%s = `\n", name)
 	for len(text) > width {
-		out.WriteString(text[:width] + "\n")
+		out.WriteString(text[:width])
+		out.WriteByte('\n')
 		text = text[width:]
 	}
-	out.WriteString(text + "`;\n")
+	out.WriteString(text)
+	out.WriteString("`;\n")
 	return out.Bytes()
 }
