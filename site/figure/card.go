@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"turnplate/sim/geom"
 	"turnplate/site/canvas"
@@ -90,13 +91,13 @@ func (c *Card) records(System) [][]string {
 
 // Draw sketches the corner from three sides with its points numbered.
 func (c *Card) Draw(system System) Picture {
-	alternative := Plain("The left front corner from the front, from the left and from above, with its points numbered:")
-	for i, p := range c.Points {
-		if i > 0 {
-			alternative.Metric += ","
+	alternative := c.inWords(func(System) string {
+		var points []string
+		for _, p := range c.Points {
+			points = append(points, strconv.Itoa(p.Number)+" "+clean(p.Name))
 		}
-		alternative.Metric += " " + strconv.Itoa(p.Number) + " " + clean(p.Name)
-	}
+		return "The left front corner from the front, from the left and from above, with its points numbered: " + strings.Join(points, ", ")
+	})
 	return Picture{Wide: c.sketch(wide, system, alternative), Narrow: c.sketch(narrow, system, alternative)}
 }
 

@@ -12,12 +12,15 @@ func (sh *Sheet) Draw(system System) Picture {
 	if !sh.Cams[0].Given && !sh.Cams[1].Given {
 		return Picture{}
 	}
-	alternative := Plain("The lower arms from above, front up.")
-	for i, side := range [...]string{"left", "right"} {
-		if c := sh.Cams[i]; c.Given {
-			alternative.Metric += " On the " + side + " the front cam stands at " + clean(c.Front.Text) + " and its pivot " + c.Front.way() + "; the rear cam stands at " + clean(c.Rear.Text) + " and its pivot " + c.Rear.way() + "."
+	alternative := sh.inWords(func(System) string {
+		words := "The lower arms from above, front up."
+		for i, side := range [...]string{"left", "right"} {
+			if c := sh.Cams[i]; c.Given {
+				words += " On the " + side + " the front cam stands at " + clean(c.Front.Text) + " and its pivot " + c.Front.way() + "; the rear cam stands at " + clean(c.Rear.Text) + " and its pivot " + c.Rear.way() + "."
+			}
 		}
-	}
+		return words
+	})
 	return Picture{Wide: sh.sketch(wide, system, alternative), Narrow: sh.sketch(narrow, system, alternative)}
 }
 
