@@ -44,6 +44,7 @@ type Options struct {
 	Yours map[string]diag.Snippet // a reader's own values, by the notebook whose vehicle they are for: see eval.Options
 
 	Still []string      // dials stand still: see eval.Options
+	Shown string        // the one notebook whose page is shown: see eval.Options
 	Hurry time.Duration // what a model may take, or zero: see eval.Options
 
 	bundled *about // of the bundle that the collection was unpacked from; or nil

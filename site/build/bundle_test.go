@@ -62,7 +62,7 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 		}
 	}
 	text := "car.Mass = 1500*kg"
-	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}, nil, 0)
+	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}, nil, 0, "cars/weight.html")
 	shown, err := live.Page("cars/weight.html")
 	require.NoError(t, err)
 	assert.Contains(t, string(shown.HTML), "1610\u00a0kg</span>")

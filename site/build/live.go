@@ -69,10 +69,11 @@ func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []str
 }
 
 // With is the same site with a reader's own values, by the notebook whose vehicle they are for. They stand in the place
-// of earlier ones. With still, dials stand still, and in a hurry, what takes longer is left out: see eval.Options.
-func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string, hurry time.Duration) *Live {
+// of earlier ones. With still, dials stand still, and in a hurry, what takes longer is left out: see eval.Options. Only the
+// page named is to be shown.
+func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string, hurry time.Duration, name string) *Live {
 	options := l.options
-	options.Yours, options.Still, options.Hurry = yours, still, hurry
+	options.Yours, options.Still, options.Hurry, options.Shown = yours, still, hurry, strings.TrimSuffix(name, ".html")
 	return l.next(ctx, l.collection, nil, options)
 }
 
@@ -83,7 +84,7 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 	}
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Limits: limits}),
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Shown: options.Shown, Limits: limits}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	if options.bundled != nil {
@@ -121,7 +122,7 @@ func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
 	if n.Eval.Later || len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
 		return false
 	}
-	if (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
+	if l.options.Shown != before.options.Shown || (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
 		return false
 	}
 	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {

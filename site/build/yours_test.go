@@ -144,14 +144,14 @@ func TestEachOfYours(t *testing.T) {
 	for _, path := range paths {
 		text := "car." + path + " = car." + path + "*0.99"
 		theirs := map[string]diag.Snippet{"car": {File: "yours", Source: []byte(text), Text: text, Starts: slices.Repeat([]diag.Pos{{Line: 1, Col: 1}}, len(text))}}
-		live = live.With(context.Background(), theirs, []string{""}, hurry)
+		live = live.With(context.Background(), theirs, []string{""}, hurry, "page.html")
 		still, err := live.Page("page.html")
 		require.NoError(t, err)
 		require.NotEmpty(t, still.HTML, "%s: %v", path, still.Faults)
 		if still.Later && bytes.Contains(still.HTML, []byte("This is being worked out.")) {
 			left++
 		}
-		live = live.With(context.Background(), theirs, nil, 0)
+		live = live.With(context.Background(), theirs, nil, 0, "page.html")
 		shown, err := live.Page("page.html")
 		require.NoError(t, err)
 		if !bytes.Equal(shown.HTML, before) {

@@ -18,7 +18,7 @@ import (
 )
 
 // demoOpened is an engine with the demo's notebooks.
-func demoOpened(b *testing.B) *Engine {
+func demoOpened(b testing.TB) *Engine {
 	b.Helper()
 	c, err := collection.Open(notebooks.FS, "Turnplate")
 	require.NoError(b, err)

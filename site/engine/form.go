@@ -32,7 +32,7 @@ func (e *Engine) with(r request, theirs yours.Changes) {
 	if r.Hurry {
 		hurry = modelsFirst
 	}
-	e.live = e.live.With(context.Background(), values, r.Still, hurry)
+	e.live = e.live.With(context.Background(), values, r.Still, hurry, r.Page)
 }
 
 // done carries out what the reader did, if anything.

@@ -157,7 +157,11 @@ func (s *scope) turnFigures() {
 			return
 		}
 		states := &States{Dials: s.dialsOf(dials)}
-		s.everyPosition(dials, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
+		if n, _ := value.Size(dials); n == 1 { // the dials stand still
+			states.Figures = []figure.Figure{start}
+		} else {
+			s.everyPosition(dials, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
+		}
 		block := &s.page.Blocks[p.block]
 		for len(block.States) < len(block.Figures) {
 			block.States = append(block.States, nil)

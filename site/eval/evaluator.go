@@ -44,6 +44,10 @@ type Options struct {
 	// Hurry, unless it is zero, is how long a model may take: what takes longer is left out of the page, which says so in
 	// its place (Page.Later). It is for a page that is asked for again at once.
 	Hurry time.Duration
+
+	// Shown, unless it is "", is the one notebook whose page is to be shown. Of the others nothing is made that only a
+	// page shows: the figures that dials move, and the numbers in prose.
+	Shown string
 }
 
 // Evaluator evaluates the notebooks of one collection. Each is evaluated once, however many use it.
@@ -273,11 +277,14 @@ func (s *scope) block(b *lang.Block, index int, only map[ast.Stmt]bool) {
 	}
 }
 
-// finish evaluates the texts and the numbers in prose.
+// finish looks the vehicles over, and evaluates the texts and the numbers in prose.
 func (s *scope) finish() {
 	s.names.closed = true
 	s.unoffered()
 	s.lookOver()
+	if shown := s.ev.options.Shown; shown != "" && shown != s.nb.Path {
+		return
+	}
 	before := len(s.page.Faults)
 	defer func() { s.forgive(before) }()
 	s.board.write()
