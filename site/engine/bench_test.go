@@ -1,3 +1,5 @@
+//go:build unix
+
 package engine
 
 import (
@@ -18,7 +20,7 @@ import (
 )
 
 // demoOpened is an engine with the demo's notebooks.
-func demoOpened(b testing.TB) *Engine {
+func demoOpened(b *testing.B) *Engine {
 	b.Helper()
 	c, err := collection.Open(notebooks.FS, "Turnplate")
 	require.NoError(b, err)
@@ -53,9 +55,8 @@ func processorTime() time.Duration {
 }
 
 // BenchmarkChangedField is what the program does when a reader changes one field of their own truck: the page for where
-// its dials stand without what takes long, which is shown first, then with that, and for all positions. Each value is a new one,
-// and each stage starts from nothing. The reader's other values
-// stay, and the page has been worked out before.
+// its dials stand without what takes long, which is shown first, then with that, and for all positions. Each value is a new
+// one, and each stage starts from nothing. The reader's other values stay, and the page has been worked out before.
 func BenchmarkChangedField(b *testing.B) {
 	e := demoOpened(b)
 	others := []string{"truck.Mass = 2010*kg", "truck.Wheelbase = 2900*mm"}
