@@ -217,14 +217,6 @@ func (m Survey) Run() (SurveyResult, error) {
 	return r, err
 }
 
-// Draw gives the corners as they would have been found had each reading been off by errors, in its own standard
-// deviations.
-func (r *SurveyResult) Draw(errors []float64) (front, right Corner) {
-	x := make([]float64, len(r.fit.X))
-	r.fit.Draw(x, errors)
-	return r.net.corners(x)
-}
-
 // Read lists the points that were read, as in a reading, without marks.
 func (r *SurveyResult) Read() (names []string) {
 	for i := range r.net.points {
@@ -233,6 +225,19 @@ func (r *SurveyResult) Read() (names []string) {
 		}
 	}
 	return names
+}
+
+// Draw gives the points that Read lists, each as its corner has it, as they would have been found had each reading been
+// off by errors, in its own standard deviations.
+func (r *SurveyResult) Draw(errors []float64) (points []Point) {
+	x := make([]float64, len(r.fit.X))
+	r.fit.Draw(x, errors)
+	for i := range r.net.points {
+		if r.net.points[i].corner() {
+			points = append(points, r.net.cornerPoint(i, x))
+		}
+	}
+	return points
 }
 
 // next names the reading that would help most.

@@ -292,12 +292,21 @@ func (n *surveyNet) corners(x []float64) (front, right Corner) {
 	return front, right
 }
 
+// cornerPoint is what corners has for one of the points.
+func (n *surveyNet) cornerPoint(i int, x []float64) Point {
+	p := &n.points[i]
+	if p.side == "Right" && !n.right { // the left one's mirror
+		return n.cornerPoint(slices.IndexFunc(n.points, func(q surveyPoint) bool { return q.side == "Front" && q.of == p.of }), x)
+	}
+	at := n.At(i, x)
+	at.Y *= sideSign(p.side)
+	return at
+}
+
 func (n *surveyNet) put(c *Corner, side string, x []float64) {
 	for i := range n.points {
 		if p := &n.points[i]; p.side == side {
-			at := n.At(i, x)
-			at.Y *= sideSign(side)
-			*c.Place(p.of) = at
+			*c.Place(p.of) = n.cornerPoint(i, x)
 		}
 	}
 }

@@ -301,15 +301,14 @@ func TestSurveyNextHelps(t *testing.T) {
 	m := cardSurvey(start, start.Front, start.Front, rng)
 	r, err := m.Run()
 	require.NoError(t, err)
-	helps := &SurveyDraws{}
+	helps, upperBall := &SurveyDraws{}, slices.Index(r.Read(), "UpperBall")
 	for range 1000 {
 		e := make([]float64, len(m.Readings))
 		for i := range e {
 			e[i] = rng.NormFloat64()
 		}
-		front, _ := r.Draw(e)
 		helps.Errors = append(helps.Errors, e)
-		helps.Value = append(helps.Value, 3+2*front.UpperBall.X+1e-4*rng.NormFloat64())
+		helps.Value = append(helps.Value, 3+2*r.Draw(e)[upperBall].X+1e-4*rng.NormFloat64())
 	}
 	m.Helps = helps
 	r, err = m.Run()
@@ -333,12 +332,13 @@ func TestSurveyDraws(t *testing.T) {
 	const draws = 20_000
 	var sum, squares, product float64
 	e := make([]float64, len(m.Readings))
+	left, right := slices.Index(r.Read(), wheelCentre), slices.Index(r.Read(), "Right."+wheelCentre)
 	for range draws {
 		for i := range e {
 			e[i] = rng.NormFloat64()
 		}
-		front, right := r.Draw(e)
-		a, b := front.WheelCentre.Y-r.Front.WheelCentre.Y, right.WheelCentre.Y-r.Right.WheelCentre.Y
+		points := r.Draw(e)
+		a, b := points[left].Y-r.Front.WheelCentre.Y, points[right].Y-r.Right.WheelCentre.Y
 		sum, squares, product = sum+a, squares+a*a, product+a*b
 	}
 	i := slices.IndexFunc(r.net.points, func(p surveyPoint) bool { return p.name == wheelCentre })

@@ -382,10 +382,11 @@ func (r *row) dot(x []float64) (sum float64) {
 // standard deviations: drawn at random, they give points that vary together with covariance Q. It is linear.
 func (a *Adjustment) Draw(x, errors []float64) {
 	for j := range x {
-		x[j] = a.X[j]
+		sum, pull := a.X[j], a.pull.RawRowView(j)
 		for i, e := range errors {
-			x[j] += a.pull.At(j, i) * e
+			sum += pull[i] * e
 		}
+		x[j] = sum
 	}
 }
 

@@ -95,25 +95,34 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 	if list.Table != nil {
 		file = list.Table.File
 	}
-	found, err := model.Keep(s.ev.options.Cache, []any{"Survey", *m, helps, file, float64(draws.Length)}, func() (*surveyFound, int, error) {
-		errs := readingErrors(file, draws, m.Readings)
-		if helps != nil {
-			m.Helps = helped(helps, errs)
-		}
+	from := []any{"Survey", *m, file, float64(draws.Length)}
+	found, err := model.Keep(s.ev.options.Cache, from, func() (*surveyFound, int, error) {
 		r, err := m.Run()
 		if err != nil {
 			return nil, 0, err
 		}
-		at := drawnPoints(&r, errs)
+		at := drawnPoints(&r, readingErrors(file, draws, m.Readings))
 		return &surveyFound{&r, at}, 3 * len(at) * draws.Length, nil
 	})
+	next := ""
+	switch {
+	case err != nil:
+	case helps == nil:
+		next = found.Next
+	default:
+		next, err = model.Keep(s.ev.options.Cache, append(from, helps), func() (string, int, error) {
+			m.Helps = helped(helps, readingErrors(file, draws, m.Readings))
+			r, err := m.Run()
+			return r.Next, 1, err
+		})
+	}
 	if s.ctx.Err() != nil {
 		return value.Broken{}
 	}
 	if err != nil {
 		return s.surveyFault(e, list, err)
 	}
-	return s.surveyed(in, found, draws)
+	return s.surveyed(in, found, next, draws)
 }
 
 // surveyFound is what a survey's readings give: the points that were read, by name, x, y and z of each over the draws.
@@ -223,21 +232,17 @@ func drawnPoints(r *sim.SurveyResult, errs [][]float64) map[string][3][]float64 
 		at[name] = [3][]float64{make([]float64, len(errs)), make([]float64, len(errs)), make([]float64, len(errs))}
 	}
 	for k, e := range errs {
-		front, right := r.Draw(e)
-		for _, name := range read {
-			c, of := &front, name
-			if rest, is := strings.CutPrefix(name, "Right."); is {
-				c, of = &right, rest
-			}
-			p, to := c.Place(of), at[name]
+		for i, p := range r.Draw(e) {
+			to := at[read[i]]
 			to[0][k], to[1][k], to[2][k] = p.X, p.Y, p.Z
 		}
 	}
 	return at
 }
 
-// surveyed makes the result: Start's corners with what was read, over draws, and what is said of each reading.
-func (s *scope) surveyed(in *value.Record, r *surveyFound, draws *value.Axis) value.Value {
+// surveyed makes the result: Start's corners with what was read, over draws, and what is said of each reading; next is
+// the one that would help most.
+func (s *scope) surveyed(in *value.Record, r *surveyFound, next string, draws *value.Axis) value.Value {
 	start := in.Fields["Start"].(*value.Record)
 	out := &value.Record{Type: "Survey result", Fields: map[string]value.Value{}}
 	front := corner(start, "Front")
@@ -264,7 +269,7 @@ func (s *scope) surveyed(in *value.Record, r *surveyFound, draws *value.Axis) va
 	if !slices.ContainsFunc(read, func(name string) bool { return strings.HasPrefix(name, "Right.") && name != "Right.WheelCentre" }) {
 		out.Fields["Right"] = front // its mirror
 	}
-	s.readingsSaid(out, r.SurveyResult)
+	s.readingsSaid(out, r.SurveyResult, next)
 	return out
 }
 
@@ -286,7 +291,7 @@ func corner(v *value.Record, name string) *value.Record {
 }
 
 // readingsSaid adds what a survey says of its readings, over the axis Row.
-func (s *scope) readingsSaid(out *value.Record, r *sim.SurveyResult) {
+func (s *scope) readingsSaid(out *value.Record, r *sim.SurveyResult, next string) {
 	row := s.naming.axis(value.Choice, len(r.Row))
 	row.Name, row.Labels = "Row", r.Row
 	out.Fields["Row"] = &value.Array{Kind: value.Words, Axes: []*value.Axis{row}, Words: r.Row, Label: "Row", Own: row}
@@ -304,7 +309,7 @@ func (s *scope) readingsSaid(out *value.Record, r *sim.SurveyResult) {
 	}
 	number("Misfit", r.Misfit)
 	number("Freedom", r.Freedom)
-	for name, text := range map[string]string{"Suspect": r.Suspect, "RunnerUp": r.RunnerUp, "Next": r.Next} {
+	for name, text := range map[string]string{"Suspect": r.Suspect, "RunnerUp": r.RunnerUp, "Next": next} {
 		out.Fields[name] = value.Text(text).Named(name, nil)
 	}
 }
