@@ -62,10 +62,14 @@
     }
   });
 
-  for (const svg of document.querySelectorAll("svg.drawing")) {
-    if (!shown(svg)) continue;
-    const outer = svg.getBoundingClientRect();
-    const name = (svg.closest("figure") || svg).id + " (" + svg.getAttribute("class") + ")";
+  const drawn = [...document.querySelectorAll("svg.drawing")].filter(shown).map((svg) => (
+    { svg, outer: svg.getBoundingClientRect(), name: (svg.closest("figure") || svg).id + " (" + svg.getAttribute("class") + ")" }));
+  drawn.forEach(({ svg, outer, name }, place) => {
+    for (const { outer: other, name: their } of drawn.slice(place + 1)) {
+      if (Math.min(outer.right, other.right) - Math.max(outer.left, other.left) > slack &&
+          Math.min(outer.bottom, other.bottom) - Math.max(outer.top, other.top) > slack)
+        found.push(name + " lies over " + their);
+    }
     const texts = [...svg.querySelectorAll("text")].filter(shown).map((t) => ({ text: t.textContent, box: t.getBoundingClientRect() }));
     texts.forEach(({ text, box }, i) => {
       if (box.left < outer.left - slack || box.right > outer.right + slack ||
@@ -78,6 +82,6 @@
           found.push(name + ": " + quote(text) + " lies over " + quote(other.text));
       }
     });
-  }
+  });
   return found;
 })()
