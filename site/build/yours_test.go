@@ -143,15 +143,15 @@ func TestEachOfYours(t *testing.T) {
 	left := 0
 	for _, path := range paths {
 		text := "car." + path + " = car." + path + "*0.99"
-		theirs := map[string]diag.Snippet{"car": {File: "yours", Source: []byte(text), Text: text, Starts: slices.Repeat([]diag.Pos{{Line: 1, Col: 1}}, len(text))}}
-		live = live.With(context.Background(), theirs, []string{""}, hurry, "page.html")
+		given := map[string]diag.Snippet{"car": theirs(text)}
+		live = live.With(context.Background(), given, []string{""}, hurry, "page.html")
 		still, err := live.Page("page.html")
 		require.NoError(t, err)
 		require.NotEmpty(t, still.HTML, "%s: %v", path, still.Faults)
 		if still.Later && bytes.Contains(still.HTML, []byte("This is being worked out.")) {
 			left++
 		}
-		live = live.With(context.Background(), theirs, nil, 0, "page.html")
+		live = live.With(context.Background(), given, nil, 0, "page.html")
 		shown, err := live.Page("page.html")
 		require.NoError(t, err)
 		if !bytes.Equal(shown.HTML, before) {
@@ -167,4 +167,33 @@ func TestEachOfYours(t *testing.T) {
 	}
 	assert.Greater(t, left, 10)
 	assert.Greater(t, changed, 30)
+}
+
+// What can't be shown for a reader's values says so in the figure's place, below its title if it has one.
+func TestGapsOfYours(t *testing.T) {
+	const page = "# Page\n\n~~~go params\ncar := use(\"car\").car\nx := span(0*kg, 2000*kg, 3)\nleft := x.At(x, car.Mass)\n" +
+		"Gauges{Rows: []Gauge{{Head: \"Left\", Value: left, In: kg, From: 0*kg, Until: 3000*kg}}}\nTable{Title: \"What is left\", Columns: []Column{{\"Left\", left, kg}}}\n~~~\n"
+	files := fstest.MapFS{"car.md": {Data: []byte(measured(t))}, "page.md": {Data: []byte(strings.ReplaceAll(page, "~~~", "```"))}}
+	c, err := collection.Open(files, "notes")
+	require.NoError(t, err)
+	s, err := Evaluate(context.Background(), c, Options{Engine: func([]byte) map[string][]byte { return nil }})
+	require.NoError(t, err)
+	require.Empty(t, s.Faults)
+	bundle, err := s.Bundle()
+	require.NoError(t, err)
+	live, err := Unpack(context.Background(), bundle)
+	require.NoError(t, err)
+	live = live.With(context.Background(), map[string]diag.Snippet{"car": theirs("car.Mass = 2500*kg")}, nil, 0, "page.html")
+	shown, err := live.Page("page.html")
+	require.NoError(t, err)
+	require.Empty(t, shown.Faults)
+	assert.Equal(t, 2, bytes.Count(shown.HTML, []byte("With these values there is nothing to show here")))
+	titles := regexp.MustCompile(`<p class="figure-title"[^>]*>(.*?)</p>`).FindAllSubmatch(shown.HTML, -1)
+	require.Len(t, titles, 1)
+	assert.Contains(t, string(titles[0][1]), "What is left")
+}
+
+// theirs is a reader's line.
+func theirs(text string) diag.Snippet {
+	return diag.Snippet{File: "yours", Source: []byte(text), Text: text, Starts: slices.Repeat([]diag.Pos{{Line: 1, Col: 1}}, len(text))}
 }
