@@ -45,8 +45,9 @@ type dials struct {
 }
 
 // pose makes an axis one along which the page is posed. It starts nearest zero, or at its first value where zero
-// isn't among its values' range.
-func (d *dials) pose(x *value.Axis) {
+// isn't among its values' range; where dials stand still, as a dial does.
+func (s *scope) pose(x *value.Axis) {
+	d := &s.dials
 	if d.posed == nil {
 		d.posed = map[*value.Axis]int{}
 	}
@@ -60,7 +61,30 @@ func (d *dials) pose(x *value.Axis) {
 	if least > 0 || most < 0 {
 		start = 0
 	}
+	if s.still(x) {
+		start = standing(x, start, s.ev.options.Still)
+	}
 	d.posed[x] = start
+}
+
+// still tells whether a dial or a posed axis has one position alone. A walk has them all, one for each of its steps.
+func (s *scope) still(x *value.Axis) bool { return s.ev.options.Still != nil && x.Kind != value.Choice }
+
+// standing gives the position at which a dial stands still: one that reads as given, or else where it starts. Where it
+// starts comes first, for what is given may be another dial's.
+func standing(x *value.Axis, start int, still []string) int {
+	given := func(c float64) bool {
+		return slices.Contains(still, value.Print(c, x.ShowUnit(false).Counterpart(false), 0))
+	}
+	if other := slices.IndexFunc(x.Coord, given); other >= 0 && !given(x.Coord[start]) {
+		return other
+	}
+	return start
+}
+
+// turning are those of some dials that have more positions than one.
+func (s *scope) turning(dials []*value.Axis) []*value.Axis {
+	return slices.DeleteFunc(slices.Clone(dials), s.still)
 }
 
 // start is where a dial or a posed axis stands when the page opens.
@@ -123,10 +147,13 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 			i = len(s.dials.known)
 			s.dials.known = append(s.dials.known, x)
 			d := Dial{Label: axisWords(x), Start: s.dials.start(x)}
-			if _, posed := s.dials.posed[x]; posed {
+			from, till := 0, x.Length
+			if s.still(x) {
+				from, till, d.Start = d.Start, d.Start+1, 0
+			} else if _, posed := s.dials.posed[x]; posed {
 				d.Along = s.board.alongs.of(x)
 			}
-			for k := range x.Length {
+			for k := from; k < till; k++ {
 				if x.Kind == value.Choice {
 					d.Positions = append(d.Positions, labelOf(x, k))
 					continue
@@ -153,14 +180,15 @@ func (s *scope) turnFigures() {
 			continue
 		}
 		s.text = p.args.text
-		if !s.take(p.args.lit, p.args.turned(dials, start)) {
+		turning := s.turning(dials)
+		if !s.take(p.args.lit, p.args.turned(dials, turning, start)) {
 			return
 		}
 		states := &States{Dials: s.dialsOf(dials)}
-		if n, _ := value.Size(dials); n == 1 { // the dials stand still
+		if len(turning) == 0 {
 			states.Figures = []figure.Figure{start}
 		} else {
-			s.everyPosition(dials, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
+			s.everyPosition(turning, func() { states.Figures = append(states.Figures, s.rebuild(p)) })
 		}
 		block := &s.page.Blocks[p.block]
 		for len(block.States) < len(block.Figures) {
@@ -170,10 +198,10 @@ func (s *scope) turnFigures() {
 	}
 }
 
-// turned counts what a figure takes at all positions of its dials: its marks, and each element of its values at the
-// positions where that is read.
-func (a *arguments) turned(dials []*value.Axis, start figure.Figure) amounts {
-	states, _ := value.Size(dials)
+// turned counts what a figure takes at all positions of its dials, of which some may stand still: its marks, and each
+// element of its values at the positions where that is read.
+func (a *arguments) turned(dials, turning []*value.Axis, start figure.Figure) amounts {
+	states, _ := value.Size(turning)
 	numbers := 0
 	for _, v := range a.values {
 		each := value.Numbers(v)
@@ -210,7 +238,7 @@ func (s *scope) fits(dials []*value.Axis, p placed) bool {
 		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "", "this would be dial number %d on the page (%s); the most is %d", len(all), value.Names(all), MaxDials))
 		return false
 	}
-	if n, err := value.Size(dials); err != nil || n > MaxStates {
+	if n, err := value.Size(s.turning(dials)); err != nil || n > MaxStates {
 		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "fewer positions on a dial, or fewer dials on one figure", "the dials %s have too many positions together; the most is %d", value.Names(dials), MaxStates))
 		return false
 	}
@@ -224,12 +252,17 @@ func (s *scope) turnText(snippet diag.Snippet) (figure.Span, *TextStates) {
 	if len(dials) == 0 {
 		return start, nil
 	}
-	n, err := value.Size(dials)
+	turning := s.turning(dials)
+	n, err := value.Size(turning)
 	if all := sliders(value.Union(s.dials.known, dials)); err != nil || n > MaxStates || len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, snippet.Fault(1, 1, len(snippet.Text), "", "the dials %s have too many positions together, or are more than %d", value.Names(all), MaxDials))
 		return start, nil
 	}
 	states := &TextStates{Dials: s.dialsOf(dials)}
-	s.everyPosition(dials, func() { states.Texts = append(states.Texts, figure.Text{s.insert(snippet)}) })
+	if len(turning) == 0 {
+		states.Texts = []figure.Text{{start}}
+		return start, states
+	}
+	s.everyPosition(turning, func() { states.Texts = append(states.Texts, figure.Text{s.insert(snippet)}) })
 	return start, states
 }

@@ -256,7 +256,7 @@ func (s *scope) poseOf(a *arguments) *value.Axis {
 		hint = "leave Pose out: a dial moves every drawing that depends on it"
 	case pose.Kind == value.Choice && a.block.Fold == notebook.Walk:
 		if pose.Length == a.block.Steps() {
-			s.dials.pose(pose)
+			s.pose(pose)
 			return pose
 		}
 		s.fault(a.exprs["Pose"], "give each step of the list its choice, in order", "%s has %d choices, and the list below has %d steps", pose.Name, pose.Length, a.block.Steps())
@@ -267,7 +267,7 @@ func (s *scope) poseOf(a *arguments) *value.Axis {
 	case pose.Length > MaxStates:
 		hint = "use fewer points"
 	default:
-		s.dials.pose(pose)
+		s.pose(pose)
 		return pose
 	}
 	s.fault(a.exprs["Pose"], hint, "a drawing is posed along numbers made by span or list, at most %d of them", MaxStates)

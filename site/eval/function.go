@@ -245,25 +245,12 @@ func dial(s *scope, e *ast.CallExpr, args []value.Value) value.Value {
 		step := (xs[2] - xs[1]) / float64(n-1)
 		return s.fault(e.Args[0], "", "the dial's starting value must be one of its %d positions, %s apart from %s", n, value.Print(step, u, 0), value.Print(xs[1], u, 0))
 	}
-	if still := s.ev.options.Still; still != nil {
-		stand(v.(*value.Array), still)
+	if s.still(axis) {
+		at := standing(axis, axis.Start, s.ev.options.Still)
+		axis.Coord, axis.Length, axis.Start = axis.Coord[at:at+1], 1, 0
+		v.(*value.Array).Num = axis.Coord
 	}
 	return v
-}
-
-// stand leaves a dial one position: one that reads as given, or else where it starts. Where it starts comes first, for
-// what is given may be another dial's.
-func stand(v *value.Array, still []string) {
-	axis := v.Own
-	given := func(x float64) bool {
-		return slices.Contains(still, value.Print(x, axis.ShowUnit(false).Counterpart(false), 0))
-	}
-	at := axis.Start
-	if other := slices.IndexFunc(axis.Coord, given); other >= 0 && !given(axis.Coord[at]) {
-		at = other
-	}
-	v.Num = v.Num[at : at+1]
-	axis.Coord, axis.Length, axis.Start = v.Num, 1, 0
 }
 
 func uncertain(s *scope, e *ast.CallExpr, args []value.Value) value.Value {

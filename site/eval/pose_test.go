@@ -14,15 +14,18 @@ import (
 	"turnplate/site/value"
 )
 
-// A posed drawing is shown at every place of its axis, as Travel has it there, and prose and gauges follow.
-func TestPose(t *testing.T) {
-	ev := New(library{"a.md": "# A\n\nAt {bump in mm} the caster is {up.Caster in deg to 0.001}.\n\n" + fence(truck+`
+// posed is a page whose drawing is posed along an axis, with what follows it.
+var posed = "# A\n\nAt {bump in mm} the caster is {up.Caster in deg to 0.001}.\n\n" + fence(truck+`
 bump := span(-40*mm, 60*mm, 6)
 up := Travel{Vehicle: truck, Bump: bump}
 Drawing{Vehicle: truck, View: "front", Bump: bump, Pose: bump, Ghost: truck}
 Gauges{Rows: []Gauge{{Head: "Caster", Value: up.Caster, In: deg, To: 0.001, From: 0*deg, Until: 10*deg, Limit: 3*deg, Better: "more"}}}
 Curves{X: bump, Y: up.Caster}
-`)}, Options{})
+`)
+
+// A posed drawing is shown at every place of its axis, as Travel has it there, and prose and gauges follow.
+func TestPose(t *testing.T) {
+	ev := New(library{"a.md": posed}, Options{})
 	p := ev.Page(context.Background(), "a")
 	require.Empty(t, p.Faults, "%v", p.Faults)
 	require.Len(t, p.Dials, 1)
@@ -51,6 +54,24 @@ Curves{X: bump, Y: up.Caster}
 		assert.InDelta(t, 0.3, g.Limit, 1e-12)
 		said := p.InsertStates[1].Texts[i].String()
 		assert.Equal(t, g.Value.Text.Metric, said, "prose says what the gauge says")
+	}
+}
+
+// Where dials stand still a pose does, too: what follows it is worked out for one position, as it is there with all of them.
+func TestPoseStandsStill(t *testing.T) {
+	all := New(library{"a.md": posed}, Options{}).Page(context.Background(), "a")
+	for _, test := range []struct {
+		still []string
+		at    int
+	}{{[]string{"40\u00a0mm"}, 4}, {[]string{"7\u00a0mm"}, 2}, {[]string{}, 2}} {
+		p := New(library{"a.md": posed}, Options{Still: test.still}).Page(context.Background(), "a")
+		require.Empty(t, p.Faults)
+		assert.Equal(t, []Dial{{Label: all.Dials[0].Label, Positions: all.Dials[0].Positions[test.at : test.at+1]}}, p.Dials, "no cursor is shared with it")
+		for i, states := range all.Blocks[0].States[:2] {
+			assert.Equal(t, []figure.Figure{states.Figures[test.at]}, p.Blocks[0].States[i].Figures)
+		}
+		assert.Equal(t, all.InsertStates[1].Texts[test.at:test.at+1], p.InsertStates[1].Texts)
+		assert.Equal(t, all.Blocks[0].Figures[2], p.Blocks[0].Figures[2], "a curve over the axis has all of it")
 	}
 }
 
