@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -139,6 +140,25 @@ func TestImportDirection(t *testing.T) {
 		}
 	}
 	require.Greater(t, seen, 15, "go list found too few packages for the rules to mean anything")
+}
+
+// What a browser runs is fetched by every reader, and compiled there: what it has no use for stays out (DEVELOPERS.md, "A
+// reader's own truck").
+var notInBrowsers = []string{
+	"gopkg.in/yaml.v3", "github.com/BurntSushi/toml/...", "go.abhg.dev/goldmark/...", "gonum.org/v1/plot", "gonum.org/v1/plot/vg/vgimg",
+	"turnplate/site/share", "turnplate/site/reference", "image/png", "image/jpeg", "net/http",
+}
+
+func TestWhatABrowserRunsImportsLittle(t *testing.T) {
+	list := exec.Command("go", "list", "-deps", "turnplate/site/engine/browser")
+	list.Env = append(list.Environ(), "GOOS=js", "GOARCH=wasm")
+	out, err := list.Output()
+	require.NoError(t, err)
+	deps := strings.Fields(string(out))
+	require.Contains(t, deps, "turnplate/site/notebook")
+	for _, dep := range deps {
+		assert.False(t, matches(dep, notInBrowsers), "the program for browsers depends on %s", dep)
+	}
 }
 
 // The rules must be able to fail.

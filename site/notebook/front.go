@@ -1,3 +1,5 @@
+//go:build !js
+
 package notebook
 
 import (
@@ -13,17 +15,12 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
 	"go.abhg.dev/goldmark/frontmatter"
 	"gopkg.in/yaml.v3"
 
 	"turnplate/site/diag"
 	"turnplate/site/vocabulary"
-)
-
-// Draws of uncertainty: what stands without front matter, and the most a notebook may ask for.
-const (
-	DefaultDraws = 1000
-	MaxDraws     = 100000
 )
 
 // maxFrontLine bounds a line of front matter: a title, a summary, a name.
@@ -35,6 +32,14 @@ type frontParser struct{ *frontmatter.Parser }
 
 func newFrontParser() parser.BlockParser {
 	return frontParser{&frontmatter.Parser{Formats: []frontmatter.Format{frontmatter.YAML}}}
+}
+
+// readFront parses a file and reads its front matter.
+func (nb *Notebook) readFront(src *source, pc parser.Context) ast.Node {
+	all := markdown(parser.WithBlockParsers(util.Prioritized(newFrontParser(), 50)))
+	root := all.Parse(text.NewReader(src.text), parser.WithContext(pc))
+	nb.Front = frontOf(src, pc, nb.Front)
+	return root
 }
 
 func (p frontParser) Open(parent ast.Node, reader text.Reader, pc parser.Context) (ast.Node, parser.State) {
@@ -53,7 +58,7 @@ type frontReader struct {
 
 var frontKeys = vocabulary.Names(vocabulary.FrontKeys)
 
-func readFront(src *source, pc parser.Context, defaults Front) Front {
+func frontOf(src *source, pc parser.Context, defaults Front) Front {
 	data := frontmatter.Get(pc)
 	if data == nil {
 		almostFront(src)
@@ -71,6 +76,7 @@ func readFront(src *source, pc parser.Context, defaults Front) Front {
 			"this front matter never closes, so the rest of the file would be part of it")
 		return r.front
 	}
+	r.front.Lines = closing + 1
 	for n := r.first; n < closing; n++ {
 		if line := r.line(n); endsDocument(line) {
 			src.fault(r.lines[n], len(line), "remove it, or write it within a text in quotes",

@@ -1,11 +1,15 @@
 package notebook
 
 import (
+	"encoding/json"
+	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/site/diag"
 )
 
 func TestFrontMatter(t *testing.T) {
@@ -27,9 +31,33 @@ func TestFrontMatter(t *testing.T) {
 }
 
 func TestFrontDefaults(t *testing.T) {
-	for _, text := range []string{"Words\n", "---\n---\n\nWords\n", "---\n# only a comment\n---\nWords\n", ""} {
+	for text, lines := range map[string]int{"Words\n": 0, "---\n---\n\nWords\n": 2, "---\n# only a comment\n---\nWords\n": 3, "": 0} {
 		f := read(t, text).Front
-		assert.Equal(t, Front{Title: "caster", Units: "metric", Draws: 1000}, f)
+		assert.Equal(t, Front{Title: "caster", Units: "metric", Draws: 1000, Lines: lines}, f)
+	}
+}
+
+// With its front matter known, as JSON carries it, a notebook is the one that Read gives.
+func TestComplete(t *testing.T) {
+	body := "\n# Heading {x}\n\n---\n\n```go params\nx := 1\n```\n\n- [a](b.md) {x} $y$\n\ntitle: no[^1]\n---\n\n[^1]: {x}\n"
+	for _, front := range []string{
+		"", "---\n---\n", "\n---\norder: 2\n---\n", "---\ntitle: \"It\\u2019s\\\n  {x}\"\nsummary: >\n  long {x}\n  and more\n---\n", "---\nyours: x\n---\n\n\n", "\ufeff---\ntitle: A\n---\n",
+		"----\ntitle: A\n----\n", "---\r\ntitle: A\r\n---\r\n",
+	} {
+		want := Read("studies/one", []byte(front+body))
+		require.Empty(t, want.Faults, front)
+		carried, err := json.Marshal(want.Front)
+		require.NoError(t, err)
+		nb := &Notebook{Path: want.Path, File: want.File}
+		require.NoError(t, json.Unmarshal(carried, &nb.Front))
+		nb.Complete([]byte(front + body))
+		for _, text := range []*diag.Snippet{&want.Front.TitleAt, &want.Front.SummaryAt, &want.Front.YoursAt} {
+			if text.Source == nil { // of what isn't given the file is no matter
+				text.File, text.Source = want.File, want.Source
+			}
+		}
+		assert.Equal(t, want.Front, nb.Front)
+		assert.True(t, reflect.DeepEqual(want, nb), front)
 	}
 }
 

@@ -22,25 +22,42 @@ var byteOrderMark = []byte("\ufeff")
 // text at all gives an empty Root beside them. The path is slash-separated from the collection's root,
 // without ".md".
 func Read(name string, content []byte) *Notebook {
-	nb := &Notebook{
-		Path:   name,
-		File:   name + ".md",
-		Source: bytes.TrimPrefix(content, byteOrderMark),
-		Front:  Front{Title: path.Base(name), Units: "metric", Draws: DefaultDraws},
-		Root:   ast.NewDocument(),
+	nb := &Notebook{Path: name, File: name + ".md", Front: Front{Title: path.Base(name), Units: "metric", Draws: DefaultDraws}}
+	nb.read(content, nb.readFront)
+	return nb
+}
+
+// Complete reads the file of a notebook of which the Front is known already. What was known stays as it is, so that others
+// may read that meanwhile.
+func (nb *Notebook) Complete(content []byte) {
+	nb.read(content, nb.passFront)
+	for _, text := range []*diag.Snippet{&nb.Front.TitleAt, &nb.Front.SummaryAt, &nb.Front.YoursAt} {
+		text.File, text.Source = nb.File, nb.Source
 	}
+}
+
+// passFront parses a file behind its front matter.
+func (nb *Notebook) passFront(src *source, pc parser.Context) ast.Node {
+	reader := text.NewReader(src.text)
+	for range nb.Front.Lines {
+		reader.AdvanceLine()
+	}
+	return markdown().Parse(reader, parser.WithContext(pc))
+}
+
+// read takes the file apart, which parse makes a tree of: front matter is read with the rest or known before.
+func (nb *Notebook) read(content []byte, parse func(*source, parser.Context) ast.Node) {
+	nb.Source, nb.Root = bytes.TrimPrefix(content, byteOrderMark), ast.NewDocument()
 	src := newSource(nb.File, nb.Source)
 	if !src.readable(len(content) - len(nb.Source)) {
 		nb.Faults = src.faults
-		return nb
+		return
 	}
 
 	pc := parser.NewContext()
 	notes := &notes{source: src, closed: map[ast.Node]bool{}}
 	pc.Set(notesKey, notes)
-	nb.Root = markdown().Parse(text.NewReader(nb.Source), parser.WithContext(pc))
-
-	nb.Front = readFront(src, pc, nb.Front)
+	nb.Root = parse(src, pc)
 	notes.unusedNotes()
 	nb.collect(src, notes)
 	if nb.Front.TitleAt.Text == "" {
@@ -48,15 +65,6 @@ func Read(name string, content []byte) *Notebook {
 	}
 	src.faults.Sort()
 	nb.Faults = src.faults[:min(len(src.faults), diag.Most)]
-	return nb
-}
-
-// Complete reads the file of a notebook of which the Front is known already. What was known stays as it is, so that others
-// may read that meanwhile.
-func (nb *Notebook) Complete(content []byte) {
-	read := Read(nb.Path, content)
-	nb.Source, nb.Root, nb.Blocks, nb.Inserts, nb.Links, nb.Cut, nb.Faults = read.Source, read.Root, read.Blocks, read.Inserts, read.Links, read.Cut, read.Faults
-	nb.Front.TitleAt, nb.Front.SummaryAt, nb.Front.YoursAt = read.Front.TitleAt, read.Front.SummaryAt, read.Front.YoursAt
 }
 
 // notes is what the parsers leave for Read while goldmark walks the file: goldmark's own interfaces have no
@@ -73,10 +81,9 @@ var notesKey = parser.NewContextKey()
 // markdown makes the parser. It is CommonMark with tables, footnotes and definition lists, without raw
 // HTML, which stays text. Each file gets its own: goldmark documents no parser as safe to share while
 // extensions keep state.
-func markdown() parser.Parser {
-	return parser.NewParser(
+func markdown(more ...parser.Option) parser.Parser {
+	return parser.NewParser(append(more,
 		parser.WithBlockParsers(
-			util.Prioritized(newFrontParser(), 50),
 			util.Prioritized(parser.NewSetextHeadingParser(), 100),
 			util.Prioritized(extension.NewDefinitionListParser(), 101),
 			util.Prioritized(extension.NewDefinitionDescriptionParser(), 102),
@@ -107,7 +114,7 @@ func markdown() parser.Parser {
 			util.Prioritized(extension.NewTableASTTransformer(), 0),
 			util.Prioritized(extension.NewFootnoteASTTransformer(), 999),
 		),
-	)
+	)...)
 }
 
 // collect walks the tree once: fences become blocks, and blocks, inserts and links are listed in the order

@@ -34,6 +34,12 @@ type Notebook struct {
 	Faults diag.List
 }
 
+// Draws of uncertainty: what stands without front matter, and the most a notebook may ask for.
+const (
+	DefaultDraws = 1000
+	MaxDraws     = 100000
+)
+
 // Front is the front matter, with defaults filled in.
 type Front struct {
 	Title    string // plain text; from the first heading, or else the file name, when not given
@@ -47,7 +53,8 @@ type Front struct {
 	Currency string // shown with money; "" prints the plain amount
 	Yours    string // the vehicle whose fields readers may replace with their own truck's, or ""
 	// TitleAt and SummaryAt are where those texts stand in the file, for numbers inside them; YoursAt is where Yours does.
-	TitleAt, SummaryAt, YoursAt diag.Snippet `json:"-"`
+	TitleAt, SummaryAt, YoursAt diag.Snippet
+	Lines                       int // of the file that front matter takes, from the first to its closing mark
 }
 
 // Fold says how a block's own text is shown.
