@@ -172,7 +172,7 @@ func TestEachOfYours(t *testing.T) {
 // What can't be shown for a reader's values says so in the figure's place, below its title if it has one.
 func TestGapsOfYours(t *testing.T) {
 	const page = "# Page\n\n~~~go params\ncar := use(\"car\").car\nx := span(0*kg, 2000*kg, 3)\nleft := x.At(x, car.Mass)\n" +
-		"Gauges{Rows: []Gauge{{Head: \"Left\", Value: left, In: kg, From: 0*kg, Until: 3000*kg}}}\nTable{Title: \"What is left\", Columns: []Column{{\"Left\", left, kg}}}\n~~~\n"
+		"Gauges{Rows: []Gauge{{Head: \"Mass\", Value: car.Mass, In: kg, From: 0*kg, Until: 3000*kg, Limit: left, Better: \"less\"}}}\nTable{Title: \"What is left\", Columns: []Column{{\"Left\", left, kg}}}\n~~~\n"
 	files := fstest.MapFS{"car.md": {Data: []byte(measured(t))}, "page.md": {Data: []byte(strings.ReplaceAll(page, "~~~", "```"))}}
 	c, err := collection.Open(files, "notes")
 	require.NoError(t, err)

@@ -48,7 +48,14 @@ func (s *scope) gauge(a *arguments, item *ast.CompositeLit, out *figure.Gauge) b
 	if !s.needed(item, fields, "a gauge", `{Head: "Cams used", Value: set.CamUse, In: percent, From: 0, Until: 1}`, "Head", "Value", "From", "Until") {
 		return false
 	}
+	before := len(s.page.Faults)
 	v, ok := s.gaugeNumber(a, fields["Value"], nil)
+	if !ok && s.without(before) {
+		var from *value.Array
+		if from, ok = s.gaugeEnd(a, fields["From"], nil); ok {
+			v = value.Num(math.NaN(), from.Dim)
+		}
+	}
 	if !ok {
 		return false
 	}

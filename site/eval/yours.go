@@ -114,6 +114,12 @@ func (s *scope) forgive(from int) {
 	s.page.Faults = kept
 }
 
+// without tells whether what has just failed is a value that there is none of with a reader's own: why was told where it
+// comes from, so there are as many mistakes as before.
+func (s *scope) without(before int) bool {
+	return s.page.Visited && !s.page.Later && !s.budget.broke && len(s.page.Faults) == before
+}
+
 // missing takes the place of a figure that can't be made of a reader's own values; before is the number of mistakes found
 // earlier. It is nil where the mistake is the page's own.
 func (s *scope) missing(kind figure.Figure, a *arguments, before int) figure.Figure {

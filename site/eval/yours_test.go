@@ -142,3 +142,18 @@ func TestStill(t *testing.T) {
 	require.Empty(t, p.Faults)
 	assert.Equal(t, []string{"2100 kg", "–"}, texts(p), "where it starts, if that is given: the other may be another dial's")
 }
+
+// One of several gauges without a value for another vehicle has a dash.
+func TestYoursLeavesAGauge(t *testing.T) {
+	study := "# Study\n\n```go params\nc := use(\"car\").truck\nleft := sqrt((2000*kg - c.Mass)/(1*kg))*kg\n" +
+		"Gauges{Rows: []Gauge{{Head: \"Mass\", Value: c.Mass, In: kg, From: 0*kg, Until: 3000*kg}, {Head: \"Left\", Value: left, In: kg, From: 0*kg, Until: 50*kg}}}\n```\n"
+	lib := library{"car.md": offering, "study.md": study}
+	require.Empty(t, New(lib, Options{}).Page(context.Background(), "study").Faults)
+	p := yours(lib, "study", "truck.Mass = 2800*kg")
+	require.Empty(t, p.Faults)
+	require.IsType(t, &figure.Gauges{}, p.Blocks[0].Figures[0])
+	rows := p.Blocks[0].Figures[0].(*figure.Gauges).Rows
+	assert.Equal(t, "2800\u00a0kg", rows[0].Value.Text.Metric)
+	assert.Equal(t, "–", rows[1].Value.Text.Metric)
+	assert.Equal(t, "no value here", rows[1].Says())
+}

@@ -32,6 +32,10 @@ func zones(s *scope, a *arguments) figure.Figure {
 			return nil
 		}
 	}
+	if z.Marks() == 0 {
+		s.fault(a.exprs["Rows"], "", "none of these zones has a place")
+		return nil
+	}
 	z.X = s.scale(like, a.unit(s, "In", like.Dim), "")
 	if e := a.exprs["Mark"]; e != nil {
 		mark, _, ok := s.zoneEnd(a, e, like)
@@ -53,7 +57,7 @@ const maxZones = 24
 var standings = []string{string(figure.GoodZone), string(figure.FairZone), string(figure.PoorZone), string(figure.NoZone)}
 
 // zone reads one part and adds it to its strip: to the last one, or to a new one where it names another. like is a value
-// of the dimension that all ends have; nil for the first.
+// of the dimension that all ends have; nil for the first. On a reader's page a part that has no place is left out.
 func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z *figure.Zones) (*value.Array, bool) {
 	fields, ok := s.fieldsOf(item, "Zone")
 	if !ok {
@@ -77,7 +81,8 @@ func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z 
 	if one.Until, like, ok = s.zoneEnd(a, fields["Until"], like); !ok {
 		return nil, false
 	}
-	if one.Until.At < one.From.At {
+	none := !(one.From.At <= one.Until.At)
+	if none && !s.page.Visited { // else it is left out, and the figure says so
 		s.fault(fields["Until"], "", "this zone ends before it begins")
 		return nil, false
 	}
@@ -95,17 +100,24 @@ func (s *scope) zone(a *arguments, item *ast.CompositeLit, like *value.Array, z 
 		last++
 		s.board.later = append(s.board.later, func() { z.Strips[last].Name = s.words(strip) })
 	}
+	if none {
+		z.Left++
+		return like, true
+	}
 	z.Strips[last].Zones = append(z.Strips[last].Zones, one)
 	i := len(z.Strips[last].Zones) - 1
 	s.board.later = append(s.board.later, func() { z.Strips[last].Zones[i].Name = s.words(head) })
 	return like, true
 }
 
-// zoneEnd evaluates a place on the scale, which may be uncertain, and gives a value of its dimension back.
+// zoneEnd evaluates a place on the scale, which may be uncertain, and gives a value of its dimension back. What has no value
+// with a reader's own is NaN.
 func (s *scope) zoneEnd(a *arguments, e ast.Expr, like *value.Array) (figure.Edge, *value.Array, bool) {
+	before := len(s.page.Faults)
 	v, ok := s.followedNumber(a, e)
+	none := figure.Edge{At: math.NaN()}
 	if !ok {
-		return figure.Edge{}, like, false
+		return none, like, s.without(before)
 	}
 	if like != nil && v.Dim != like.Dim {
 		s.fault(e, "", "this is %s, but the ends before it are %s", value.Describe(v), value.Describe(like))
@@ -114,6 +126,9 @@ func (s *scope) zoneEnd(a *arguments, e ast.Expr, like *value.Array) (figure.Edg
 	if left := leftover(v); len(left) > 0 {
 		s.fault(e, pickHint(left), "this varies over %s, and a zone ends at one place", value.Names(left))
 		return figure.Edge{}, like, false
+	}
+	if v.AllAbsent() && s.page.Visited {
+		return none, v, true
 	}
 	if v.AllAbsent() {
 		s.fault(e, "", "this has no value: %s", v.Reason())

@@ -54,3 +54,19 @@ func TestZonesFaults(t *testing.T) {
 		assert.Contains(t, p.Faults[0].Message, want, code)
 	}
 }
+
+// With a reader's own values a zone may have no place. It is left out, and the others are drawn.
+func TestZonesOfYours(t *testing.T) {
+	study := "# Study\n\n```go params\nc := use(\"car\").truck\nheld := 1000*kg + sqrt((2000*kg - c.Mass)/(1*kg))*kg\nfirst := 500*kg\n" +
+		"Zones{Title: \"Loads\", Along: \"Load\", In: kg, Rows: []Zone{\n{\"All\", \"less\", first, c.Mass, \"poor\"},\n{\"All\", \"more\", c.Mass, 3000*kg, \"good\"},\n{\"Held\", \"less\", first, held, \"fair\"},\n}}\n```\n"
+	lib := library{"car.md": offering, "study.md": study}
+	require.Empty(t, New(lib, Options{}).Page(context.Background(), "study").Faults)
+	for mass, want := range map[string][]int{"1500*kg": {2, 1, 0}, "2500*kg": {2, 0, 1}, "400*kg": {1, 1, 1}} {
+		p := yours(lib, "study", "truck.Mass = "+mass)
+		require.Empty(t, p.Faults, mass)
+		require.IsType(t, &figure.Zones{}, p.Blocks[0].Figures[0], mass)
+		z := p.Blocks[0].Figures[0].(*figure.Zones)
+		require.Len(t, z.Strips, 2, mass)
+		assert.Equal(t, want, []int{len(z.Strips[0].Zones), len(z.Strips[1].Zones), z.Left}, mass)
+	}
+}

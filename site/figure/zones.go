@@ -18,6 +18,7 @@ type Zones struct {
 	Strips []ZoneStrip
 	Mark   float64 // NaN where there is none
 	Called Text    // what the mark is called
+	Left   int     // how many zones have no place, with a reader's own values
 }
 
 // ZoneStrip is one strip, with its parts from left to right.
@@ -102,6 +103,9 @@ func (z *Zones) Draw(system System) Picture {
 		p.Keys = append(p.Keys, Key{zoneSwatch(one.Standing), name, inWide[i], inNarrow[i]})
 	})
 	p.Wide, p.Narrow = r.plate(wide, system, alternative), r.plate(narrow, system, alternative)
+	if r.Left > 0 {
+		p.Notes = append(p.Notes, "Left out, because there is no such place with these values: "+count(r.Left, "zone", "zones")+".")
+	}
 	if uncertain {
 		p.Notes = append(p.Notes, "Whiskers: the 95 % coverage interval of a zone's end.")
 	}
@@ -241,14 +245,16 @@ func (r *zones) alternative(system System) string {
 	var b strings.Builder
 	b.WriteString("Zones of " + title(clean(a.label), a.unit.Symbol) + ".")
 	for _, s := range r.Strips {
+		b.WriteString(" ")
+		if len(s.Name) > 0 {
+			b.WriteString(s.Name.called().In(system) + ": ")
+		}
+		if len(s.Zones) == 0 {
+			b.WriteString("nothing")
+		}
 		for i, one := range s.Zones {
-			switch {
-			case i > 0:
+			if i > 0 {
 				b.WriteString("; ")
-			case len(s.Name) > 0:
-				b.WriteString(" " + s.Name.called().In(system) + ": ")
-			default:
-				b.WriteString(" ")
 			}
 			b.WriteString(one.Name.called().In(system) + ", " + a.reading(one.From.At) + " to " + a.reading(one.Until.At))
 		}

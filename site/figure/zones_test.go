@@ -139,3 +139,12 @@ func TestZonesFileReadsBack(t *testing.T) {
 	assert.Equal(t, "What it buys, right", table.Rows[1].Metric)
 	assert.Equal(t, "4.00", table.Columns[0].Cells[1].Text.Metric)
 }
+
+// A strip without a zone is still told of, and what is left out is counted.
+func TestZonesLeftOut(t *testing.T) {
+	z := sampleZones()
+	z.Strips[1].Zones, z.Left = nil, 2
+	p := z.Draw(Metric)
+	assert.Contains(t, string(p.Wide.SVG), "What can be had: nothing.")
+	assert.Equal(t, []string{"Left out, because there is no such place with these values: 2 zones."}, p.Notes)
+}
