@@ -6,27 +6,10 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
 )
 
 // A site's files are named after those of its collection, and have to be files of their own wherever the site is
 // copied to. So a name is refused if another file system can't have it, or takes it for another's.
-
-// Fold gives names one form if some file system takes them for the same: without capitals, and with marks parted
-// from their letters (caseless matching of canonical forms, The Unicode Standard, section 3.13, D145).
-func Fold(name string) string {
-	return norm.NFD.String(cases.Fold().String(norm.NFD.String(name)))
-}
-
-// Difference says in what two names differ that Fold makes one.
-func Difference(a, b string) string {
-	if norm.NFC.String(a) == norm.NFC.String(b) {
-		return "in how its accents are written"
-	}
-	return "in capitals"
-}
 
 // The longest names that a site may have, in bytes: of one file or folder, which is what most file systems take, and
 // of a whole path, which leaves the folder that the site is written to some of the 1024 that the narrowest takes.
