@@ -408,26 +408,26 @@ func (s *Site) shared() page.Site {
 	for _, section := range s.collection.Sections() {
 		p := page.Section{Title: s.sectionTitle(section.Page()), Path: section.Page() + ".html"}
 		for _, nb := range section.Notebooks {
-			n := s.byPath[nb.Path]
-			p.Pages = append(p.Pages, page.Link{Title: n.Eval.Title.String(), Summary: n.Eval.Summary.String(), Path: nb.Path + ".html", Picture: s.pictured(n)})
+			n := s.told(s.byPath[nb.Path])
+			p.Pages = append(p.Pages, page.Link{Title: n.Title, Summary: n.Summary, Path: nb.Path + ".html", Picture: n.Pictured})
 		}
 		out.Sections = append(out.Sections, p)
 	}
 	return out
 }
 
-// pictured says whether a picture to share lies beside a page.
-func (s *Site) pictured(n *Notebook) bool {
+// told is what other pages say of one: on a reader's page what they say as published, whichever of them were worked out.
+func (s *Site) told(n *Notebook) told {
 	if b := s.options.bundled; b != nil {
-		return b.Pages[n.Path].Pictured
+		return b.Pages[n.Path]
 	}
-	return page.Pictured(n.Eval)
+	return told{n.Eval.Title.String(), n.Eval.Summary.String(), page.Pictured(n.Eval)}
 }
 
 // sectionTitle gives the title of a section by its page's path: its index's, or else its folder's name.
 func (s *Site) sectionTitle(name string) string {
 	if n := s.byPath[name]; n != nil {
-		return n.Eval.Title.String()
+		return s.told(n).Title
 	}
 	for _, section := range s.collection.Sections() {
 		if section.Page() == name {

@@ -29,7 +29,7 @@ type about struct {
 	Explained           map[string]string
 }
 
-// told is what other pages say of one that they don't evaluate.
+// told is what other pages say of one.
 type told struct {
 	Title, Summary string
 	Pictured       bool
@@ -52,7 +52,7 @@ func (s *Site) Bundle() ([]byte, error) {
 		}
 	}
 	for _, n := range s.Notebooks {
-		a.Pages[n.Path] = told{n.Eval.Title.String(), n.Eval.Summary.String(), page.Pictured(n.Eval)}
+		a.Pages[n.Path] = s.told(&n)
 		add(n.Path)
 		for _, used := range n.Eval.Uses {
 			add(used)

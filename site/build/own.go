@@ -76,7 +76,7 @@ func writes(block, name string) bool {
 // summary is that of a section's own page, where it has one.
 func (s *Site) summary(path string) string {
 	if n := s.byPath[strings.TrimSuffix(path, ".html")]; n != nil {
-		return n.Eval.Summary.String()
+		return s.told(n).Summary
 	}
 	return ""
 }

@@ -277,25 +277,16 @@ func (s *scope) block(b *lang.Block, index int, only map[ast.Stmt]bool) {
 	}
 }
 
-// finish looks the vehicles over, and evaluates the texts.
+// finish looks the vehicles over, and evaluates the texts and the numbers in prose.
 func (s *scope) finish() {
 	s.names.closed = true
 	s.unoffered()
 	s.lookOver()
+	if shown := s.ev.options.Shown; shown != "" && shown != s.nb.Path {
+		return
+	}
 	before := len(s.page.Faults)
 	defer func() { s.forgive(before) }()
-	if shown := s.ev.options.Shown; shown == "" || shown == s.nb.Path {
-		s.fill()
-	}
-	s.page.Title = s.words(s.nb.Front.TitleAt)
-	if s.nb.Front.TitleAt.Text == "" {
-		s.page.Title = figure.Text{{Text: figure.Plain(s.nb.Front.Title)}}
-	}
-	s.page.Summary = s.words(s.nb.Front.SummaryAt)
-}
-
-// fill evaluates the texts of the figures, what dials make of them, and the numbers in prose.
-func (s *scope) fill() {
 	s.board.write()
 	s.turnFigures()
 	for _, in := range s.nb.Inserts {
@@ -306,4 +297,9 @@ func (s *scope) fill() {
 		s.page.Inserts = append(s.page.Inserts, figure.Text{text})
 		s.page.InsertStates = append(s.page.InsertStates, states)
 	}
+	s.page.Title = s.words(s.nb.Front.TitleAt)
+	if s.nb.Front.TitleAt.Text == "" {
+		s.page.Title = figure.Text{{Text: figure.Plain(s.nb.Front.Title)}}
+	}
+	s.page.Summary = s.words(s.nb.Front.SummaryAt)
 }
