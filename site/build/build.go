@@ -46,6 +46,7 @@ type Options struct {
 	Still []string      // dials stand still: see eval.Options
 	Shown string        // the one notebook whose page is shown: see eval.Options
 	Hurry time.Duration // what a model may take, or zero: see eval.Options
+	Seen  []string      // the figures of that page in its reader's window, in a hurry: see eval.Options
 
 	bundled *about // of the bundle that the collection was unpacked from; or nil
 }

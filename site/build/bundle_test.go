@@ -62,13 +62,13 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 		}
 	}
 	text := "car.Mass = 1500*kg"
-	live = live.With(context.Background(), map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}, nil, 0, "cars/weight.html")
+	live = live.With(context.Background(), Visit{Page: "cars/weight.html", Yours: map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}})
 	shown, err := live.Page("cars/weight.html")
 	require.NoError(t, err)
 	assert.Contains(t, string(shown.HTML), "1610\u00a0kg</span>")
 	assert.NotContains(t, string(shown.HTML), "2110")
 	// What another page says of one is as published, whether it was worked out or not.
-	live = live.With(context.Background(), live.options.Yours, nil, 0, "index.html")
+	live = live.With(context.Background(), Visit{Page: "index.html", Yours: live.options.Yours})
 	_, _, err = live.Told("cars/weight")
 	require.NoError(t, err)
 	shown, err = live.Page("index.html")

@@ -68,12 +68,19 @@ func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []str
 	return l.next(ctx, c, changed, l.options)
 }
 
-// With is the same site with a reader's own values, by the notebook whose vehicle they are for. They stand in the place
-// of earlier ones. With still, dials stand still, and in a hurry, what takes longer is left out: see eval.Options. Only the
-// page named is to be shown.
-func (l *Live) With(ctx context.Context, yours map[string]diag.Snippet, still []string, hurry time.Duration, name string) *Live {
+// Visit is how a reader's own values are shown.
+type Visit struct {
+	Page  string                  // the one page to be shown: "studies/caster.html"
+	Yours map[string]diag.Snippet // the values, by the notebook whose vehicle they are for
+	Still []string                // dials stand still: see eval.Options
+	Hurry time.Duration           // what takes longer is left out, and all that isn't needed: see eval.Options
+	Seen  []string                // in a hurry figures that aren't among these are left out: see eval.Options
+}
+
+// With is the same site with a reader's own values, in the place of earlier ones.
+func (l *Live) With(ctx context.Context, v Visit) *Live {
 	options := l.options
-	options.Yours, options.Still, options.Hurry, options.Shown = yours, still, hurry, strings.TrimSuffix(name, ".html")
+	options.Yours, options.Still, options.Hurry, options.Seen, options.Shown = v.Yours, v.Still, v.Hurry, v.Seen, strings.TrimSuffix(v.Page, ".html")
 	return l.next(ctx, l.collection, nil, options)
 }
 
@@ -84,7 +91,7 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 	}
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Shown: options.Shown, Limits: limits}),
+		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Seen: options.Seen, Shown: options.Shown, Limits: limits}),
 		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	if options.bundled != nil {
@@ -122,7 +129,7 @@ func (l *Live) holds(before *Live, n *Notebook, changed []string) bool {
 	if n.Eval.Later || len(n.Eval.Faults) > 0 || len(n.Eval.Doubts) > 0 { // a mistake may be mended by what it doesn't know of yet, and a doubt shows its line
 		return false
 	}
-	if l.options.Shown != before.options.Shown || (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
+	if before.options.Hurry > 0 || l.options.Shown != before.options.Shown || (l.options.Still == nil) != (before.options.Still == nil) || !slices.Equal(l.options.Still, before.options.Still) {
 		return false
 	}
 	for _, p := range append([]string{n.Path}, n.Eval.Uses...) {

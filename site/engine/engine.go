@@ -31,7 +31,8 @@ type request struct {
 	Name     string        // the vehicle's: "truck"
 	Changes  string        // the reader's values, as package yours reads them; "" is the page's own vehicle
 	Still    []string      // where dials stand, which is then all that is worked out of them; nil is everywhere
-	Hurry    bool          // what takes long is left out for now, and the answer says so
+	Hurry    bool          // what takes long, and what isn't seen, is left out for now, and the answer says so
+	Seen     []string      // the figures in the reader's window; nil is all of them
 	Command  yours.Command // what the reader does with them, carried out before all else
 }
 
@@ -39,7 +40,7 @@ type request struct {
 type answer struct {
 	HTML  string `json:"html,omitempty"`  // the whole page
 	Stops string `json:"stops,omitempty"` // why there is no page
-	Later bool   `json:"later,omitempty"` // the page leaves something out in its hurry
+	Later bool   `json:"later,omitempty"` // something is left out in a hurry: the same request without it is to follow
 	form
 }
 
@@ -79,7 +80,8 @@ func (e *Engine) answer(r request) (answer, error) {
 	return answer{}, fmt.Errorf("%q is no request", r.Do)
 }
 
-// page makes a page with the reader's values, and their form. With a mistake in them there is no page.
+// page makes a page with the reader's values, and their form. With a mistake in them there is no page. In a hurry the form
+// is made only where what the reader did has to be answered there.
 func (e *Engine) page(r request) (answer, error) {
 	done, err := e.done(r)
 	if err != nil {
@@ -90,6 +92,10 @@ func (e *Engine) page(r request) (answer, error) {
 	doubts, faults, err := e.live.Told(r.Notebook)
 	if err != nil {
 		return answer{}, err
+	}
+	if r.Hurry && len(faults) > 0 {
+		r.Hurry = false
+		return e.page(r)
 	}
 	var a answer
 	notes := append(theirs.Notes(doubts, true), theirs.Notes(faults, false)...)
@@ -105,5 +111,6 @@ func (e *Engine) page(r request) (answer, error) {
 		a.HTML, a.Stops = "", faults[0].Message
 	}
 	a.form, err = e.form(r, done, notes, a.Stops)
+	a.Later = a.Later || r.Hurry
 	return a, err
 }

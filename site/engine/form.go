@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"turnplate/site/build"
 	"turnplate/site/diag"
 	"turnplate/site/eval"
 	"turnplate/site/value"
@@ -32,7 +33,7 @@ func (e *Engine) with(r request, theirs yours.Changes) {
 	if r.Hurry {
 		hurry = modelsFirst
 	}
-	e.live = e.live.With(context.Background(), values, r.Still, hurry, r.Page)
+	e.live = e.live.With(context.Background(), build.Visit{Page: r.Page, Yours: values, Still: r.Still, Hurry: hurry, Seen: r.Seen})
 }
 
 // done carries out what the reader did, if anything.
@@ -68,6 +69,9 @@ func (e *Engine) form(r request, done yours.Answer, notes []yours.Note, stops st
 		Remark: func(at value.Mark) string { return yours.Remark(e.live.Source(at.File), at.Line) },
 	}
 	out.Says = f.Says()
+	if r.Hurry && len(done.Notes) == 0 && done.Said == "" && stops == "" {
+		return out, nil
+	}
 	html, err := f.HTML()
 	out.Form = string(html)
 	return out, err
@@ -79,6 +83,9 @@ func (e *Engine) fill(r request) (a answer, err error) {
 	if err != nil {
 		return a, err
 	}
+	hurried := r
+	hurried.Hurry = true
+	e.with(hurried, done.Changes)
 	a.form, err = e.form(r, done, nil, "")
 	return a, err
 }

@@ -49,12 +49,12 @@ async function turnplateEngine({ exchange, page, notebook, name }) {
     const body = JSON.stringify({ Page: page, Notebook: notebook, Name: name, ...request });
     return (await fetch("ask", { method: "POST", body })).json();
   }
-  async function show(request) {
+  async function show(request, heard) {
     const answer = await ask({ Do: "page", ...request });
     if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
-    return answer;
+    heard(answer);
   }
-  return { ask, show };
+  return { ask, show, warm() {}, leave() {} };
 }
 `
 
@@ -98,8 +98,8 @@ func formSite(t *testing.T) string {
 // Values that can't be stop every page that uses the vehicle, and are told beside their box, which is folded open.
 func TestValuesThatCannotBeStopEveryPage(t *testing.T) {
 	site := formSite(t)
-	for _, page := range []string{"study.html", "vehicle.html"} {
-		ask := `{"Do":"page","Page":"` + page + `","Notebook":"vehicle","Name":"truck","Changes":"truck.Mass = 2000*kg\ntruck.Front.TieOuter = at(150, -718, 288)*mm\n"}`
+	for _, page := range []string{`"study.html"`, `"vehicle.html"`, `"study.html","Hurry":true`, `"vehicle.html","Hurry":true,"Seen":[]`} {
+		ask := `{"Do":"page","Page":` + page + `,"Notebook":"vehicle","Name":"truck","Changes":"truck.Mass = 2000*kg\ntruck.Front.TieOuter = at(150, -718, 288)*mm\n"}`
 		response, err := http.Post(site+"ask", "application/json", strings.NewReader(ask))
 		require.NoError(t, err)
 		var a struct{ HTML, Stops, Form, Says string }
@@ -111,6 +111,36 @@ func TestValuesThatCannotBeStopEveryPage(t *testing.T) {
 		assert.Regexp(t, `<details id="yours-group-7" open>`, a.Form)
 		assert.Regexp(t, `id="yours-Front-TieOuter-notes">\s*<li>Front.TieOuter has its y`, a.Form)
 	}
+}
+
+// In a hurry the page comes without the form, unless what the reader did is to be answered there. Doubts are told even so.
+func TestHurry(t *testing.T) {
+	site := formSite(t)
+	ask := func(request string) (a struct {
+		HTML, Form, Says, Changes string
+		Later                     bool
+	}) {
+		response, err := http.Post(site+"ask", "application/json", strings.NewReader(`{"Do":"page","Page":"study.html","Notebook":"vehicle","Name":"truck",`+request+`}`))
+		require.NoError(t, err)
+		require.NoError(t, json.NewDecoder(response.Body).Decode(&a))
+		require.NoError(t, response.Body.Close())
+		return a
+	}
+	const set = `"Command":{"Do":"set","Path":"Mass","Text":"990"}`
+	a := ask(set + `,"Hurry":true,"Seen":[]`)
+	assert.Equal(t, "truck.Mass = 990*kg\n", a.Changes)
+	assert.True(t, a.Later)
+	assert.Empty(t, a.Form)
+	assert.Contains(t, a.Says, "1 value is yours")
+	assert.Contains(t, a.HTML, "990\u00a0kg")
+	assert.Contains(t, a.HTML, "This is being worked out.")
+	whole := ask(set)
+	assert.False(t, whole.Later)
+	assert.Contains(t, whole.Form, `value="990"`)
+	assert.NotContains(t, whole.HTML, "This is being worked out.")
+	assert.Equal(t, whole.Says, a.Says)
+	refused := ask(`"Command":{"Do":"set","Path":"Mass","Text":"heavy"},"Hurry":true`)
+	assert.Contains(t, refused.Form, "heavy")
 }
 
 // A reader puts a truck in the place of the page's, from the keyboard: the page says so and follows, mistakes stand beside

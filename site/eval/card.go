@@ -30,7 +30,6 @@ var cardPoints = []struct{ field, name, where string }{
 
 // card makes Card{Vehicle, Survey}: either alone will do.
 func card(s *scope, a *arguments) figure.Figure {
-	s.page.Cautions = true
 	car, okCar := s.cardInput(a, "Vehicle", "Vehicle", "a vehicle")
 	found, okFound := s.cardInput(a, "Survey", "Survey result", "the result of Survey")
 	if !okCar || !okFound {

@@ -57,13 +57,24 @@ func (d *doubts) excuse(start *value.Record) {
 	}
 }
 
-// lookOver looks over each vehicle, and each part of one, that this notebook writes something of.
-func (s *scope) lookOver() {
-	var all []*value.Record
+// written lists each vehicle, and each part of one, that this notebook writes something of; in a hurry only the one that
+// has a reader's values.
+func (s *scope) written() (all []*value.Record) {
+	if s.ev.options.Hurry > 0 {
+		if o := s.page.Offered; o != nil && o.Now != nil {
+			all = append(all, o.Now)
+		}
+		return all
+	}
 	for _, name := range slices.Sorted(maps.Keys(s.names.entries)) {
 		all = append(all, vehicles(s.names.entries[name].value)...)
 	}
-	for _, r := range append(all, s.doubts.loose...) {
+	return append(all, s.doubts.loose...)
+}
+
+// lookOver tells what can't be, or hardly ever is, in the vehicles that this notebook writes.
+func (s *scope) lookOver() {
+	for _, r := range s.written() {
 		if s.ctx.Err() != nil {
 			return
 		}

@@ -42,8 +42,13 @@ type Options struct {
 	Still []string
 
 	// Hurry, unless it is zero, is how long a model may take: what takes longer is left out of the page, which says so in
-	// its place (Page.Later). It is for a page that is asked for again at once.
+	// its place (Page.Later). It is for a page that is asked for again at once. Of other notebooks only what the page reads
+	// is worked out then, and no vehicle but the reader's is looked over.
 	Hurry time.Duration
+
+	// Seen, unless it is nil, are the figures of the page that are in its reader's window, by their IDs. In a hurry the
+	// others are left out as well.
+	Seen []string
 
 	// Shown, unless it is "", is the one notebook whose page is to be shown. Of the others nothing is made that only a
 	// page shows: the figures that dials move, and the numbers in prose.
@@ -91,9 +96,14 @@ func New(source Source, options Options) *Evaluator {
 	return ev
 }
 
-// Page evaluates a notebook. It never gives nil; a notebook that can't be read gives a page with that fault.
+// Page evaluates a notebook, in a hurry only what the page shown needs of it. It never gives nil; a notebook that can't be
+// read gives a page with that fault.
 func (ev *Evaluator) Page(ctx context.Context, path string) *Page {
-	page, _ := ev.evaluate(ctx, need{path: path})
+	n := need{path: path}
+	if shown := ev.options.Shown; ev.options.Hurry > 0 && path != shown {
+		n = ev.needs(need{path: shown}, path)
+	}
+	page, _ := ev.evaluate(ctx, n)
 	return page
 }
 
@@ -174,14 +184,19 @@ func (ev *Evaluator) run(ctx context.Context, n need) (*Page, map[string]value.V
 	if len(p.faults) == 0 && !p.nb.Cut {
 		s.offers(p.blocks)
 		var only map[ast.Stmt]bool
-		if n.by != "" {
-			only = excerpt(p.blocks, ev.picked(n.by))
+		switch {
+		case n.by != "":
+			only = excerpt(p.blocks, ev.picked(n.by, p.nb))
+		case ev.options.Hurry > 0 && ev.options.Seen != nil:
+			only = s.inWindow(p.blocks)
 		}
 		for i, b := range p.blocks {
 			s.block(b, i, only)
 		}
 		if n.by == "" {
 			s.finish()
+		} else if ev.options.Hurry > 0 {
+			s.lookOver()
 		}
 	}
 	values := s.kept()

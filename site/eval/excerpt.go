@@ -6,6 +6,7 @@ import (
 	"regexp"
 
 	"turnplate/site/lang"
+	"turnplate/site/notebook"
 )
 
 // A reader with values of their own waits for one page. Of the notebooks that it uses, only what it reads is worked out
@@ -19,7 +20,8 @@ type need struct {
 
 // needs says what a notebook that is worked out needs of one that it uses.
 func (ev *Evaluator) needs(of need, path string) need {
-	if len(ev.options.Yours) == 0 && ev.options.Still == nil || ev.whole()[path] {
+	o := ev.options
+	if len(o.Yours) == 0 && o.Still == nil && o.Hurry == 0 || ev.whole()[path] {
 		return need{path: path}
 	}
 	return need{path, cmp.Or(of.by, of.path)}
@@ -38,18 +40,21 @@ func (ev *Evaluator) reach(path string, to map[string]bool) {
 
 // listWhole lists the notebooks that are never worked out in excerpts: those whose vehicles a reader's values are for, because
 // all of them is looked at for mistakes and doubts, and what those use, because nothing must be worked out twice: two
-// values of one name would vary over different axes.
+// values of one name would vary over different axes. In a hurry there are none.
 func (ev *Evaluator) listWhole() map[string]bool {
 	list := map[string]bool{}
+	if ev.options.Hurry > 0 {
+		return list
+	}
 	for path := range ev.options.Yours {
 		ev.reach(path, list)
 	}
 	return list
 }
 
-// picked are the names that a page, and what it uses, may pick from notebooks.
-func (ev *Evaluator) picked(by string) map[string]bool {
-	names, reached := map[string]bool{}, map[string]bool{}
+// picked are the names that a page, and what it uses, may pick from a notebook, and the vehicle that this offers.
+func (ev *Evaluator) picked(by string, from *notebook.Notebook) map[string]bool {
+	names, reached := map[string]bool{from.Front.Yours: true}, map[string]bool{}
 	ev.reach(by, reached)
 	for path := range reached {
 		for _, name := range ev.parse(path).picks {

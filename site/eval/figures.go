@@ -59,15 +59,22 @@ func init() {
 	}
 }
 
+// literalName is what a literal says it is: "Curves"; "" where it says nothing, or there is none.
+func literalName(lit *ast.CompositeLit) string {
+	if lit == nil {
+		return ""
+	}
+	name, _ := lit.Type.(*ast.Ident)
+	if name == nil {
+		return ""
+	}
+	return name.Name
+}
+
 // statement runs a line that isn't an assignment: something to show.
 func (s *scope) statement(e ast.Expr, block int) {
-	lit, ok := e.(*ast.CompositeLit)
-	name := ""
-	if ok {
-		if t, isIdent := lit.Type.(*ast.Ident); isIdent {
-			name = t.Name
-		}
-	}
+	lit, _ := e.(*ast.CompositeLit)
+	name := literalName(lit)
 	m, ok := figures[name]
 	if !ok {
 		before := len(s.page.Faults)
@@ -88,7 +95,13 @@ func (s *scope) statement(e ast.Expr, block int) {
 	}
 	before := len(s.page.Faults)
 	s.board.figures++
-	a.head.ID = "figure-" + strconv.Itoa(s.board.figures)
+	a.head.ID = figureID(s.board.figures)
+	s.page.Cautions = s.page.Cautions || cautioned[name]
+	if s.outOfWindow(s.board.figures, lit) {
+		s.page.Later = true
+		s.show(block, lit, s.missing(m.kind, a, before))
+		return
+	}
 	f := m.make(s, a)
 	if !s.take(lit, amounts{Numbers: a.numbers()}) {
 		return
@@ -102,6 +115,9 @@ func (s *scope) statement(e ast.Expr, block int) {
 	s.board.placed = append(s.board.placed, placed{block, len(s.page.Blocks[block].Figures), a})
 	s.show(block, lit, f)
 }
+
+// figureID is that of a page's nth figure, from 1.
+func figureID(n int) string { return "figure-" + strconv.Itoa(n) }
 
 func (s *scope) show(block int, lit *ast.CompositeLit, f figure.Figure) {
 	b := &s.page.Blocks[block]

@@ -11,8 +11,8 @@ import (
 	"turnplate/site/value"
 )
 
-// cautioned are the models whose results somebody may set or trust their safety to.
-var cautioned = map[string]bool{"AlignTo": true, "JointLoads": true, "JointAngles": true, "TyreLoad": true}
+// cautioned are the models and figures that give what somebody may set or trust their safety to.
+var cautioned = map[string]bool{"AlignTo": true, "JointLoads": true, "JointAngles": true, "TyreLoad": true, "Card": true, "Fitting": true, "Sheet": true}
 
 // model runs a model once for each combination over which its inputs really vary.
 func (s *scope) model(e *ast.CompositeLit, m sim.Model, in *value.Record) value.Value {

@@ -57,7 +57,6 @@ func (s *scope) inReach(a *arguments, refusal string) *value.Record {
 	if !a.need(s, "Set") {
 		return nil
 	}
-	s.page.Cautions = true
 	set := s.setting(a)
 	if set != nil && !certain(set.Fields["Reached"]) {
 		s.fault(a.exprs["Set"], "ask for a target in reach", "%s, and %s", refusal, missed(set))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -13,10 +14,14 @@ import (
 	"turnplate/site/value"
 )
 
-// yours evaluates a page of a collection with a reader's own values for the vehicle of its notebook "car".
+// mine are a reader's own values for the vehicle of a collection's notebook "car".
+func mine(values string) map[string]diag.Snippet {
+	return map[string]diag.Snippet{"car": {File: "yours", Source: []byte(values), Text: values, Starts: []diag.Pos{{Line: 1, Col: 1}, {Line: 2, Col: 1}}}}
+}
+
+// yours evaluates a page of a collection with them.
 func yours(lib library, page, values string) *Page {
-	s := diag.Snippet{File: "yours", Source: []byte(values), Text: values, Starts: []diag.Pos{{Line: 1, Col: 1}, {Line: 2, Col: 1}}}
-	return New(lib, Options{Yours: map[string]diag.Snippet{"car": s}}).Page(context.Background(), page)
+	return New(lib, Options{Yours: mine(values)}).Page(context.Background(), page)
 }
 
 const offering = "---\nyours: truck\n---\n# Car\n\n```go params\n" + truck + "\ntruck.Mass = 2000*kg\nlight := truck\nlight.Mass = truck.Mass - 100*kg\n```\n\n{truck.Mass in kg} {light.Mass in kg} {truck.Wheelbase in mm}\n"
@@ -156,4 +161,42 @@ func TestYoursLeavesAGauge(t *testing.T) {
 	assert.Equal(t, "2800\u00a0kg", rows[0].Value.Text.Metric)
 	assert.Equal(t, "–", rows[1].Value.Text.Metric)
 	assert.Equal(t, "no value here", rows[1].Says())
+}
+
+// In a hurry the page has its numbers in prose and the figures in its reader's window, its cautions, and what is posed,
+// which the numbers follow. The rest says that it comes later, and what only that reads isn't worked out.
+func TestWindow(t *testing.T) {
+	const study = "# Study\n\n```go params\nc := use(\"car\").truck\nx := span(0*kg, 10*kg, 3)\nunread := c.Mass + x\nheavy := c.Mass*2\n" +
+		"Curves{Title: \"Seen, {heavy in kg}\", X: x, Y: x + c.Mass}\n" +
+		"Curves{Title: \"Not seen, {unseen in kg}\", X: x, Y: x + unread}\nunseen := c.Mass*3\n" +
+		"Claim{\"It is over {c.Mass in kg}\", unread > 0*kg}\n" +
+		"Table{Title: \"Seen\", Columns: []Column{{\"Mass\", c.Mass, kg}}}\n```\n\nIt is {c.Mass in kg}.\n"
+	lib := library{"car.md": offering, "study.md": study}
+	o := Options{Hurry: time.Hour, Shown: "study", Seen: []string{"figure-1", "figure-4"}, Yours: mine("truck.Mass = 1500*kg")}
+	p := New(lib, o).Page(context.Background(), "study")
+	require.Empty(t, p.Faults)
+	assert.True(t, p.Later)
+	assert.False(t, p.Cautions)
+	assert.Equal(t, []string{"1500 kg"}, texts(p))
+	figures := p.Blocks[0].Figures
+	require.Len(t, figures, 4)
+	assert.Equal(t, "Seen, 3000\u00a0kg", figures[0].(*figure.Curves).Title.String())
+	assert.True(t, figures[1].(*figure.Missing).Later)
+	assert.Equal(t, "figure-2", figure.HeadOf(figures[1]).ID)
+	claim := figures[2].(*figure.Claim)
+	assert.True(t, claim.Later)
+	assert.Equal(t, "It is over 1500\u00a0kg", claim.Says.String())
+	assert.IsType(t, &figure.Table{}, figures[3])
+	car := New(lib, o).Page(context.Background(), "car")
+	require.NotNil(t, car.Offered)
+	assert.NotNil(t, car.Offered.Now)
+
+	o.Hurry = 0
+	p = New(lib, o).Page(context.Background(), "study")
+	assert.False(t, p.Later)
+	assert.IsType(t, &figure.Curves{}, p.Blocks[0].Figures[1])
+
+	warned := library{"car.md": offering, "study.md": "# Study\n\n```go params\nc := use(\"car\").truck\nloads := JointLoads{Vehicle: c}\nTable{Columns: []Column{{\"Load\", loads.LowerBall, N}}}\n```\n"}
+	o.Hurry, o.Seen = time.Hour, []string{}
+	assert.True(t, New(warned, o).Page(context.Background(), "study").Cautions, "the cautions stay")
 }

@@ -6,14 +6,14 @@
 // folder is the site's own, from which load brings scripts; page, notebook and name say what is on show, sent and shown are
 // it as exchange.js wants it; place names what is kept; button is the switch in the page's head.
 function turnplateForm({ folder, load, page, notebook, name, sent, shown, place, button }) {
-  const root = document.documentElement, title = document.title;
+  const root = document.documentElement, title = document.title, own = sent.cloneNode(true);
   const element = (name, properties) => Object.assign(document.createElement(name), properties);
   const panel = element("section", { className: "yours-panel", ariaLabel: "Your truck" });
   const status = element("p", { role: "status" }), bar = element("progress", { max: 1, value: 0, ariaLabel: "Getting ready" });
   const values = element("button", { type: "button", textContent: "Change values", ariaExpanded: "false" });
   const keep = element("button", { type: "button", textContent: "Keep these as mine", hidden: true });
   const head = element("div", { className: "yours-head" }), body = element("div", { className: "yours-body", hidden: true });
-  let on = false, visiting = false, text = read() || "", answer = {}, busy = Promise.resolve(), engine = null;
+  let on = false, visiting = false, text = read() || "", answer = {}, busy = Promise.resolve(), exchange = null, engine = null;
 
   head.append(status, bar, keep, values);
   panel.append(head, body);
@@ -27,7 +27,8 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
   function begin() {
     engine ||= Promise.all([load("exchange.js"), load("engine.js")]).then(() => {
       const told = (share) => { bar.value = share; };
-      return turnplateEngine({ folder, load, told, exchange: turnplateExchange(sent, shown), page, notebook, name });
+      exchange ||= turnplateExchange(sent, shown);
+      return turnplateEngine({ folder, load, told, exchange, page, notebook, name });
     });
     engine.catch(() => { engine = null; });
     return engine;
@@ -81,27 +82,39 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
   }
 
   async function work(command) {
+    if (!on) {
+      if (engine) (await engine).leave();
+      if (exchange) exchange(own.cloneNode(true));
+      bar.hidden = true;
+      return mark(false);
+    }
     bar.hidden = false;
     status.textContent ||= "Getting ready. The first time takes a while.";
     const program = await begin();
     bar.removeAttribute("value"); // how long the rest takes isn't known
     bar.ariaLabel = "Working it out";
-    if (!on) {
-      await program.show({ Changes: "" });
-      bar.hidden = true;
-      return mark(false);
-    }
     const request = { Changes: text, Command: { ...command, US: root.dataset.units === "us" } };
-    const nothing = !text && !command.Do; // the page is right as it is
     // What takes a while is said, and so what came of it is told anew by whatever reads the page out.
     const patience = setTimeout(() => { status.textContent = bar.ariaLabel + "."; }, 500);
-    answer = await (nothing ? program.ask({ Do: "form", ...request }) : program.show(request)).finally(() => clearTimeout(patience));
-    bar.hidden = true;
-    if (!answer.form) throw new Error(answer.stops);
-    text = answer.changes;
-    renew(answer.form, command);
-    if (!answer.stops) mark(text !== ""); // else the page is as it was
-    status.textContent = (visiting ? "These values came with a link. " : "") + answer.says;
+    const heard = (answer) => {
+      clearTimeout(patience);
+      tell(answer, command);
+    };
+    if (text || command.Do) return program.show(request, heard).finally(() => clearTimeout(patience));
+    heard(await program.ask({ Do: "form", ...request })); // the page is right as it is
+    program.warm();
+  }
+
+  // The page says so while a part of it, or the form, is yet to come.
+  function tell(now, command) {
+    if (now.stops && !now.form) throw new Error(now.stops);
+    bar.hidden = !now.later;
+    answer = now;
+    text = now.changes;
+    if (now.form) renew(now.form, command);
+    if (!now.stops) mark(text !== ""); // else the page is as it was
+    const says = (visiting ? "These values came with a link. " : "") + now.says;
+    if (status.textContent !== says) status.textContent = says; // said once, where it is read out
     keep.hidden = !visiting;
     store();
   }

@@ -87,7 +87,10 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     const text = `"use strict";(${turnplateRuntime})();${turnplateProgram}(${turnplateWorker})();`;
     const worker = new Worker(URL.createObjectURL(new Blob([text], { type: "text/javascript" })));
     worker.onmessage = ({ data }) => hear(data);
-    worker.onerror = () => send = onPage(from);
+    worker.onerror = () => {
+      aside = false;
+      send = onPage(from);
+    };
     worker.postMessage({ source: from });
     return (message) => worker.postMessage(message);
   }
@@ -101,8 +104,13 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
   const notebooks = load("notebooks.js"); // while the program comes
   notebooks.catch(() => {}); // told below
   const from = await source();
-  let send;
-  try { send = inWorker(from); } catch { send = onPage(from); }
+  let send, aside = true; // of the page's own thread
+  try {
+    send = inWorker(from);
+  } catch {
+    aside = false;
+    send = onPage(from);
+  }
   await Promise.all([up, notebooks]);
 
   function ask(request) {
@@ -112,35 +120,69 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     });
   }
 
-  let turn = 0;
+  let turn = 0, whole = true, Still = null;
 
-  // Works the page out as a request says, {Changes, Command}, and shows it. It gives the answer: with the reader's form, and
-  // with stops where the page couldn't be worked out. What takes long comes after the page is shown without it. A page with
-  // dials is worked out for where they stand, and for all their positions as soon as the reader asks for nothing more.
-  async function show(request) {
-    const mine = ++turn;
-    const dials = [...document.querySelectorAll(".dial output .in-metric")].map((e) => e.textContent);
-    const Still = dials.length > 0 ? dials : null;
-    const answer = await draw({ ...request, Still, Hurry: true });
-    if (!answer.stops) showRest(mine, { Changes: answer.changes, Still }, answer.later);
-    return answer;
-  }
-
-  async function showRest(mine, request, left) {
-    for (const [wanted, after, rest] of [[left, 0, request], [request.Still, 1000, { ...request, Still: null }]]) {
-      if (!wanted) continue;
-      await new Promise((done) => setTimeout(done, after));
-      if (mine !== turn) return;
-      await draw(rest);
+  // What the reader sees of the page: where its dials stand, and which figures are in the window, or will be shortly.
+  function view() {
+    if (whole) { // else some dials aren't there
+      const dials = [...document.querySelectorAll(".dial output .in-metric")].map((e) => e.textContent);
+      Still = dials.length > 0 ? dials : null;
     }
+    const near = innerHeight / 4, Seen = [];
+    for (const e of document.querySelectorAll(".figure[id], .claim[id], .exercise[id]")) {
+      const { top, bottom, height } = e.getBoundingClientRect();
+      if (height > 0 && bottom > -near && top < innerHeight + near) Seen.push(e.id);
+    }
+    return { Still, Seen, Hurry: true };
   }
 
-  async function draw(request) {
+  // Works the page out as a request says, {Changes, Command}, and shows it: what the reader sees of it first, then the rest
+  // of it, for where its dials stand, and for all their positions as soon as the reader asks for nothing more. heard gets
+  // each answer, which may bring the reader's form, and says with stops why the page can't be worked out.
+  async function show(request, heard) {
+    const mine = ++turn, seen = view();
+    whole = false;
+    const first = await draw(mine, { ...request, ...seen });
+    if (!first) return;
+    heard(first);
+    if (!first.stops) rest(mine, request, first, heard);
+  }
+
+  async function rest(mine, request, first, heard) {
+    if (first.later) {
+      const answer = await draw(mine, { ...request, Still });
+      if (!answer) return;
+      heard(answer);
+      if (answer.stops) return;
+    }
+    if (Still) {
+      await new Promise((done) => setTimeout(done, 1000));
+      if (mine !== turn || !await draw(mine, { Changes: first.changes })) return;
+    }
+    whole = true;
+  }
+
+  // Works the page out unseen, so that all is at hand when the reader gives a first value.
+  async function warm() {
+    const mine = turn, seen = view();
+    if (aside) await ask({ Do: "page", ...seen });
+    if (aside && mine === turn) ask({ Do: "page", Still });
+  }
+
+  // Shows a page, unless the reader has asked for another by now. It gives the answer, or null.
+  async function draw(mine, request) {
     const answer = await ask({ Do: "page", ...request });
+    if (mine !== turn) return null;
     if (answer.html) exchange(new DOMParser().parseFromString(answer.html, "text/html").body);
     return answer;
   }
 
+  // Nothing that is still to come is shown.
+  function leave() {
+    turn++;
+    whole = true;
+  }
+
   await ask({ Do: "open", Bundle: turnplateCarried.notebooks });
-  return { ask, show };
+  return { ask, show, warm, leave };
 }
