@@ -164,7 +164,11 @@ func (Survey) Uses() []string {
 func (m Survey) Optional() []string { return m.Uses() }
 
 // Run gives the points. The error is a ReadingError, PointNotTied, or says which amount can't be.
-func (m Survey) Run() (SurveyResult, error) {
+func (m Survey) Run() (SurveyResult, error) { return m.RunKnown(nil) }
+
+// RunKnown is Run without the search where an earlier run of the same survey, whatever it Helps, found these numbers
+// (SurveyResult.Known). Too few or too many aren't used.
+func (m Survey) RunKnown(known []float64) (SurveyResult, error) {
 	switch {
 	case len(m.Readings) == 0:
 		return SurveyResult{}, NotGiven{"Readings"}
@@ -189,14 +193,11 @@ func (m Survey) Run() (SurveyResult, error) {
 			return SurveyResult{}, fmt.Errorf("Start's %s isn't a number", n.points[i].name)
 		}
 	}
-	starts := n.Starts(n.start)
-	fit, err := n.AdjustFrom(starts)
-	var loose survey.NotTied
-	switch {
-	case errors.As(err, &loose):
-		return SurveyResult{}, n.loosePoint(loose, starts[0])
-	case err != nil:
-		return SurveyResult{}, errors.New("no points near Start agree with the readings: a reading or a point of Start is far off")
+	fit := n.Known(len(n.start), known)
+	if fit == nil {
+		if fit, err = n.search(); err != nil {
+			return SurveyResult{}, err
+		}
 	}
 	r := SurveyResult{
 		Row: n.rows, Residual: fit.Residual, Standardised: fit.Standardised, Redundancy: fit.Redundancy, Detectable: fit.Detectable,
@@ -216,6 +217,23 @@ func (m Survey) Run() (SurveyResult, error) {
 	r.Next, err = m.next(n, fit)
 	return r, err
 }
+
+// search finds the points that agree best with the readings.
+func (n *surveyNet) search() (*survey.Adjustment, error) {
+	starts := n.Starts(n.start)
+	fit, err := n.AdjustFrom(starts)
+	var loose survey.NotTied
+	switch {
+	case errors.As(err, &loose):
+		return nil, n.loosePoint(loose, starts[0])
+	case err != nil:
+		return nil, errors.New("no points near Start agree with the readings: a reading or a point of Start is far off")
+	}
+	return fit, nil
+}
+
+// Known are the numbers that were found, for RunKnown: plain SI, and NaN where nothing checks a reading.
+func (r *SurveyResult) Known() []float64 { return r.fit.Numbers() }
 
 // Read lists the points that were read, as in a reading, without marks.
 func (r *SurveyResult) Read() (names []string) {

@@ -348,6 +348,40 @@ func TestSurveyDraws(t *testing.T) {
 	assert.InDelta(t, 0, sum/draws, 5*math.Sqrt(squares/draws/draws))
 }
 
+// With the numbers that it found, a survey comes to the same result, bit for bit; what can't be those isn't used.
+func TestSurveyKnown(t *testing.T) {
+	start := testTruck()
+	for seed := range uint64(5) {
+		m := cardSurvey(start, start.Front, start.Front, rand.New(rand.NewPCG(seed, 12)))
+		m.take(&start.Front, &start.Front, "height", "ShaftInner", "", 0)
+		m.take(&start.Front, &start.Front, "along", "ShaftInner", "", 0)
+		m.take(&start.Front, &start.Front, "across", "ShaftInner", "", 0)
+		want, err := m.Run()
+		require.NoError(t, err)
+		require.True(t, slices.ContainsFunc(want.Standardised, math.IsNaN), "nothing checks these")
+		for _, known := range [][]float64{want.Known(), nil, {1}, want.Known()[1:]} {
+			got, err := m.RunKnown(known)
+			require.NoError(t, err)
+			assert.Equal(t, bitsOf(want), bitsOf(got))
+			assert.Equal(t, []string{want.Next, want.Suspect, want.RunnerUp}, []string{got.Next, got.Suspect, got.RunnerUp})
+		}
+	}
+}
+
+// bitsOf are all numbers of a survey's result; what nothing checks has a NaN, which would equal nothing.
+func bitsOf(r SurveyResult) (bits []uint64) {
+	drawn := r.Draw(slices.Repeat([]float64{0.7}, len(r.Row)))
+	for _, p := range append(drawn, r.Front.UpperBall, r.Right.UpperBall) {
+		bits = append(bits, math.Float64bits(p.X), math.Float64bits(p.Y), math.Float64bits(p.Z))
+	}
+	for _, nums := range [][]float64{r.Known(), r.Residual, r.Standardised, r.Redundancy, r.Detectable, {r.Misfit, r.Freedom}} {
+		for _, x := range nums {
+			bits = append(bits, math.Float64bits(x))
+		}
+	}
+	return bits
+}
+
 func BenchmarkSurvey(b *testing.B) {
 	start := testTruck()
 	m := cardSurvey(start, start.Front, start.Front, rand.New(rand.NewPCG(13, 11)))

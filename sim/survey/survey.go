@@ -360,6 +360,43 @@ func (n *Network) judged(x []float64, a *linear, q *mat.SymDense) *Adjustment {
 	return out
 }
 
+// Numbers are all that an Adjustment holds, for Known. NaN is among them: see Adjustment.
+func (a *Adjustment) Numbers() (nums []float64) {
+	nums = append(nums, a.Misfit)
+	nums = append(nums, a.X...)
+	for j := range a.X {
+		for k := j; k < len(a.X); k++ {
+			nums = append(nums, a.Covariance.At(j, k))
+		}
+	}
+	nums = append(nums, a.pull.RawMatrix().Data...)
+	for _, of := range [][]float64{a.Residual, a.Redundancy, a.Standardised, a.Detectable} {
+		nums = append(nums, of...)
+	}
+	return nums
+}
+
+// Known is the Adjustment of the Network, which has so many unknowns, whose Numbers these are; nil where they can't be.
+func (n *Network) Known(unknowns int, nums []float64) *Adjustment {
+	m, u := len(n.Readings), unknowns
+	if len(nums) != 1+u+u*(u+1)/2+u*m+4*m {
+		return nil
+	}
+	take := func(count int) (part []float64) {
+		part, nums = nums[:count:count], nums[count:]
+		return part
+	}
+	a := &Adjustment{Misfit: take(1)[0], X: take(u), Covariance: mat.NewSymDense(u, nil), Freedom: m - u}
+	for j := range u {
+		for k := j; k < u; k++ {
+			a.Covariance.SetSym(j, k, take(1)[0])
+		}
+	}
+	a.pull = mat.NewDense(u, m, take(u*m))
+	a.Residual, a.Redundancy, a.Standardised, a.Detectable = take(m), take(m), take(m), take(m)
+	return a
+}
+
 // times gives Q·a.
 func (r *row) times(q *mat.SymDense) []float64 {
 	out := make([]float64, q.SymmetricDim())

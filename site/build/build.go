@@ -48,7 +48,8 @@ type Options struct {
 	Hurry time.Duration // what a model may take, or zero: see eval.Options
 	Seen  []string      // the figures of that page in its reader's window, in a hurry: see eval.Options
 
-	bundled *about // of the bundle that the collection was unpacked from; or nil
+	bundled  *about          // of the bundle that the collection was unpacked from; or nil
+	findings *model.Findings // of the site's notebooks, and for its readers; or nil
 }
 
 // Site is a collection whose notebooks have been evaluated.
@@ -91,6 +92,7 @@ type Claim struct {
 // wrong with the notebooks is in Faults.
 func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*Site, error) {
 	published := c.Published()
+	options.findings = model.NewFindings(nil)
 	s := newSite(c, options)
 	s.looks = looks(c, labels(c, nil))
 	s.Notebooks = make([]Notebook, len(published))
@@ -98,7 +100,7 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	for i, nb := range published {
 		index[nb.Path], paths[i] = i, nb.Path
 	}
-	ev := eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours})
+	ev := eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Findings: options.findings})
 	order := ev.Plan(paths)
 	err := parallel.Do(ctx, len(order), func(k int) {
 		if i, ok := index[order[k]]; ok {

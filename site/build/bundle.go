@@ -25,6 +25,7 @@ type about struct {
 	Fronts              map[string]notebook.Front // of those that aren't published too
 	Looks               figure.Looks
 	Carried             map[string]collection.Px // files that pages carry, which the bundle doesn't hold
+	Findings            map[string][]byte        // what surveys found, so that they aren't searched again: see model.Findings
 	Reference           []page.Link
 	Explained           map[string]string
 }
@@ -43,6 +44,7 @@ func (s *Site) Bundle() ([]byte, error) {
 	a := about{
 		Name: s.collection.Name(), Version: s.options.Version, Note: s.options.Note, Reference: own().links, Explained: own().explained,
 		Pages: map[string]told{}, Fronts: map[string]notebook.Front{}, Looks: s.looks, Carried: map[string]collection.Px{},
+		Findings: s.options.findings.All(),
 	}
 	files := map[string][]byte{}
 	add := func(path string) {
@@ -115,7 +117,7 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	c := collection.OpenKnown(z, a.Name, a.Fronts)
 	c.Carry(a.Carried)
 	const numbers, bytes = 4 << 20, 8 << 20 // what a telephone has room for
-	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: &a})
+	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: &a, findings: model.NewFindings(a.Findings)})
 	live.rendered = newRenderings(bytes)
 	return live, nil
 }

@@ -2,6 +2,7 @@ package build
 
 import (
 	"context"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turnplate/notebooks"
 	"turnplate/site/collection"
 	"turnplate/site/diag"
 	"turnplate/site/page"
@@ -23,6 +25,17 @@ var offering = fstest.MapFS{
 	"cars/weight.md": {Data: []byte("---\nsummary: It weighs {c.car.Mass in kg}.\n---\n# Weight of {c.heavy in kg}\n\n```go params\nc := use(\"cars/car\")\nload := readings(\"load.csv\").Mass.Max()\n```\n\n{c.heavy + load in kg}, see [the notes](../index.md) and [the list](load.csv).\n")},
 	"other.md":       {Data: []byte("# Other\n\nNo car.\n")},
 	"secret.md":      {Data: []byte("---\ndraft: true\n---\n# Secret\n")},
+}
+
+// evaluatedSite is the site of some files, which offers its readers their own vehicle.
+func evaluatedSite(t *testing.T, files fstest.MapFS) *Site {
+	t.Helper()
+	c, err := collection.Open(files, "notes")
+	require.NoError(t, err)
+	s, err := Evaluate(context.Background(), c, Options{Engine: func([]byte) map[string][]byte { return nil }})
+	require.NoError(t, err)
+	require.Empty(t, s.Faults)
+	return s
 }
 
 func written(t *testing.T, options Options) (*Site, map[string]string) {
@@ -103,4 +116,50 @@ func TestOnlyPagesThatUseItOfferYours(t *testing.T) {
 		assert.NotContains(t, text, "wasm-unsafe-eval", name)
 		assert.False(t, strings.HasSuffix(name, page.YoursFile) || strings.HasSuffix(name, page.ExchangeFile), name)
 	}
+}
+
+// A reader's browser doesn't search again for what surveys found that the reader's values don't touch.
+func TestBundleCarriesWhatSurveysFound(t *testing.T) {
+	files := fstest.MapFS{"index.md": {Data: []byte("# Notes")}}
+	for _, name := range []string{"corrie.md", "corrie-first.csv", "corrie-points.csv"} {
+		data, err := notebooks.FS.ReadFile("vehicles/" + name)
+		require.NoError(t, err)
+		files["vehicles/"+name] = &fstest.MapFile{Data: regexp.MustCompile(`\]\([^)]*\)`).ReplaceAll(data, []byte("](corrie.md)"))}
+	}
+	s := evaluatedSite(t, files)
+	want, err := s.page("vehicles/corrie", s.shared())
+	require.NoError(t, err)
+	bundle, err := s.Bundle()
+	require.NoError(t, err)
+	again, err := evaluatedSite(t, files).Bundle()
+	require.NoError(t, err)
+	assert.Equal(t, bundle, again)
+
+	live, err := Unpack(context.Background(), bundle)
+	require.NoError(t, err)
+	known := live.options.findings.All()
+	require.Len(t, known, 3, "two files, and what helps the caster")
+	shown, err := live.Page("vehicles/corrie.html")
+	require.NoError(t, err)
+	assert.Equal(t, string(want.HTML), string(shown.HTML))
+	live = live.With(context.Background(), Visit{Page: "vehicles/corrie.html", Yours: map[string]diag.Snippet{"vehicles/corrie": theirs("truck.Front.UpperBall.X = -10*mm")}})
+	shown, err = live.Page("vehicles/corrie.html")
+	require.NoError(t, err)
+	require.NotEmpty(t, shown.HTML)
+	assert.Equal(t, known, live.options.findings.All(), "none was searched")
+}
+
+// A survey that starts from the reader's own vehicle is run.
+func TestReadersSurveyIsRun(t *testing.T) {
+	bundle, err := evaluatedSite(t, readersCollection(t)).Bundle()
+	require.NoError(t, err)
+	live, err := Unpack(context.Background(), bundle)
+	require.NoError(t, err)
+	known := live.options.findings.All()
+	require.Len(t, known, 1)
+	live = live.With(context.Background(), Visit{Page: "page.html", Yours: map[string]diag.Snippet{"car": theirs("car.Front.UpperBall.X = -10*mm")}})
+	shown, err := live.Page("page.html")
+	require.NoError(t, err)
+	require.NotEmpty(t, shown.HTML)
+	assert.Len(t, live.options.findings.All(), 2)
 }

@@ -91,8 +91,10 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 	}
 	next := &Live{
 		ctx: ctx, collection: c, options: options, rendered: l.rendered,
-		evaluator: eval.New(c, eval.Options{Cache: options.Cache, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Seen: options.Seen, Shown: options.Shown, Limits: limits}),
-		entries:   map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
+		evaluator: eval.New(c, eval.Options{
+			Cache: options.Cache, Findings: options.findings, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Seen: options.Seen, Shown: options.Shown, Limits: limits,
+		}),
+		entries: map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}
 	if options.bundled != nil {
 		next.looks = options.bundled.Looks

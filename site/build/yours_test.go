@@ -15,7 +15,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/notebooks"
-	"turnplate/site/collection"
 	"turnplate/site/diag"
 	"turnplate/site/value"
 )
@@ -124,15 +123,7 @@ var madeFrom = regexp.MustCompile(`From inputs</dt><dd><code>[0-9a-f]+</code>`)
 // page that a site has whose notebook says the same.
 func TestEachOfYours(t *testing.T) {
 	files := readersCollection(t)
-	open := func(files fstest.MapFS) *Site {
-		c, err := collection.Open(files, "notes")
-		require.NoError(t, err)
-		s, err := Evaluate(context.Background(), c, Options{Engine: func([]byte) map[string][]byte { return nil }})
-		require.NoError(t, err)
-		require.Empty(t, s.Faults)
-		return s
-	}
-	bundle, err := open(files).Bundle()
+	bundle, err := evaluatedSite(t, files).Bundle()
 	require.NoError(t, err)
 	live, err := Unpack(context.Background(), bundle)
 	require.NoError(t, err)
@@ -173,7 +164,7 @@ func TestEachOfYours(t *testing.T) {
 		}
 		said := maps.Clone(files)
 		said["car.md"] = &fstest.MapFile{Data: []byte(strings.Replace(string(files["car.md"].Data), "}\n```", "}\n"+text+"\n```", 1))}
-		s := open(said)
+		s := evaluatedSite(t, said)
 		want, err := s.page("page", s.shared())
 		require.NoError(t, err)
 		assert.Equal(t, madeFrom.ReplaceAllString(string(want.HTML), ""), madeFrom.ReplaceAllString(string(shown.HTML), ""), path)
@@ -187,12 +178,7 @@ func TestGapsOfYours(t *testing.T) {
 	const page = "# Page\n\n~~~go params\ncar := use(\"car\").car\nx := span(0*kg, 2000*kg, 3)\nleft := x.At(x, car.Mass)\n" +
 		"Gauges{Rows: []Gauge{{Head: \"Mass\", Value: car.Mass, In: kg, From: 0*kg, Until: 3000*kg, Limit: left, Better: \"less\"}}}\nTable{Title: \"What is left\", Columns: []Column{{\"Left\", left, kg}}}\n~~~\n"
 	files := fstest.MapFS{"car.md": {Data: []byte(measured(t))}, "page.md": {Data: []byte(strings.ReplaceAll(page, "~~~", "```"))}}
-	c, err := collection.Open(files, "notes")
-	require.NoError(t, err)
-	s, err := Evaluate(context.Background(), c, Options{Engine: func([]byte) map[string][]byte { return nil }})
-	require.NoError(t, err)
-	require.Empty(t, s.Faults)
-	bundle, err := s.Bundle()
+	bundle, err := evaluatedSite(t, files).Bundle()
 	require.NoError(t, err)
 	live, err := Unpack(context.Background(), bundle)
 	require.NoError(t, err)

@@ -33,6 +33,9 @@ type Options struct {
 	Cache   *model.Cache // of model runs, shared with other Evaluators; nil: none
 	Limits  Limits       // UsualLimits when zero
 
+	// Findings are the searches that needn't be done again: those of surveys; nil: none.
+	Findings *model.Findings
+
 	// Yours are a reader's own values by the notebook whose vehicle they are for: assignments to fields of the one
 	// that its front matter names. They are carried out after the last statement that writes it.
 	Yours map[string]diag.Snippet

@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"encoding/binary"
 	"errors"
 	"go/ast"
 	"math"
@@ -97,7 +98,7 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 	}
 	from := []any{"Survey", *m, file, float64(draws.Length)}
 	found, err := model.Keep(s.ev.options.Cache, from, func() (*surveyFound, int, error) {
-		r, err := m.Run()
+		r, err := s.searched(m)
 		if err != nil {
 			return nil, 0, err
 		}
@@ -111,9 +112,12 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 		next = found.Next
 	default:
 		next, err = model.Keep(s.ev.options.Cache, append(from, helps), func() (string, int, error) {
-			m.Helps = helped(helps, readingErrors(file, draws, m.Readings))
-			r, err := m.Run()
-			return r.Next, 1, err
+			next, err := s.ev.options.Findings.Find(append(from, helps), func() ([]byte, error) {
+				m.Helps = helped(helps, readingErrors(file, draws, m.Readings))
+				r, err := s.searched(m)
+				return []byte(r.Next), err
+			})
+			return string(next), 1, err
 		})
 	}
 	if s.ctx.Err() != nil {
@@ -123,6 +127,33 @@ func (s *scope) survey(e *ast.CompositeLit, in *value.Record) value.Value {
 		return s.surveyFault(e, list, err)
 	}
 	return s.surveyed(in, found, next, draws)
+}
+
+// searched runs a survey, without its search where what that finds is known already.
+func (s *scope) searched(m *sim.Survey) (r sim.SurveyResult, err error) {
+	bare := *m
+	bare.Helps = nil // which moves no point
+	before := true
+	known, err := s.ev.options.Findings.Find([]any{"Survey", bare}, func() ([]byte, error) {
+		before = false
+		if r, err = m.Run(); err != nil {
+			return nil, err
+		}
+		return binary.Append(nil, binary.LittleEndian, r.Known())
+	})
+	if err != nil || !before {
+		return r, err
+	}
+	return m.RunKnown(numbersIn(known))
+}
+
+// numbersIn are the numbers that bytes hold, 8 bytes each with the last first.
+func numbersIn(data []byte) []float64 {
+	nums := make([]float64, len(data)/8)
+	if _, err := binary.Decode(data, binary.LittleEndian, nums); err != nil {
+		return nil
+	}
+	return nums
 }
 
 // surveyFound is what a survey's readings give: the points that were read, by name, x, y and z of each over the draws.

@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"bytes"
 	"context"
 	"os"
 	"strings"
@@ -8,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turnplate/site/model"
 )
 
 // roughTruck is a vehicle to start a survey from, a few centimetres off.
@@ -55,6 +58,54 @@ most := abs(found.Standardised).Max()
 	}
 	assert.Equal(t, []string{"−14.0\u00a0±\u00a02.6\u00a0mm", "399.8\u00a0±\u00a03.1\u00a0mm", "0\u00a0mm", "3.8\u00a0±\u00a00.5°", "floor UpperBall to TieOuter", "20.3", "24",
 		"25°", "−14.0\u00a0±\u00a02.6\u00a0mm", "0.0\u00a0mm", "0\u00a0mm"}, got)
+}
+
+// What a survey found is the same where it is known before, whatever has been made of what is known.
+func TestSurveyFoundBefore(t *testing.T) {
+	l := library{
+		"points.csv": demoReadings(t, "corrie-points.csv"),
+		"a.md": "---\ndraws: 200\n---\n# A\n" + fence(roughTruck+`
+found := Survey{Readings: readings("points.csv"), Start: rough}
+truck := rough
+truck.Front = found.Front
+set := Alignment{Vehicle: truck}
+again := Survey{Readings: readings("points.csv"), Start: rough, Helps: set.Caster}
+`) + "\n{found.Front.UpperBall.X in mm to 0.000001} {again.Front.UpperBall.X in mm to 0.000001} {found.Misfit to 0.0000001} {found.Next} {found.Freedom}\n",
+	}
+	said := func(f *model.Findings) (got []string) {
+		p := New(l, Options{Findings: f}).Page(context.Background(), "a")
+		require.Empty(t, p.Faults, "%v", p.Faults)
+		for _, in := range p.Inserts {
+			got = append(got, in.String())
+		}
+		return got
+	}
+	want := said(nil)
+	first := model.NewFindings(nil)
+	assert.Equal(t, want, said(first))
+	require.Len(t, first.All(), 2, "where the search ended, once for both, and what helps")
+	second := model.NewFindings(first.All())
+	assert.Equal(t, want, said(second))
+	assert.Equal(t, first.All(), second.All(), "nothing was searched")
+	for _, damage := range []string{"", "x", strings.Repeat("\xff", 8), strings.Repeat("\xff", 27*8), strings.Repeat("\x7f", 27*8), "<script>"} {
+		damaged := first.All()
+		for key := range damaged {
+			damaged[key] = []byte(damage)
+		}
+		assert.Equal(t, want, said(model.NewFindings(damaged)), damage)
+	}
+	// Numbers as many as there should be can't be told from what was found, but do no harm.
+	for _, of := range []byte{0, 0x7f, 0xff} {
+		damaged := map[string][]byte{}
+		for key, found := range first.All() {
+			if len(found) > 100 {
+				damaged[key] = bytes.Repeat([]byte{of}, len(found))
+			}
+		}
+		require.Len(t, damaged, 1)
+		p := New(l, Options{Findings: model.NewFindings(damaged)}).Page(context.Background(), "a")
+		assert.NotEmpty(t, p.Faults, "%v", p.Inserts)
+	}
 }
 
 // Mistakes in readings are told at their place in the file.

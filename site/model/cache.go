@@ -108,11 +108,7 @@ func (c *Cache) Numbers() int {
 // Keep gives what was made from these things before, or makes it. They are what digest reads: numbers, texts, and structs
 // and lists of such, and all that it depends on must be among them. make says how many numbers it takes, too.
 func Keep[T any](c *Cache, from []any, make func() (made T, size int, err error)) (T, error) {
-	h := sha256.New()
-	for _, x := range from {
-		digest(h, reflect.ValueOf(x))
-	}
-	key := cacheKey(h.Sum(nil))
+	key := keyOf(from)
 	if known := c.get(key); known != nil {
 		return known.outcome.(T), nil
 	}
@@ -121,6 +117,15 @@ func Keep[T any](c *Cache, from []any, make func() (made T, size int, err error)
 		c.put(&cached{key, made, size})
 	}
 	return made, err
+}
+
+// keyOf digests the things that something is made from.
+func keyOf(from []any) cacheKey {
+	h := sha256.New()
+	for _, x := range from {
+		digest(h, reflect.ValueOf(x))
+	}
+	return cacheKey(h.Sum(nil))
 }
 
 // key digests everything a job's results depend on: the model, its fixed inputs as they stand in the bound
