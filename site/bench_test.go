@@ -122,15 +122,17 @@ func besideFloor(b *testing.B, folder string) {
 
 // processorTime is what this process uses of the processors while f runs.
 func processorTime(b *testing.B, f func()) time.Duration {
-	now := func() time.Duration {
-		var u syscall.Rusage
-		require.NoError(b, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
-		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
 	runtime.GC() // what others left behind
-	start := now()
+	start := spent(b, syscall.RUSAGE_SELF)
 	f()
-	return now() - start
+	return spent(b, syscall.RUSAGE_SELF) - start
+}
+
+// spent is the processor time, user's and system's, that this process or its children have used.
+func spent(b *testing.B, who int) time.Duration {
+	var u syscall.Rusage
+	require.NoError(b, syscall.Getrusage(who, &u))
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 // floorPage is a page as the floor gets it.

@@ -109,31 +109,26 @@ func BenchmarkSideBySide(b *testing.B) {
 		b.Skip("Debian's python3-scipy and python3-matplotlib are needed")
 	}
 	folder, to := sideBySide(b), b.TempDir()
-	spent := func(who int) time.Duration {
-		var u syscall.Rusage
-		require.NoError(b, syscall.Getrusage(who, &u))
-		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
 	var ours, script, oursBy, scriptBy time.Duration
 	rounds := 0
 	for b.Loop() {
 		rounds++
-		start, before := time.Now(), spent(syscall.RUSAGE_CHILDREN)
+		start, before := time.Now(), spent(b, syscall.RUSAGE_CHILDREN)
 		cmd := exec.Command(python, "sidebyside.py", to)
 		cmd.Dir = "../testdata/reference"
 		out, err := cmd.CombinedOutput()
 		require.NoError(b, err, "%s", out)
-		script += spent(syscall.RUSAGE_CHILDREN) - before
+		script += spent(b, syscall.RUSAGE_CHILDREN) - before
 		scriptBy += time.Since(start)
 
-		start, before = time.Now(), spent(syscall.RUSAGE_SELF)
+		start, before = time.Now(), spent(b, syscall.RUSAGE_SELF)
 		const times = 20 // enough to be measured
 		for i := range times {
 			o, err := Write(context.Background(), folder, filepath.Join(to, "site"+strconv.Itoa(rounds*times+i)), nil)
 			require.NoError(b, err)
 			require.True(b, o.Good())
 		}
-		ours += (spent(syscall.RUSAGE_SELF) - before) / times
+		ours += (spent(b, syscall.RUSAGE_SELF) - before) / times
 		oursBy += time.Since(start) / times
 	}
 	b.ReportMetric(script.Seconds()/float64(rounds), "s-script")

@@ -56,7 +56,7 @@ func card(s *scope, a *arguments) figure.Figure {
 	}
 	c.Corner = sketch
 	read := readOf(found)
-	if c.Right = !c.Surveyed || slices.ContainsFunc(read.rows, func(row string) bool { return ofTheRight(row) }); c.Surveyed {
+	if c.Right = !c.Surveyed || slices.ContainsFunc(read.rows, ofTheRight); c.Surveyed {
 		c.Unit.Text.US = "inch"
 	}
 	fillCard(c, read)

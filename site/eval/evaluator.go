@@ -79,7 +79,7 @@ type parsed struct {
 	blocks []*lang.Block
 	faults diag.List
 	uses   []string
-	picks  []string // names that its text may pick from those notebooks
+	picks  func() []string // names that its text may pick from those notebooks; only a reader's page asks
 }
 
 type future struct {
@@ -134,7 +134,7 @@ func (ev *Evaluator) parse(path string) *parsed {
 		if p.nb, p.err = ev.source.Notebook(path); p.err != nil {
 			return
 		}
-		p.picks = picks(p.nb.Source)
+		p.picks = sync.OnceValue(func() []string { return picks(p.nb.Source) })
 		for _, b := range p.nb.Blocks {
 			block, faults := lang.Parse(b.Snippet)
 			p.blocks = append(p.blocks, block)

@@ -57,7 +57,11 @@ func (ev *Evaluator) picked(by string, from *notebook.Notebook) map[string]bool 
 	names, reached := map[string]bool{from.Front.Yours: true}, map[string]bool{}
 	ev.reach(by, reached)
 	for path := range reached {
-		for _, name := range ev.parse(path).picks {
+		p := ev.parse(path)
+		if p.err != nil {
+			continue
+		}
+		for _, name := range p.picks() {
 			names[name] = true
 		}
 	}
