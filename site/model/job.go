@@ -46,7 +46,8 @@ type Job struct {
 	arrays []*value.Array
 	first  *worker
 
-	mu sync.Mutex
+	mu    sync.Mutex
+	spare *worker // whose input columns of vehicles are begun with; nil until there is one
 	outcome
 	changeable []int             // fields of a vehicle output that may differ from the input's
 	mirrored   map[string][]bool // combinations at which a vehicle output's sides are each other's mirror
@@ -81,6 +82,8 @@ type worker struct {
 	in     reflect.Value
 	out    reflect.Value
 	outlet *outlet
+	before carNumbers // of the vehicle that a model is given
+	after  carNumbers // of one that it gives
 }
 
 // NewJob prepares a model for the inputs given. The error says which inputs it needs as well, or that there are too

@@ -44,12 +44,28 @@ var carLeaves = func() []carLeaf {
 	return list
 }()
 
-// leafOf reads one number of a vehicle, whose right corner may be the left one's mirror image.
-func leafOf(v *sim.Vehicle, l carLeaf) float64 {
-	if side, right := strings.CutPrefix(l.path, "Right."); right && v.Right == nil {
-		l = carLeaves[leafAt("Front."+side)]
+// carNumbers reads the numbers of one vehicle after another.
+type carNumbers struct {
+	car    sim.Vehicle
+	right  sim.Corner
+	leaves []*float64 // those of carLeaves, in car and right
+}
+
+// of gives a vehicle's numbers, in the order of carLeaves, until it is asked for another's. The right corner may be the left
+// one's mirror image.
+func (n *carNumbers) of(v *sim.Vehicle) []*float64 {
+	n.car = *v
+	if n.right = v.Front; v.Right != nil {
+		n.right = *v.Right
 	}
-	return reflect.ValueOf(v).Elem().FieldByIndex(l.index).Float()
+	n.car.Right = &n.right
+	if n.leaves == nil {
+		whole := reflect.ValueOf(&n.car).Elem()
+		for _, l := range carLeaves {
+			n.leaves = append(n.leaves, whole.FieldByIndex(l.index).Addr().Interface().(*float64))
+		}
+	}
+	return n.leaves
 }
 
 func leafAt(path string) int {
@@ -71,13 +87,14 @@ func (w *worker) compare(i int, v vehicleOut) {
 	if sameSides {
 		w.job.mirrored[v.name][i] = true
 	}
+	before, after := w.before.of(in), w.after.of(out)
 	for _, k := range w.job.changeable {
 		l := carLeaves[k]
 		if sameSides && strings.HasPrefix(l.path, "Right.") {
 			continue
 		}
-		is := leafOf(out, l)
-		if is == leafOf(in, l) {
+		is := *after[k]
+		if is == *before[k] {
 			continue // a column starts with the input's values
 		}
 		if !finite(is) {
@@ -180,16 +197,16 @@ func (j *Job) vehicleColumn(output string, leaf int) *vehicleCol {
 // addColumn starts a field's column with the input's values, which hold wherever nothing else is noted.
 func (j *Job) addColumn(output string, leaf int) *vehicleCol {
 	c := &vehicleCol{output: output, leaf: leaf, nums: make([]float64, j.Combinations)}
-	b := &Binder{Uses: j.m.Uses, Optional: j.m.Optional}
-	in := reflect.New(j.m.Input)
-	_ = b.Bind(in.Interface(), j.in) // NewJob has seen that nothing is missing
-	car := in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
+	if j.spare == nil {
+		j.spare, _ = j.newWorker() // NewJob has seen that nothing is missing
+	}
+	car := j.spare.in.Elem().FieldByName("Vehicle").Addr().Interface().(*sim.Vehicle)
 	walk, _ := value.NewWalk(j.axes, j.arrays...)
 	for i := range c.nums {
-		for k, l := range b.Leaves {
+		for k, l := range j.spare.leaves {
 			l.Put(l.From, walk.Pos[k])
 		}
-		c.nums[i] = leafOf(car, carLeaves[leaf])
+		c.nums[i] = *j.spare.before.of(car)[leaf]
 		walk.Next()
 	}
 	j.vehicles = append(j.vehicles, c)
