@@ -203,6 +203,19 @@ func TestForm(t *testing.T) {
 	tab.Look(browsertest.View{Width: 360, Dark: true})
 	assert.Empty(t, tab.Faults())
 
+	// A file that can't be read changes nothing, and whoever chose it from the keyboard is where they were.
+	browsertest.Eval[browsertest.Nothing](tab, `(() => {
+		const box = document.querySelector(".yours-tools [type=file]"), chosen = new DataTransfer();
+		chosen.items.add(new File(["Kind,From,To,Reading (mm)\nheight,WheelCentre,,12x\n"], "tape.csv"));
+		box.focus();
+		box.files = chosen.files;
+		box.dispatchEvent(new Event("change", { bubbles: true }));
+	})()`)
+	until(`document.querySelector(".yours-tools ~ .yours-notes")`)
+	assert.Contains(t, read(`document.querySelector(".yours-tools ~ .yours-notes").textContent`), `tape.csv:2:21: "12x" isn't a number`)
+	assert.Equal(t, "file", read(`document.activeElement.type`))
+	assert.Contains(t, prose(), "2041 kg")
+
 	// It is there again when the reader comes back, and gone with the switch.
 	kept := read(`JSON.stringify(Object.entries(localStorage))`)
 	assert.Contains(t, kept, "truck.Mass = 4500*lb")
