@@ -40,7 +40,9 @@ func asked(tb testing.TB, e *Engine, r request) (a answer) {
 	r.Notebook, r.Name = "vehicles/corrie", "truck"
 	ask, err := json.Marshal(r)
 	require.NoError(tb, err)
-	require.NoError(tb, json.Unmarshal(e.Answer(ask), &a))
+	told, err := json.Marshal(e.Answer(ask))
+	require.NoError(tb, err)
+	require.NoError(tb, json.Unmarshal(told, &a))
 	require.Empty(tb, a.Stops)
 	return a
 }

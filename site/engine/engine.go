@@ -2,7 +2,7 @@
 // written site's, run beside the page.
 //
 //	Engine    the notebooks of one site, unpacked
-//	Answer    a request as JSON -> what came of it as JSON
+//	Answer    a request as JSON -> what came of it, by name
 //
 // Package browser below it is the program that a browser runs; package carried holds that program as a site carries it,
 // with the script that starts it.
@@ -38,14 +38,15 @@ type request struct {
 
 // answer is what came of it.
 type answer struct {
-	HTML  string `json:"html,omitempty"`  // the whole page
-	Stops string `json:"stops,omitempty"` // why there is no page
-	Later bool   `json:"later,omitempty"` // something is left out in a hurry: the same request without it is to follow
+	HTML  string // the whole page
+	Stops string // why there is no page
+	Later bool   // something is left out in a hurry: the same request without it is to follow
 	form
 }
 
-// Answer never fails: what is wrong is said in the answer.
-func (e *Engine) Answer(ask []byte) []byte {
+// Answer never fails: what is wrong is said in the answer. It gives texts, and a yes or no, because a browser's program
+// hands such over as they are: as JSON, a page would be written and read once more.
+func (e *Engine) Answer(ask []byte) map[string]any {
 	var r request
 	var a answer
 	err := json.Unmarshal(ask, &r)
@@ -55,11 +56,10 @@ func (e *Engine) Answer(ask []byte) []byte {
 	if err != nil {
 		a.Stops = err.Error()
 	}
-	out, err := json.Marshal(a)
-	if err != nil {
-		panic("engine: " + err.Error()) // an answer holds texts alone
+	return map[string]any{
+		"html": a.HTML, "stops": a.Stops, "later": a.Later,
+		"changes": a.Changes, "form": a.Form, "says": a.Says, "link": a.Link, "saved": a.Saved,
 	}
-	return out
 }
 
 func (e *Engine) answer(r request) (answer, error) {

@@ -13,11 +13,11 @@ import (
 
 // form is what a reader sees of their own values, beside the page.
 type form struct {
-	Changes string `json:"changes"`         // the values as text, after what was done
-	Form    string `json:"form,omitempty"`  // HTML
-	Says    string `json:"says,omitempty"`  // at the head of the page
-	Link    string `json:"link,omitempty"`  // the values as a link's fragment carries them
-	Saved   string `json:"saved,omitempty"` // the values as a file
+	Changes string // the values as text, after what was done
+	Form    string // HTML
+	Says    string // at the head of the page
+	Link    string // the values as a link's fragment carries them
+	Saved   string // the values as a file
 }
 
 // modelsFirst is what each model may take before the page is shown without it. Most take a tenth of it.

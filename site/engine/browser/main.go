@@ -6,6 +6,7 @@ package main
 
 import (
 	"bufio"
+	"encoding/json"
 	"fmt"
 	"os"
 
@@ -18,8 +19,9 @@ func main() {
 	var e engine.Engine
 	lines := bufio.NewScanner(os.Stdin)
 	lines.Buffer(nil, longest)
+	out := json.NewEncoder(os.Stdout)
 	for lines.Scan() {
-		fmt.Printf("%s\n", e.Answer(lines.Bytes()))
+		_ = out.Encode(e.Answer(lines.Bytes()))
 	}
 	if err := lines.Err(); err != nil {
 		fmt.Fprintln(os.Stderr, err)

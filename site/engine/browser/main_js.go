@@ -10,7 +10,7 @@ import (
 func main() {
 	var e engine.Engine
 	answer := js.FuncOf(func(_ js.Value, args []js.Value) any {
-		return string(e.Answer([]byte(args[0].String())))
+		return e.Answer([]byte(args[0].String()))
 	})
 	js.Global().Call("turnplateReady", answer)
 	select {}

@@ -71,7 +71,7 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     if (message.ready) ready();
     if (message.failed) failed(new Error(message.failed));
     if (message.id === undefined) return;
-    waiting.get(message.id)(JSON.parse(message.answer));
+    waiting.get(message.id)(message.answer);
     waiting.delete(message.id);
   }
 
