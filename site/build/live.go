@@ -296,10 +296,19 @@ func (l *Live) All() (Whole, error) {
 // Shown is a page as it can be shown now.
 type Shown struct {
 	HTML   []byte // of the last version without mistakes; nil if there never was one
-	Digest string // of the HTML, or ""
 	Later  bool   // something was left out in a hurry
 	Faults diag.List
 	Drawn  template.HTML // the corners that Faults are about
+
+	digest func() string
+}
+
+// Digest is that of the HTML, or "".
+func (s Shown) Digest() string {
+	if s.digest == nil {
+		return ""
+	}
+	return s.digest()
 }
 
 // Told is what a notebook, published or not, is told of: its doubts and its mistakes. The error is that of a cancelled
@@ -371,7 +380,7 @@ func (l *Live) Page(name string) (Shown, error) {
 		out.Faults = append(slices.Clip(out.Faults), diag.Diagnostic{File: bare + ".md", Message: "Turnplate itself failed here: " + err.Error(), Hint: "please report it with the notebook"})
 		return out, nil
 	}
-	out.HTML, out.Digest, out.Later = r.out.HTML, r.digest, r.inputs.eval != nil && r.inputs.eval.Later
+	out.HTML, out.digest, out.Later = r.out.HTML, r.digest, r.inputs.eval != nil && r.inputs.eval.Later
 	return out, nil
 }
 

@@ -82,7 +82,7 @@ func TestLiveIsTheSite(t *testing.T) {
 	for name, data := range want {
 		if strings.HasSuffix(name, ".html") {
 			assert.Equal(t, data, string(p.show(name).HTML), name)
-			assert.Equal(t, digest(data), p.show(name).Digest)
+			assert.Equal(t, digest(data), p.show(name).Digest())
 			continue
 		}
 		got, err := p.File(name)
@@ -233,7 +233,7 @@ func TestLivePictures(t *testing.T) {
 	p.save("pictures/one.png", brighter)
 	after := p.show("a.html")
 	assert.Contains(t, string(after.HTML), `src="pictures/one.png?31-`)
-	assert.NotEqual(t, before.Digest, after.Digest)
+	assert.NotEqual(t, before.Digest(), after.Digest())
 	data, err := p.File("pictures/one.png")
 	require.NoError(t, err)
 	assert.Equal(t, brighter, string(data))
@@ -277,7 +277,7 @@ func TestLiveConcurrently(t *testing.T) {
 				for _, name := range []string{"studies/one.html", "studies/two.html", "index.html"} {
 					shown, err := l.Page(name)
 					if assert.NoError(t, err) && assert.NotEmpty(t, shown.HTML) {
-						assert.Equal(t, digest(string(shown.HTML)), shown.Digest)
+						assert.Equal(t, digest(string(shown.HTML)), shown.Digest())
 					}
 				}
 			}

@@ -38,7 +38,7 @@ type slot struct {
 type rendering struct {
 	inputs inputs
 	out    page.Output
-	digest string // of the HTML
+	digest func() string // of the HTML
 }
 
 // inputs are what a page is made from.
@@ -98,7 +98,7 @@ func (rs *renderings) get(name string, in inputs, render func(*page.Drawings) (p
 	if err != nil {
 		return nil, err
 	}
-	s.last = &rendering{in, out, digest(string(out.HTML))}
+	s.last = &rendering{in, out, sync.OnceValue(func() string { return digest(string(out.HTML)) })}
 	size := len(out.HTML) + s.drawings.Bytes()
 	for _, f := range out.Files {
 		size += len(f.Data)

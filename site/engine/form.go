@@ -59,7 +59,12 @@ func (e *Engine) done(r request) (yours.Answer, error) {
 
 // form makes the form as it stands after what was done, with what the page found.
 func (e *Engine) form(r request, done yours.Answer, notes []yours.Note, stops string) (out form, err error) {
-	out = form{Changes: done.Changes.Text(), Link: done.Changes.Pack(), Saved: done.Changes.File(e.live.Title())}
+	out = form{Changes: done.Changes.Text(), Saved: done.Changes.File(e.live.Title())}
+	if r.Command.Do == "link" && len(done.Notes) == 0 {
+		out.Link = r.Command.Text
+	} else {
+		out.Link = done.Changes.Pack()
+	}
 	offered, err := e.live.Offered(r.Notebook)
 	if err != nil || offered == nil {
 		return out, err

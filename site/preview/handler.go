@@ -108,7 +108,7 @@ func (h *handler) page(w http.ResponseWriter, r *http.Request, name string) {
 	}
 	body := s.HTML
 	if body != nil {
-		body, err = withScript(body, name, s.Digest)
+		body, err = withScript(body, name, s.Digest())
 	} else {
 		body, err = standIn(s, name)
 	}
@@ -265,10 +265,10 @@ func newsOf(s state, name, have string) (message, error) {
 	if err != nil {
 		return message{}, err
 	}
-	m := message{Digest: s.Digest, Notice: string(text)}
+	m := message{Digest: s.Digest(), Notice: string(text)}
 	if s.HTML == nil {
 		m.Digest = have // what is shown stays
-	} else if s.Digest != have {
+	} else if s.Digest() != have {
 		m.HTML = string(s.HTML)
 	}
 	return m, nil
