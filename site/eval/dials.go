@@ -170,12 +170,11 @@ func (s *scope) dialsOf(axes []*value.Axis) []int {
 
 // turnFigures builds the states of every figure that a dial moves.
 func (s *scope) turnFigures() {
-	if len(s.dials.seen) == 0 {
-		return // no dial has been met in any figure or caption
-	}
 	for _, p := range s.board.placed {
-		var start figure.Figure
-		dials := s.dials.watch(func() { start = s.rebuild(p) }) // finds what moves it, texts included
+		start, dials := s.page.Blocks[p.block].Figures[p.index], p.moved
+		if p.poses < len(s.dials.posed) {
+			dials = s.dials.watch(func() { start = s.rebuild(p) })
+		}
 		if len(dials) == 0 || start == nil || !s.fits(dials, p) {
 			continue
 		}
@@ -216,7 +215,7 @@ func (a *arguments) turned(dials, turning []*value.Axis, start figure.Figure) am
 }
 
 // rebuild makes a figure again in the present state, texts and all.
-func (s *scope) rebuild(p placed) figure.Figure {
+func (s *scope) rebuild(p *placed) figure.Figure {
 	outer := s.text
 	s.text = p.args.text
 	defer func() { s.text = outer }()
@@ -232,7 +231,7 @@ func sliders(axes []*value.Axis) []*value.Axis {
 }
 
 // fits refuses more dials or positions than a page can carry.
-func (s *scope) fits(dials []*value.Axis, p placed) bool {
+func (s *scope) fits(dials []*value.Axis, p *placed) bool {
 	all := sliders(value.Union(s.dials.known, dials))
 	if len(all) > MaxDials {
 		s.page.Faults = append(s.page.Faults, p.args.text.Fault(p.args.lit, "", "this would be dial number %d on the page (%s); the most is %d", len(all), value.Names(all), MaxDials))

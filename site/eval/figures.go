@@ -102,7 +102,9 @@ func (s *scope) statement(e ast.Expr, block int) {
 		s.show(block, lit, s.missing(m.kind, a, before))
 		return
 	}
-	f := m.make(s, a)
+	waiting := len(s.board.later)
+	var f figure.Figure
+	moved := s.dials.watch(func() { f = m.make(s, a) })
 	if !s.take(lit, amounts{Numbers: a.numbers()}) {
 		return
 	}
@@ -112,7 +114,11 @@ func (s *scope) statement(e ast.Expr, block int) {
 		}
 		return
 	}
-	s.board.placed = append(s.board.placed, placed{block, len(s.page.Blocks[block].Figures), a})
+	p := &placed{block: block, index: len(s.page.Blocks[block].Figures), args: a, moved: moved, poses: len(s.dials.posed)}
+	for i, text := range s.board.later[waiting:] {
+		s.board.later[waiting+i] = func() { p.moved = value.Union(p.moved, s.dials.watch(text)) }
+	}
+	s.board.placed = append(s.board.placed, p)
 	s.show(block, lit, f)
 }
 
@@ -127,7 +133,7 @@ func (s *scope) show(block int, lit *ast.CompositeLit, f figure.Figure) {
 // board is what stands on the page so far.
 type board struct {
 	figures int // asked for
-	placed  []placed
+	placed  []*placed
 	alongs  alongs
 	shared  *ast.CompositeLit // the figure that its author made the page's picture elsewhere
 	later   []func()          // texts wait until every block has run: prose sees a page's final values
@@ -137,6 +143,8 @@ type board struct {
 type placed struct {
 	block, index int
 	args         *arguments
+	moved        []*value.Axis // the dials that it asked for, and its texts
+	poses        int           // how many axes the page was posed along by then: one that comes later moves it, too
 }
 
 // write evaluates the texts that have waited.
