@@ -93,7 +93,12 @@ func (m Model) Reads(path string) bool {
 			return true
 		}
 	}
-	return listed(m.Uses, rest, func(path, use string) bool { return leadsFrom(path, use) || leadsFrom(use, path) })
+	return listed(m.Uses, rest, func(path, use string) bool {
+		if len(path) < len(use) {
+			path, use = use, path
+		}
+		return leadsFrom(path, use)
+	})
 }
 
 // doesWithout tells whether the model gives a result where a field without a default isn't given.
@@ -104,11 +109,12 @@ func (m Model) doesWithout(path string) bool {
 // listed tells whether a path, or the one it stands for on the left corner, has to do with any of a list. The right
 // corner is the left one's mirror: what matters in one matters in the other.
 func listed(list []string, path string, do func(path, item string) bool) bool {
-	left := path
+	here := func(item string) bool { return do(path, item) }
 	if side, isRight := strings.CutPrefix(path, "Right"); isRight {
-		left = "Front" + side
+		left := "Front" + side
+		here = func(item string) bool { return do(path, item) || do(left, item) }
 	}
-	return slices.ContainsFunc(list, func(item string) bool { return do(path, item) || do(left, item) })
+	return slices.ContainsFunc(list, here)
 }
 
 // leadsFrom tells whether a dotted path is another or leads on from it into a part.

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -150,14 +149,21 @@ func (k Sketch) outline(v view, at clearance.Placed) []flat {
 
 // hull is the convex hull of points in metres, counter-clockwise (the monotone chain of Andrew, Information Processing
 // Letters 9, 1979), to the micrometre. In whole micrometres products are exact: which of the points along a straight
-// side are corners would else hang on rounding, and differ from one processor to another.
+// side are corners would else hang on rounding, and differ from one processor to another. Both coordinates of a point go into
+// one number to be sorted by, so they must lie within two kilometres.
 func hull(points []flat) []flat {
 	const micro = 1e6
-	p := make([]flat, len(points))
+	sorted := make([]int64, len(points))
 	for i, q := range points {
-		p[i] = flat{math.Round(q.x * micro), math.Round(q.y * micro)}
+		sorted[i] = int64(math.Round(q.x*micro))<<32 + int64(math.Round(q.y*micro))
 	}
-	slices.SortFunc(p, func(a, b flat) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
+	slices.Sort(sorted)
+	sorted = slices.Compact(sorted)
+	p := make([]flat, len(sorted))
+	for i, both := range sorted {
+		y := int64(int32(both))
+		p[i] = flat{float64((both - y) >> 32), float64(y)}
+	}
 	var out []flat
 	chain := func(next flat, least int) {
 		for len(out) >= least+2 {

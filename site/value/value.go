@@ -179,8 +179,17 @@ func Each(v Value, f func(*Array) (Value, error)) (Value, error) {
 
 // Numbers counts the elements that a value holds in all its parts.
 func Numbers(v Value) (n int) {
-	for a := range Arrays(v) {
-		n += a.Len()
+	switch v := v.(type) {
+	case *Array:
+		return v.Len()
+	case *Record:
+		for _, part := range v.Fields {
+			n += Numbers(part)
+		}
+	case *List:
+		for _, item := range v.Items {
+			n += Numbers(item)
+		}
 	}
 	return n
 }

@@ -384,11 +384,13 @@ func markAt(r *value.Record, path []string) value.Mark {
 
 // Remark is the remark that stands behind a value on its line of a notebook, or "".
 func Remark(source []byte, line int) string {
-	lines := bytes.Split(source, []byte("\n"))
-	if line < 1 || line > len(lines) {
-		return ""
+	number, text := 0, ""
+	for here := range bytes.Lines(source) {
+		if number++; number == line {
+			text = string(here)
+			break
+		}
 	}
-	text := string(lines[line-1])
 	quoted := false
 	for i := 0; i+1 < len(text); i++ {
 		if text[i] == '"' {
