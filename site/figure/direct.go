@@ -87,12 +87,12 @@ func (q plotted) marks(glyphs []draw.GlyphStyle, at pairs) {
 
 func (q plotted) grid(x, y *ticker) {
 	if x != nil {
-		for _, tick := range x.labelled() {
+		for _, tick := range x.within(q.x) {
 			q.line(gridLine, pairs{{tick.value, q.y.lo}, {tick.value, q.y.hi}})
 		}
 	}
 	if y != nil {
-		for _, tick := range y.labelled() {
+		for _, tick := range y.within(q.y) {
 			q.line(gridLine, pairs{{q.x.lo, tick.value}, {q.x.hi, tick.value}})
 		}
 	}

@@ -122,9 +122,10 @@ func (q plotted) upright(value, lo, hi, at float64) {
 	q.draw(bars, err)
 }
 
-// Ticks gives the labelled graduations. The short ones between are drawn as one dashed line: see graduations.
-func (t ticker) Ticks(_, _ float64) (list []plot.Tick) {
-	for _, mark := range t.labelled() {
+// Ticks gives the labelled graduations between two limits. The short ones between are drawn as one dashed line: see
+// graduations.
+func (t ticker) Ticks(lo, hi float64) (list []plot.Tick) {
+	for _, mark := range t.within(extent{lo, hi}) {
 		list = append(list, plot.Tick{Value: mark.value, Label: mark.label})
 	}
 	return list

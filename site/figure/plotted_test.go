@@ -56,6 +56,21 @@ func TestGapsAreStoppedAtTheDoor(t *testing.T) {
 	}))
 }
 
+// A grid has a line at each end of an axis that is round, whatever its last bits are.
+func TestGridAtTheEnds(t *testing.T) {
+	const gravity = 9.80665
+	for _, miss := range []float64{-1e-10, -1e-15, 0, 1e-15, 1e-10} {
+		x, y := extent{0.1 * gravity * (1 - miss), 0.6 * gravity * (1 + miss)}, extent{-0.2 * (1 + miss), 1}
+		m := onPaper(x, y, func(q plotted) {
+			across := ticker{graduate(x.lo/gravity, x.hi/gravity, 7, anyRoom), gravity}
+			up := ticker{graduate(y.lo, y.hi, 7, anyRoom), 1}
+			q.grid(&across, nil)
+			q.grid(nil, &up)
+		})
+		assert.Len(t, m.lines(gridLine), 6+7, "from 0.1 g to 0.6 g and from -0.2 to 1, out by %g of it", miss)
+	}
+}
+
 // What gonum's plotters draw lies where the frame says.
 func TestPlottersFillTheFrame(t *testing.T) {
 	f := frame{box{50, 10, 100, 50}, extent{2, 4}, extent{-1, 1}}
