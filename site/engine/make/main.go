@@ -6,8 +6,10 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -34,29 +36,79 @@ func toolchain() (string, error) {
 	return mod.Toolchain, err
 }
 
-// methodless has the program compiled with a text/template that finds no methods, and gives the file that says so to the go
-// command. A template may ask for a method of any name, so with the usual one the linker keeps every method of every type,
-// a fifth of the program. Our templates read fields and call functions.
-func methodless(root, folder string) (overlay string, err error) {
-	const file, method = "exec.go", "ptr.MethodByName(fieldName)"
-	original := filepath.Join(root, "src", "text", "template", file)
+// overlay is what the go command is to read instead of some files: theirs by their place.
+type overlay map[string]string
+
+// change replaces texts in a file, each of which has to be there once. The file may be to stand at another place, too.
+func (o overlay) change(folder, original, place string, replace ...string) error {
 	source, err := os.ReadFile(original)
 	if err != nil {
-		return "", err
+		return err
 	}
-	if n := bytes.Count(source, []byte(method)); n != 1 {
-		return "", fmt.Errorf("%s of this toolchain has %s in %d places instead of one", original, method, n)
+	for i := 0; i < len(replace); i += 2 {
+		if n := bytes.Count(source, []byte(replace[i])); n != 1 {
+			return fmt.Errorf("%s has %q in %d places instead of one", original, replace[i], n)
+		}
+		source = bytes.Replace(source, []byte(replace[i]), []byte(replace[i+1]), 1)
 	}
-	changed := filepath.Join(folder, file)
-	if err := os.WriteFile(changed, bytes.Replace(source, []byte(method), []byte("(reflect.Value{})"), 1), 0o644); err != nil {
-		return "", err
+	o[place] = filepath.Join(folder, filepath.Base(original))
+	return os.WriteFile(o[place], source, 0o644)
+}
+
+// methodless has the program compiled with a text/template that finds no methods. A template may ask for a method of any
+// name, so with the usual one the linker keeps every method of every type, a fifth of the program. Our templates read fields
+// and call functions.
+func (o overlay) methodless(folder, root string) error {
+	file := filepath.Join(root, "src", "text", "template", "exec.go")
+	return o.change(folder, file, file, "ptr.MethodByName(fieldName)", "(reflect.Value{})")
+}
+
+// latex is what gonum's canvas sets formulas with.
+const latex = "codeberg.org/go-latex/latex"
+
+// fontless has the program compiled without the fonts of that library, which are parsed whenever it starts: a sixteenth of
+// what a reader fetches, who has it set no formula. The go command reads the libraries that it keeps as they are, so this one
+// stands in for itself at a place below our module.
+func (o overlay) fontless(folder, mod, library string) error {
+	const place, file, last = "site/engine/make/latex", "font/ttf/ttf.go", "mustParseTTF(gobolditalic.TTF),\n}"
+	here := filepath.Join(filepath.Dir(mod), place)
+	err := filepath.WalkDir(library, func(path string, entry fs.DirEntry, err error) error {
+		if below, inside := strings.CutPrefix(path, library); inside && err == nil && !entry.IsDir() {
+			o[here+below] = path
+		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
-	list, err := json.Marshal(map[string]map[string]string{"Replace": {original: changed}})
+	err = o.change(folder, filepath.Join(library, file), filepath.Join(here, file),
+		"var defaultFonts = Fonts{", "var defaultFonts Fonts\n\nfunc _() Fonts { return Fonts{", last, last+"}")
+	if err != nil {
+		return err
+	}
+	return o.change(folder, mod, mod, "module turnplate\n", "module turnplate\n\nreplace "+latex+" => ./"+place+"\n")
+}
+
+// slimmed writes an overlay that leaves out what the program has no use for. told is what the go command answers.
+func slimmed(folder, root string, told func(...string) (string, error)) (file string, err error) {
+	mod, err := told("env", "GOMOD")
 	if err != nil {
 		return "", err
 	}
-	overlay = filepath.Join(folder, "overlay.json")
-	return overlay, os.WriteFile(overlay, list, 0o644)
+	library, err := told("list", "-f", "{{.Module.Dir}}", latex)
+	if err != nil {
+		return "", err
+	}
+	instead := overlay{}
+	if err := errors.Join(instead.methodless(folder, root), instead.fontless(folder, mod, library)); err != nil {
+		return "", err
+	}
+	list, err := json.Marshal(map[string]overlay{"Replace": instead})
+	if err != nil {
+		return "", err
+	}
+	file = filepath.Join(folder, "overlay.json")
+	return file, os.WriteFile(file, list, 0o644)
 }
 
 func write(to string) error {
@@ -71,14 +123,17 @@ func write(to string) error {
 		return err
 	}
 	environ := append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "GOFLAGS=", "GOEXPERIMENT=", "CGO_ENABLED=0", "GOTOOLCHAIN="+toolchain)
-	where := exec.Command("go", "env", "GOROOT")
-	where.Env = environ
-	out, err := where.Output()
+	told := func(arguments ...string) (string, error) {
+		ask := exec.Command("go", arguments...)
+		ask.Env = environ
+		out, err := ask.Output()
+		return strings.TrimSpace(string(out)), err
+	}
+	root, err := told("env", "GOROOT")
 	if err != nil {
 		return err
 	}
-	root := strings.TrimSpace(string(out))
-	overlay, err := methodless(root, folder)
+	overlay, err := slimmed(folder, root, told)
 	if err != nil {
 		return err
 	}
