@@ -1,7 +1,10 @@
 package site
 
 import (
+	"compress/gzip"
+	"encoding/base64"
 	"encoding/json"
+	"io"
 	"os"
 	"os/exec"
 	"path"
@@ -59,14 +62,17 @@ func filledForm(t *testing.T, files map[string]string) string {
 	t.Helper()
 	packed := regexp.MustCompile("(?s)`(.*)`").FindStringSubmatch(files["turnplate/notebooks.js"])
 	require.NotNil(t, packed)
+	z, err := gzip.NewReader(base64.NewDecoder(base64.StdEncoding, strings.NewReader(packed[1])))
+	require.NoError(t, err)
+	bundle, err := io.ReadAll(z)
+	require.NoError(t, err)
 	var e engine.Engine
+	require.NoError(t, e.Open(bundle))
 	ask := func(request map[string]any) map[string]any {
 		text, err := json.Marshal(request)
 		require.NoError(t, err)
 		return e.Answer(text)
 	}
-	opened := ask(map[string]any{"Do": "open", "Bundle": strings.ReplaceAll(packed[1], "\n", "")})
-	require.Empty(t, opened["stops"])
 	made := ask(map[string]any{
 		"Do": "page", "Page": "index.html", "Notebook": "vehicles/corrie", "Name": "truck",
 		"Changes": "truck.Both.Lift = 30*mm\ntruck.Wheelbase = 5000*mm\n", "Command": map[string]string{"Do": "set", "Path": "Mass", "Text": "<heavy>"},

@@ -4,7 +4,6 @@ package engine
 
 import (
 	"context"
-	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -30,7 +29,7 @@ func demoOpened(b *testing.B) *Engine {
 	bundle, err := s.Bundle()
 	require.NoError(b, err)
 	var e Engine
-	asked(b, &e, request{Do: "open", Bundle: base64.StdEncoding.EncodeToString(bundle)})
+	require.NoError(b, e.Open(bundle))
 	return &e
 }
 

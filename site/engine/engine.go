@@ -2,6 +2,7 @@
 // written site's, run beside the page.
 //
 //	Engine    the notebooks of one site, unpacked
+//	Open      a site's bundle -> what was wrong with it
 //	Answer    a request as JSON -> what came of it, by name
 //
 // Package browser below it is the program that a browser runs; package carried holds that program as a site carries it,
@@ -10,7 +11,6 @@ package engine
 
 import (
 	"context"
-	"encoding/base64"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -24,8 +24,7 @@ type Engine struct{ live *build.Live }
 
 // request is what a page asks. Do says which of the others count.
 type request struct {
-	Do       string        // "open": Bundle; "page" and "form": the others
-	Bundle   string        // base64
+	Do       string        // "page" or "form"
 	Page     string        // from the site's root: "studies/caster.html"
 	Notebook string        // whose vehicle it is: "vehicles/corrie"
 	Name     string        // the vehicle's: "truck"
@@ -42,6 +41,12 @@ type answer struct {
 	Stops string // why there is no page
 	Later bool   // something is left out in a hurry: the same request without it is to follow
 	form
+}
+
+// Open takes a site's bundle, in the place of an earlier one. The error says what is wrong with it.
+func (e *Engine) Open(bundle []byte) (err error) {
+	e.live, err = build.Unpack(context.Background(), bundle)
+	return err
 }
 
 // Answer never fails: what is wrong is said in the answer. It gives texts, and a yes or no, because a browser's program
@@ -64,12 +69,6 @@ func (e *Engine) Answer(ask []byte) map[string]any {
 
 func (e *Engine) answer(r request) (answer, error) {
 	switch {
-	case r.Do == "open":
-		bundle, err := base64.StdEncoding.DecodeString(r.Bundle)
-		if err == nil {
-			e.live, err = build.Unpack(context.Background(), bundle)
-		}
-		return answer{}, err
 	case e.live == nil:
 		return answer{}, errors.New("no notebooks were opened")
 	case r.Do == "page":

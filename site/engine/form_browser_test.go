@@ -2,7 +2,6 @@ package engine
 
 import (
 	"context"
-	"encoding/base64"
 	"encoding/json"
 	"io"
 	"net/http"
@@ -64,8 +63,7 @@ func formSite(t *testing.T) string {
 	require.NoError(t, err)
 	var e Engine
 	open := func(bundle []byte) map[string][]byte {
-		opened := e.Answer([]byte(`{"Do":"open","Bundle":"` + base64.StdEncoding.EncodeToString(bundle) + `"}`))
-		require.Empty(t, opened["stops"])
+		require.NoError(t, e.Open(bundle))
 		return map[string][]byte{"engine.js": []byte(nativeEngine)}
 	}
 	s, err := build.Evaluate(context.Background(), c, build.Options{Version: "test", Engine: open})

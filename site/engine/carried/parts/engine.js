@@ -6,9 +6,10 @@ const turnplateCarried = {}; // what other files bring: the notebooks, and the p
 
 // Runs the program: in a worker, or on the page where there can be none. It is a function of its own because a worker
 // is made from its text. say is called with {share}, how much of the program is here; {ready}; {id, answer}; {failed}.
-// It gives a function that takes {id, ask}.
+// It gives a function that takes {notebooks}, those of the site, and then {id, ask}.
 function turnplateProgram(say, source) {
-  let answer = null;
+  let answer = null, brought;
+  const notebooks = new Promise((done) => { brought = done; });
 
   // The program arrives compressed. Some hosts say so, and then the browser has taken it apart already.
   async function streamed(url) {
@@ -40,14 +41,19 @@ function turnplateProgram(say, source) {
     const bytes = source.text ? unpacked(source.text) : await streamed(source.url);
     const response = new Response(bytes, { headers: { "Content-Type": "application/wasm" } });
     const { instance } = await WebAssembly.instantiateStreaming(response, go.importObject);
-    const ready = new Promise((done) => globalThis.turnplateReady = done);
+    const ready = new Promise((done) => globalThis.turnplateReady = (...functions) => done(functions));
     go.run(instance).then(() => say({ failed: "the program has ended" }));
-    answer = await ready;
+    const [open, answers] = await ready, wrong = open(new Uint8Array(await notebooks));
+    if (wrong) throw new Error(wrong);
+    answer = answers;
     say({ ready: true });
   }
 
   run().catch((error) => say({ failed: String(error.message || error) }));
-  return ({ id, ask }) => say({ id, answer: answer(ask) });
+  return ({ notebooks, id, ask }) => {
+    if (notebooks) brought(new Response(unpacked(notebooks)).arrayBuffer());
+    else say({ id, answer: answer(ask) });
+  };
 }
 
 // What a worker made from turnplateProgram's text does with it.
@@ -90,6 +96,7 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     worker.onerror = () => {
       aside = false;
       send = onPage(from);
+      bring();
     };
     worker.postMessage({ source: from });
     return (message) => worker.postMessage(message);
@@ -111,7 +118,8 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     aside = false;
     send = onPage(from);
   }
-  await Promise.all([up, notebooks]);
+  const bring = () => notebooks.then(() => send({ notebooks: turnplateCarried.notebooks }));
+  await Promise.all([up, bring()]);
 
   function ask(request) {
     return new Promise((done) => {
@@ -183,6 +191,5 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
     whole = true;
   }
 
-  await ask({ Do: "open", Bundle: turnplateCarried.notebooks });
   return { ask, show, warm, leave };
 }
