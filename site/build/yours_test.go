@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turnplate/notebooks"
+	"turnplate/site/collection"
 	"turnplate/site/diag"
 	"turnplate/site/value"
 )
@@ -195,4 +196,32 @@ func TestGapsOfYours(t *testing.T) {
 // theirs is a reader's line.
 func theirs(text string) diag.Snippet {
 	return diag.Snippet{File: "yours", Source: []byte(text), Text: text, Starts: slices.Repeat([]diag.Pos{{Line: 1, Col: 1}}, len(text))}
+}
+
+// The words of the demo hold for a truck that is small where the page's is large: no page stops, and no number below zero is
+// said to be more, or higher, or further of something.
+func TestWordsForASmallerTruck(t *testing.T) {
+	values := strings.Join([]string{
+		`truck.Tyre = tyreSize("205/80R16 104T", truck.Tyre)`, "truck.Tyre.LoadedRadius = 345*mm", "truck.Tyre.Mass = 12*kg", "truck.Tyre.Inertia = 1.3*kg*m*m",
+		"truck.Tyre.OffsetChange = 60*mm", "truck.Mass = 1350*kg", "truck.Both.Lift = 0*mm", "truck.RearLift = 0*mm",
+		"truck.Spring.DroopTravel = 80*mm", "truck.Front.UpperBall = at(-2, 672, 640)*mm",
+	}, "\n")
+	c, err := collection.Open(notebooks.FS, "demo")
+	require.NoError(t, err)
+	live := NewLive(context.Background(), c, Options{})
+	tags, drawn := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<span class="in-us">.*?</span>|<table.*?</table>|<pre.*?</pre>`)
+	falls := regexp.MustCompile(`−[\d.,]+\s?\S{1,4}\s+(?:more|less|fewer|higher|lower|heavier|lighter|taller|harder|further|longer|outward|inward)\b.{0,40}`)
+	for _, page := range []string{"vehicles/index", "vehicles/corrie", "studies/tyre", "studies/bumpsteer", "studies/caster", "workshop/axis", "workshop/tyres", "workshop/travel"} {
+		live = live.With(context.Background(), Visit{Page: page + ".html", Yours: map[string]diag.Snippet{"vehicles/corrie": theirs(values)}, Still: []string{""}})
+		shown, err := live.Page(page + ".html")
+		require.NoError(t, err)
+		require.Empty(t, shown.Faults, page)
+		words := tags.ReplaceAllString(drawn.ReplaceAllString(string(shown.HTML), " "), "")
+		assert.Empty(t, falls.FindAllString(words, -1), page)
+		if page == "workshop/axis" { // a wheel moved out starts where the reader's stands
+			scrub := regexp.MustCompile(`(?:At the ground|the scrub radius is)\s+(−\d+)`).FindAllStringSubmatch(words, -1)
+			require.Len(t, scrub, 2)
+			assert.Equal(t, scrub[0][1], scrub[1][1])
+		}
+	}
 }
