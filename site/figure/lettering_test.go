@@ -2,9 +2,13 @@ package figure
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turnplate/site/canvas"
 )
 
 // Names and dashes stand level with what they belong to: half a letter too low is seen.
@@ -35,4 +39,35 @@ func TestNamesStandLevelWithTheirParts(t *testing.T) {
 		at[one.text] = one.at.y
 	}
 	assert.InDelta(t, at["none"], at["–"], 2, "a missing bar's dash stands beside its name")
+}
+
+// A number on a measuring card that stands beside its point stands level with it.
+func TestNumbersOfACardStandLevelWithTheirPoints(t *testing.T) {
+	c := &Card{Head: Head{ID: "c"}, Corner: parallel(5, 13).Sketch}
+	for i := range c.Corner.numbered() {
+		c.Points = append(c.Points, CardPoint{Number: i + 1, Name: "point"})
+	}
+	for _, plate := range []Plate{c.Draw(Metric).Wide, c.Draw(Metric).Narrow} {
+		beside := 0
+		var dots [][]point // of the view that the numbers after them are in
+		for _, one := range drawn(plate) {
+			switch {
+			case one.ink == canvas.Black && one.width == 0 && one.text == "":
+				dots = one.lines
+			case one.how.Bold:
+				n, err := strconv.Atoi(one.text)
+				require.NoError(t, err)
+				require.Len(t, dots, len(c.Points))
+				dot := dots[n-1][0]
+				over := one.at.y - dot.y // of the point's middle over the number's foot
+				if one.at.x < dot.x && one.at.x+textWidth(one.text, one.how.Size) > dot.x || math.Abs(over) > 1.2*one.how.Size {
+					continue // it stands above or below, or further away
+				}
+				beside++
+				assert.Greater(t, over, 0.2*one.how.Size, one.text)
+				assert.Less(t, over, 0.5*one.how.Size, one.text)
+			}
+		}
+		assert.Greater(t, beside, 9)
+	}
 }
