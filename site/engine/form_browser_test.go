@@ -189,8 +189,16 @@ func TestForm(t *testing.T) {
 	assert.Equal(t, "heavy true", read(`document.getElementById("yours-Mass").value + " " + document.getElementById("yours-Mass").ariaInvalid`))
 	assert.Contains(t, prose(), "2041 kg", "what was right stays")
 	browsertest.Eval[browsertest.Nothing](tab, `document.querySelectorAll(".yours-form details").forEach((d) => { d.open = true; })`)
-	enter("yours-Wheelbase", "5000")
+	browsertest.Eval[browsertest.Nothing](tab, `(() => {
+		const box = document.getElementById("yours-Wheelbase"), next = document.querySelector("#yours-group-6 > summary");
+		box.value = "5000";
+		box.dispatchEvent(new Event("change", { bubbles: true }));
+		next.focus();
+		window.was = next.getBoundingClientRect().top;
+	})()`)
 	until(says + `.includes("doubted")`)
+	assert.Equal(t, "yours-group-6", read(`document.activeElement.parentElement.id`))
+	assert.InDelta(t, 0, browsertest.Eval[float64](tab, `document.activeElement.getBoundingClientRect().top - window.was`), 2, "what the reader is at stays where it is on the screen")
 	assert.Contains(t, read(`document.getElementById("yours-Wheelbase-notes").textContent`), "Doubt.")
 	browsertest.Eval[browsertest.Nothing](tab, `(() => { const box = document.querySelector('[data-printout="Caster.Left"]'); box.value = "4"; document.querySelector('[data-do="printout"]').click(); })()`)
 	until(says + `.includes("have moved")`)

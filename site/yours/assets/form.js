@@ -53,23 +53,30 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
   const boxes = () => [...body.querySelectorAll("input:not([type=file]), select")];
   const nameOf = (box) => box.dataset.path || box.dataset.printout;
 
+  // What finds the same again in a newer form.
+  function selectorOf(e) {
+    const by = ["path", "printout", "do"].find((name) => e.dataset[name]);
+    if (by) return `[data-${by}="${e.dataset[by]}"]`;
+    return e.matches("summary") ? `#${e.parentElement.id} > summary` : ".view";
+  }
+
   // Puts a newer form in place. What is folded out, typed and not yet taken, and where the reader stands, stays.
   function renew(html, done) {
     const open = new Set([...body.querySelectorAll("details[open]")].map((d) => d.id)), first = !body.firstChild;
     const typed = new Map(boxes().filter((b) => !b.matches("select") && b.value !== b.defaultValue).map((b) => [nameOf(b), b.value]));
     const at = body.contains(document.activeElement) && document.activeElement;
-    const here = at && { name: nameOf(at), does: at.dataset.do, from: at.selectionStart, to: at.selectionEnd };
+    const here = at && { is: selectorOf(at), from: at.selectionStart, to: at.selectionEnd, top: at.getBoundingClientRect().top };
     body.innerHTML = html;
     if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id) || !!d.querySelector(".yours-field .yours-notes");
     for (const b of boxes()) {
       const name = nameOf(b);
       if (typed.has(name) && name !== done.Path && !(done.Do === "printout" && b.dataset.printout) && done.Do !== "clear") b.value = typed.get(name);
-      if (here && here.name === name) {
-        b.focus({ preventScroll: true });
-        if (b.matches("input")) b.setSelectionRange(here.from, here.to);
-      }
     }
-    if (here && here.does) body.querySelector(`[data-do="${here.does}"]`)?.focus({ preventScroll: true });
+    const now = here && body.querySelector(here.is);
+    if (!now) return;
+    now.focus({ preventScroll: true });
+    if (now.matches("input:not([type=file])")) now.setSelectionRange(here.from, here.to);
+    scrollBy({ top: now.getBoundingClientRect().top - here.top, behavior: "instant" }); // what is above it may have grown
   }
 
   // Everything that a reader does goes this way, one after another: the program takes it, and the page follows.
