@@ -186,7 +186,7 @@ func (k *corner) explain(err error) error {
 
 // checkOrder makes sure that a corner's points lie the way round that their names say.
 func checkOrder(c *Corner, name string) error {
-	for _, r := range cornerOrder {
+	for _, r := range cornerOrder() {
 		if wrong := r.check(nil, c, name); wrong.says != "" {
 			return fmt.Errorf("%s (%s)", wrong.says, wrong.hint)
 		}

@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 
 	"turnplate/sim/unit"
 )
@@ -28,7 +29,7 @@ func LookOver(v *Vehicle, given func(field string) bool) []Finding {
 	if v.Right != nil {
 		sides = append(sides, "Right")
 	}
-	for _, r := range vehicleRules {
+	for _, r := range vehicleRules() {
 		if r.impossible {
 			l.rule(r.rule, "", r.check(v))
 		}
@@ -55,7 +56,7 @@ func LookOver(v *Vehicle, given func(field string) bool) []Finding {
 	for _, side := range sides {
 		l.corner(side, false)
 	}
-	for _, r := range vehicleRules {
+	for _, r := range vehicleRules() {
 		if !r.impossible {
 			l.rule(r.rule, "", r.check(v))
 		}
@@ -121,7 +122,7 @@ func (l *looker) corner(side string, impossible bool) {
 	if side == "Right" {
 		c = l.v.Right
 	}
-	for _, r := range cornerRules {
+	for _, r := range cornerRules() {
 		if r.impossible == impossible && l.all(r.fields, side+".") {
 			l.rule(r.rule, side+".", r.check(l.v, c, side))
 		}
@@ -130,7 +131,7 @@ func (l *looker) corner(side string, impossible bool) {
 
 // single judges one field by itself.
 func (l *looker) single(path string, p part, in reflect.Value) {
-	u := usual[p.key]
+	u := usual()[p.key]
 	if !l.given(path) || l.told[path] {
 		return
 	}
@@ -195,21 +196,26 @@ func placeText(p Point, f *Field) string {
 }
 
 // slips are the usual ones: a number in another unit than the one written, by dimension of the field.
-var slips = map[unit.Dim][]struct {
+var slips = sync.OnceValue(func() map[unit.Dim][]inUnit {
+	return map[unit.Dim][]inUnit{
+		unit.MustParse("mm").Dim:     {{25.4, "inches"}, {1000, "metres"}, {10, "centimetres"}, {1 / 25.4, "mm, where inches are written"}},
+		unit.MustParse("kg").Dim:     {{0.45359237, "pounds"}, {1000, "tonnes"}},
+		unit.MustParse("kPa").Dim:    {{6.894757, "psi"}, {100, "bar"}, {0.01, "kPa, where bar is written"}, {1 / 6.894757, "kPa, where psi is written"}},
+		unit.MustParse("N").Dim:      {{9.80665, "kilograms of load"}, {4.448222, "pounds-force"}, {1000, "kN"}},
+		unit.MustParse("N/mm").Dim:   {{0.1751268, "lbf/inch"}, {1e-3, "N/m"}},
+		unit.MustParse("N/deg").Dim:  {{math.Pi / 180, "N/rad"}, {4.448222, "lbf/deg"}},
+		unit.MustParse("deg").Dim:    {{math.Pi / 180, "degrees, where rad is written"}, {180 / math.Pi, "radians"}},
+		unit.MustParse("kg*m*m").Dim: {{0.04214011, "lb·ft²"}},
+		unit.MustParse("N*m").Dim:    {{1.355818, "lbf·ft"}, {1e-3, "N·mm"}},
+		unit.MustParse("N*s/m").Dim:  {{14.5939, "lbf·s/ft"}, {1e-3, "N·s/m, where N·s/mm is written"}},
+		unit.None:                    {{0.01, "percent"}, {100, "shares of 1, where percent are written"}},
+	}
+})
+
+// inUnit is another unit that a number may be in.
+type inUnit struct {
 	factor float64
-	other  string // the unit it may be in
-}{
-	unit.MustParse("mm").Dim:     {{25.4, "inches"}, {1000, "metres"}, {10, "centimetres"}, {1 / 25.4, "mm, where inches are written"}},
-	unit.MustParse("kg").Dim:     {{0.45359237, "pounds"}, {1000, "tonnes"}},
-	unit.MustParse("kPa").Dim:    {{6.894757, "psi"}, {100, "bar"}, {0.01, "kPa, where bar is written"}, {1 / 6.894757, "kPa, where psi is written"}},
-	unit.MustParse("N").Dim:      {{9.80665, "kilograms of load"}, {4.448222, "pounds-force"}, {1000, "kN"}},
-	unit.MustParse("N/mm").Dim:   {{0.1751268, "lbf/inch"}, {1e-3, "N/m"}},
-	unit.MustParse("N/deg").Dim:  {{math.Pi / 180, "N/rad"}, {4.448222, "lbf/deg"}},
-	unit.MustParse("deg").Dim:    {{math.Pi / 180, "degrees, where rad is written"}, {180 / math.Pi, "radians"}},
-	unit.MustParse("kg*m*m").Dim: {{0.04214011, "lb·ft²"}},
-	unit.MustParse("N*m").Dim:    {{1.355818, "lbf·ft"}, {1e-3, "N·mm"}},
-	unit.MustParse("N*s/m").Dim:  {{14.5939, "lbf·s/ft"}, {1e-3, "N·s/m, where N·s/mm is written"}},
-	unit.None:                    {{0.01, "percent"}, {100, "shares of 1, where percent are written"}},
+	other  string
 }
 
 // slip asks about the likeliest slip behind a number that is out of its usual range: a diameter in a radius's place,
@@ -240,7 +246,7 @@ func slip(u Usual, f *Field, path string, x float64) string {
 			return hint
 		}
 	}
-	for _, s := range slips[f.Unit.Dim] {
+	for _, s := range slips()[f.Unit.Dim] {
 		try(s.factor, "is it in "+s.other+"? That would be %s")
 	}
 	for _, factor := range [...]float64{0.1, 10, 0.01, 100, 0.001, 1000} {
@@ -257,7 +263,7 @@ func slip(u Usual, f *Field, path string, x float64) string {
 // pointHint asks about the likeliest slip behind a point out of its box.
 func pointHint(u Usual, p Point, si float64) string {
 	in := func(q Point) bool { return u.outside(q, si) == "" }
-	for _, s := range slips[unit.Length] {
+	for _, s := range slips()[unit.Length] {
 		if in(p.Scale(s.factor)) {
 			return fmt.Sprintf("are its coordinates in %s?", s.other)
 		}
@@ -288,14 +294,11 @@ func (l *looker) scaled(side string) {
 		c = l.v.Right
 	}
 	at := c.named()
-	for _, s := range append(slices.Clone(slips[unit.Length]), struct {
-		factor float64
-		other  string
-	}{0.1, "tenths of a millimetre"}) {
+	for _, s := range append(slices.Clone(slips()[unit.Length]), inUnit{0.1, "tenths of a millimetre"}) {
 		var fields []string
 		wrong, given := 0, 0
 		for _, name := range hardpointNames {
-			path, u := side+"."+name, usual["Corner."+name]
+			path, u := side+"."+name, usual()["Corner."+name]
 			if !l.given(path) || l.told[path] {
 				continue
 			}
@@ -311,7 +314,7 @@ func (l *looker) scaled(side string) {
 		l.add(Finding{
 			Fields: fields,
 			Says: fmt.Sprintf("the points of %s are those of a truck %s; usual is a wheel's centre %g to %g mm from the middle (%s)",
-				side, sizeText(1/s.factor), usual["Corner.WheelCentre"].From.Y, usual["Corner.WheelCentre"].To.Y, usual["Corner.WheelCentre"].Source),
+				side, sizeText(1/s.factor), usual()["Corner.WheelCentre"].From.Y, usual()["Corner.WheelCentre"].To.Y, usual()["Corner.WheelCentre"].Source),
 			Hint: fmt.Sprintf("are they in %s?", s.other),
 		})
 		return

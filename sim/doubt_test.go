@@ -33,7 +33,7 @@ func TestEveryFieldHasAUsualRange(t *testing.T) {
 			continue
 		}
 		known[p.key] = true
-		u, ok := usual[p.key]
+		u, ok := usual()[p.key]
 		switch {
 		case !ok:
 			t.Errorf("%s has no line in the table of usual ranges (sim/usual.go); say free(\"why\") if it has no usual range", p.key)
@@ -52,7 +52,7 @@ func TestEveryFieldHasAUsualRange(t *testing.T) {
 			}
 		}
 	}
-	for key := range usual {
+	for key := range usual() {
 		if !known[key] {
 			t.Errorf("the table has a line for %s, which isn't a field", key)
 		}
@@ -108,7 +108,7 @@ func TestATenfoldSlipIsSeen(t *testing.T) {
 		"Front.Adjust.CamFrontMeasured", "Front.Adjust.CamRearMeasured", "Front.Adjust.UpperShift", "Front.Adjust.UpperFrontLeg",
 		"Front.Adjust.UpperRearLeg", "Front.Adjust.TieRod", "Tyre.OffsetChange", "FrontDriveShare"}
 	for _, p := range parts() {
-		u := usual[p.key]
+		u := usual()[p.key]
 		if p.field.Type.Kind() != reflect.Float64 || u.Why != "" || slices.Contains(small, p.path) {
 			continue
 		}

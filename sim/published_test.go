@@ -111,7 +111,7 @@ func TestUsualRangesHoldServiceData(t *testing.T) {
 		"Tyre.Mass":                {44 * 0.4536, 81 * 0.4536}, // of a size sheet
 		"Tyre.CorneringStiffness":  {0.11 * 5000, 0.30 * 8000},
 	} {
-		u, ok := usual[field]
+		u, ok := usual()[field]
 		require.True(t, ok, field)
 		assert.True(t, u.Low <= seen[0] && u.High >= seen[1], "%s: usual %g to %g, seen %v", field, u.Low, u.High, seen)
 	}
