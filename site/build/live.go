@@ -34,6 +34,7 @@ type Live struct {
 	collection *collection.Collection
 	options    Options
 	evaluator  *eval.Evaluator
+	texts      *eval.Texts
 	entries    map[string]*entry // the published notebooks by path
 	meanings   map[string]*notebook.Notebook
 	rendered   *renderings // shared with the Lives before and after
@@ -65,7 +66,7 @@ func NewLive(ctx context.Context, c *collection.Collection, options Options) *Li
 
 // Next is the site after some files have changed, come or gone; c is the collection by now.
 func (l *Live) Next(ctx context.Context, c *collection.Collection, changed []string) *Live {
-	return l.next(ctx, c, changed, l.options)
+	return l.next(ctx, c, changed, l.options, &eval.Texts{})
 }
 
 // Visit is how a reader's own values are shown.
@@ -81,18 +82,18 @@ type Visit struct {
 func (l *Live) With(ctx context.Context, v Visit) *Live {
 	options := l.options
 	options.Yours, options.Still, options.Hurry, options.Seen, options.Shown = v.Yours, v.Still, v.Hurry, v.Seen, strings.TrimSuffix(v.Page, ".html")
-	return l.next(ctx, l.collection, nil, options)
+	return l.next(ctx, l.collection, nil, options, l.texts)
 }
 
-func (l *Live) next(ctx context.Context, c *collection.Collection, changed []string, options Options) *Live {
+func (l *Live) next(ctx context.Context, c *collection.Collection, changed []string, options Options, texts *eval.Texts) *Live {
 	limits := eval.UsualLimits
 	if options.bundled != nil { // the reader's own processor's time, for notebooks that were built once already
 		limits.Notebook.Time, limits.Pool.Time = time.Hour, time.Hour
 	}
 	next := &Live{
-		ctx: ctx, collection: c, options: options, rendered: l.rendered,
+		ctx: ctx, collection: c, options: options, rendered: l.rendered, texts: texts,
 		evaluator: eval.New(c, eval.Options{
-			Cache: options.Cache, Findings: options.findings, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Seen: options.Seen, Shown: options.Shown, Limits: limits,
+			Texts: texts, Cache: options.Cache, Findings: options.findings, Yours: options.Yours, Still: options.Still, Hurry: options.Hurry, Seen: options.Seen, Shown: options.Shown, Limits: limits,
 		}),
 		entries: map[string]*entry{}, meanings: map[string]*notebook.Notebook{},
 	}

@@ -36,6 +36,9 @@ type Options struct {
 	// Findings are the searches that needn't be done again: those of surveys; nil: none.
 	Findings *model.Findings
 
+	// Texts, unless it is nil, has what was read of the same Source before.
+	Texts *Texts
+
 	// Yours are a reader's own values by the notebook whose vehicle they are for: assignments to fields of the one
 	// that its front matter names. They are carried out after the last statement that writes it.
 	Yours map[string]diag.Snippet
@@ -63,12 +66,33 @@ type Evaluator struct {
 	source  Source
 	options Options
 	mu      sync.Mutex
-	parsed  map[string]*parsed
 	done    map[need]*future
 	draws   map[int]*value.Axis
 	plan    *plan
 	circles circles
 	whole   func() map[string]bool
+}
+
+// Texts keeps the notebooks of one collection as they were read, which no values change. It is safe for concurrent use. The
+// zero value is empty.
+type Texts struct {
+	mu   sync.Mutex
+	read map[string]*parsed
+}
+
+// of gives the place of a notebook's text.
+func (t *Texts) of(path string) *parsed {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.read == nil {
+		t.read = map[string]*parsed{}
+	}
+	p := t.read[path]
+	if p == nil {
+		p = &parsed{}
+		t.read[path] = p
+	}
+	return p
 }
 
 // parsed is a notebook whose blocks have been read, and the notebooks it names.
@@ -93,7 +117,10 @@ func New(source Source, options Options) *Evaluator {
 	if options.Limits == (Limits{}) {
 		options.Limits = UsualLimits
 	}
-	ev := &Evaluator{source: source, options: options, parsed: map[string]*parsed{}, done: map[need]*future{}, draws: map[int]*value.Axis{},
+	if options.Texts == nil {
+		options.Texts = &Texts{}
+	}
+	ev := &Evaluator{source: source, options: options, done: map[need]*future{}, draws: map[int]*value.Axis{},
 		plan: &plan{changed: make(chan struct{})}}
 	ev.whole = sync.OnceValue(ev.listWhole)
 	return ev
@@ -123,13 +150,7 @@ func (ev *Evaluator) evaluate(ctx context.Context, n need) (*Page, map[string]va
 }
 
 func (ev *Evaluator) parse(path string) *parsed {
-	ev.mu.Lock()
-	p := ev.parsed[path]
-	if p == nil {
-		p = &parsed{}
-		ev.parsed[path] = p
-	}
-	ev.mu.Unlock()
+	p := ev.options.Texts.of(path)
 	p.once.Do(func() {
 		if p.nb, p.err = ev.source.Notebook(path); p.err != nil {
 			return
