@@ -189,6 +189,7 @@ func TestForm(t *testing.T) {
 	assert.Equal(t, "heavy true", read(`document.getElementById("yours-Mass").value + " " + document.getElementById("yours-Mass").ariaInvalid`))
 	assert.Contains(t, prose(), "2041 kg", "what was right stays")
 	browsertest.Eval[browsertest.Nothing](tab, `document.querySelectorAll(".yours-form details").forEach((d) => { d.open = true; })`)
+	tab.Look(browsertest.View{Width: 360})
 	browsertest.Eval[browsertest.Nothing](tab, `(() => {
 		const box = document.getElementById("yours-Wheelbase"), next = document.querySelector("#yours-group-6 > summary");
 		box.value = "5000";
@@ -199,6 +200,7 @@ func TestForm(t *testing.T) {
 	until(says + `.includes("doubted")`)
 	assert.Equal(t, "yours-group-6", read(`document.activeElement.parentElement.id`))
 	assert.InDelta(t, 0, browsertest.Eval[float64](tab, `document.activeElement.getBoundingClientRect().top - window.was`), 2, "what the reader is at stays where it is on the screen")
+	tab.Look(browsertest.View{Width: 1280})
 	assert.Contains(t, read(`document.getElementById("yours-Wheelbase-notes").textContent`), "Doubt.")
 	browsertest.Eval[browsertest.Nothing](tab, `(() => { const box = document.querySelector('[data-printout="Caster.Left"]'); box.value = "4"; document.querySelector('[data-do="printout"]').click(); })()`)
 	until(says + `.includes("have moved")`)

@@ -65,7 +65,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     const open = new Set([...body.querySelectorAll("details[open]")].map((d) => d.id)), first = !body.firstChild;
     const typed = new Map(boxes().filter((b) => !b.matches("select") && b.value !== b.defaultValue).map((b) => [nameOf(b), b.value]));
     const at = body.contains(document.activeElement) && document.activeElement;
-    const here = at && { is: selectorOf(at), from: at.selectionStart, to: at.selectionEnd, top: at.getBoundingClientRect().top };
+    const here = at && { is: selectorOf(at), from: at.selectionStart, to: at.selectionEnd };
     body.innerHTML = html;
     if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id) || !!d.querySelector(".yours-field .yours-notes");
     for (const b of boxes()) {
@@ -76,7 +76,15 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     if (!now) return;
     now.focus({ preventScroll: true });
     if (now.matches("input:not([type=file])")) now.setSelectionRange(here.from, here.to);
-    scrollBy({ top: now.getBoundingClientRect().top - here.top, behavior: "instant" }); // what is above it may have grown
+  }
+
+  // Changes the panel, and keeps what the reader is at where it is on the screen.
+  function steadily(change) {
+    const top = () => body.contains(document.activeElement) && document.activeElement.getBoundingClientRect().top;
+    const before = top();
+    change();
+    const now = top();
+    if (before !== false && now !== false) scrollBy({ top: now - before, behavior: "instant" });
   }
 
   // Everything that a reader does goes this way, one after another: the program takes it, and the page follows.
@@ -95,17 +103,17 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
       bar.hidden = true;
       return mark(false);
     }
-    bar.hidden = false;
+    steadily(() => { bar.hidden = false; });
     status.textContent ||= "Getting ready. The first time takes a while.";
     const program = await begin();
     bar.removeAttribute("value"); // how long the rest takes isn't known
     bar.ariaLabel = "Working it out";
     const request = { Changes: text, Command: { ...command, US: root.dataset.units === "us" } };
     // What takes a while is said, and so what came of it is told anew by whatever reads the page out.
-    const patience = setTimeout(() => { status.textContent = bar.ariaLabel + "."; }, 500);
+    const patience = setTimeout(() => steadily(() => { status.textContent = bar.ariaLabel + "."; }), 500);
     const heard = (answer) => {
       clearTimeout(patience);
-      tell(answer, command);
+      steadily(() => tell(answer, command));
     };
     if (text || command.Do) return program.show(request, heard).finally(() => clearTimeout(patience));
     heard(await program.ask({ Do: "form", ...request })); // the page is right as it is
