@@ -111,11 +111,12 @@
     }
     button.addEventListener("click", () => {
       if (timer) return stop();
-      const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1;
+      const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1, of = data;
       let way = 1, left = 2 * last;
       button.classList.add("on");
       button.ariaLabel = "Pause";
       timer = setInterval(() => {
+        if (data !== of) return stop(); // the page was worked out anew, and may have one position alone
         if (at[dial] === last) way = -1;
         if (at[dial] === 0) way = 1;
         turn(dial, left-- > 0 ? at[dial] + way : from);
