@@ -12,6 +12,7 @@ import (
 const bad = `<!doctype html><meta name="viewport" content="width=device-width"><title>bad</title><body style="margin:0"><div style="width:900px">wide</div>
 <figure id="f"><svg class="drawing" width="200" height="100" viewBox="0 0 200 100">
 <text x="10" y="50">one</text><text x="14" y="52">two</text><text x="180" y="20">sticks out</text></svg></figure>
+<figure id="g" style="margin-top:-3em"><svg class="drawing" width="200" height="100" viewBox="0 0 200 100"></svg></figure>
 <p style="margin:0">above</p><p style="margin:-1.2em 0 2em">below</p>
 <div class="prose" style="width:60px">Donaudampfschifffahrtsgesellschaft</div>
 <div style="height:1em; overflow:auto; line-height:1">seen<br>scrolled away</div><p style="margin:0">under it</p>
@@ -23,7 +24,7 @@ func TestFaultsAreFound(t *testing.T) {
 	tab := Start(t).Open(t, name, View{Width: 360})
 	faults := strings.Join(tab.Faults(), "\n")
 	for _, want := range []string{
-		"the page is 900 px wide in 360 px: DIV.", `"one" lies over "two"`, `"sticks out" reaches outside`,
+		"the page is 900 px wide in 360 px: DIV.", `"one" lies over "two"`, "f (drawing) lies over g (drawing)", `"sticks out" reaches outside`,
 		`"below" lies over "above"`, `"Donaudampfschifffahrtsgesellschaft" reaches out of its DIV.prose`,
 	} {
 		assert.Contains(t, faults, want)
