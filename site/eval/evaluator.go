@@ -185,20 +185,32 @@ func (ev *Evaluator) run(ctx context.Context, n need) (*Page, map[string]value.V
 	if p.err != nil {
 		return &Page{Faults: diag.List{{File: path + ".md", Message: p.err.Error()}}}, nil
 	}
-	circle := ev.circle(path)
-	// What it uses comes first, so that nothing is waited for later on.
-	visited := ev.options.Yours[path].Text != "" || ev.options.Still != nil
-	for _, u := range p.uses {
-		if ev.circle(u) == nil {
-			page, _ := ev.evaluate(ctx, ev.needs(n, u))
-			visited = visited || page.Visited
-		}
-	}
+	o := ev.options
 	s := &scope{
-		ev: ev, ctx: ctx, nb: p.nb, page: &Page{Visited: visited}, circle: circle, need: n, uses: map[string]bool{}, files: map[string]bool{},
+		ev: ev, ctx: ctx, nb: p.nb, page: &Page{}, circle: ev.circle(path), need: n, uses: map[string]bool{}, files: map[string]bool{},
 		names:  names{entries: map[string]*entry{}, refused: map[string]bool{}},
 		naming: naming{file: p.nb.Path, ordinals: map[string]int{}},
-		budget: budget{limits: ev.options.Limits},
+		budget: budget{limits: o.Limits},
+	}
+	var only map[ast.Stmt]bool // the statements that are run; nil is all of them
+	switch {
+	case len(p.faults) > 0:
+	case n.by != "":
+		only = excerpt(p.blocks, ev.picked(n.by, p.nb))
+	case o.Hurry > 0 && o.Seen != nil && o.Shown == path:
+		only = s.inWindow(p.blocks)
+	}
+	s.page.Visited = o.Yours[path].Text != "" || o.Still != nil || o.Hurry > 0
+	// What it uses comes first, so that nothing is waited for later on. A page depends on the rest of it, too.
+	for _, u := range p.uses {
+		switch {
+		case ev.circle(u) != nil:
+		case only == nil || runs(only, u):
+			page, _ := ev.evaluate(ctx, ev.needs(n, u))
+			s.page.Visited = s.page.Visited || page.Visited
+		default:
+			ev.reach(u, s.uses)
+		}
 	}
 	s.page.Faults = append(s.page.Faults, p.nb.Faults...)
 	if !p.nb.Cut {
@@ -207,13 +219,6 @@ func (ev *Evaluator) run(ctx context.Context, n need) (*Page, map[string]value.V
 	// After a syntax fault later names can't be trusted: their mistakes would only repeat it.
 	if len(p.faults) == 0 && !p.nb.Cut {
 		s.offers(p.blocks)
-		var only map[ast.Stmt]bool
-		switch {
-		case n.by != "":
-			only = excerpt(p.blocks, ev.picked(n.by, p.nb))
-		case ev.options.Hurry > 0 && ev.options.Seen != nil:
-			only = s.inWindow(p.blocks)
-		}
 		for i, b := range p.blocks {
 			s.block(b, i, only)
 		}
@@ -271,6 +276,7 @@ type scope struct {
 	text   *lang.Text // of the block or number at hand
 	circle []string   // the way back to this notebook through use, if there is one
 	need   need
+	window *window // what is worked out of the text; nil is all of it
 	uses   map[string]bool
 	files  map[string]bool
 	names  names
@@ -332,7 +338,12 @@ func (s *scope) finish() {
 		if len(s.page.Faults) >= diag.Most {
 			break // the page won't be shown
 		}
-		text, states := s.turnText(in.Snippet)
+		text, states := later, (*TextStates)(nil)
+		if s.window.has(in.Snippet) {
+			text, states = s.turnText(in.Snippet)
+		} else {
+			s.page.Later = true
+		}
 		s.page.Inserts = append(s.page.Inserts, figure.Text{text})
 		s.page.InsertStates = append(s.page.InsertStates, states)
 	}

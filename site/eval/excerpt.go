@@ -79,7 +79,7 @@ func picks(source []byte) (names []string) {
 }
 
 // excerpt gives the statements that make what the names stand for at the end: those that write one of them, or what one
-// of those reads. All that say use are among them, so that a page knows what it depends on.
+// of those reads.
 func excerpt(blocks []*lang.Block, names map[string]bool) map[ast.Stmt]bool {
 	in, needed := map[ast.Stmt]bool{}, map[string]bool{}
 	for name := range names {
@@ -91,12 +91,7 @@ func excerpt(blocks []*lang.Block, names map[string]bool) map[ast.Stmt]bool {
 			if !ok {
 				continue
 			}
-			uses := false
-			ast.Inspect(stmt, func(n ast.Node) bool {
-				uses = uses || useCall(n) != nil
-				return true
-			})
-			if root, _ := lang.Chain(stmt.Lhs[0]); !uses && !needed[root.Name] {
+			if root, _ := lang.Chain(stmt.Lhs[0]); !needed[root.Name] {
 				continue
 			}
 			in[stmt] = true

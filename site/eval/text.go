@@ -20,7 +20,9 @@ import (
 func (s *scope) words(snippet diag.Snippet) figure.Text {
 	var out figure.Text
 	for _, p := range notebook.Parts(snippet) {
-		if p.Insert {
+		if p.Insert && !s.window.has(p.Snippet) {
+			out = append(out, later)
+		} else if p.Insert {
 			out = append(out, s.insert(p.Snippet))
 		} else {
 			out = append(out, figure.Span{Text: figure.Plain(p.Text)})
@@ -29,13 +31,16 @@ func (s *scope) words(snippet diag.Snippet) figure.Text {
 	return out
 }
 
+// later takes the place of a number that is yet to be worked out.
+var later = figure.Span{Text: figure.Plain("…"), Value: true}
+
 // insert evaluates a number in prose. With a reader's own values it may have none.
 func (s *scope) insert(snippet diag.Snippet) figure.Span {
 	span := s.inserted(snippet)
 	if s.page.Visited && span.Text == (figure.Words{}) {
 		span.Text = figure.Plain("–")
 		if s.page.Later {
-			span.Text = figure.Plain("…")
+			span.Text = later.Text
 		}
 	}
 	return span

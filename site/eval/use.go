@@ -11,6 +11,18 @@ import (
 	"turnplate/site/value"
 )
 
+// runs tells whether one of some statements uses a notebook.
+func runs(stmts map[ast.Stmt]bool, path string) (found bool) {
+	for stmt := range stmts {
+		ast.Inspect(stmt, func(n ast.Node) bool {
+			lit := useCall(n)
+			found = found || lit != nil && lit.Value == strconv.Quote(path)
+			return !found
+		})
+	}
+	return found
+}
+
 // use evaluates use("folder/notebook"): all top-level names of another notebook of the collection.
 func (s *scope) use(call *ast.CallExpr) value.Value {
 	lit := useCall(call)

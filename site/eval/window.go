@@ -2,10 +2,13 @@ package eval
 
 import (
 	"go/ast"
+	"math"
 	"regexp"
 	"slices"
 
+	"turnplate/site/diag"
 	"turnplate/site/lang"
+	"turnplate/site/notebook"
 )
 
 // A reader who waits for a page sees a window's height of it. In a hurry, what they see comes first.
@@ -13,8 +16,7 @@ import (
 // outOfWindow says whether a page's nth figure is left for later because its reader doesn't see it now. One that is posed
 // never is: the numbers in prose follow its pose.
 func (s *scope) outOfWindow(nth int, lit *ast.CompositeLit) bool {
-	o := s.ev.options
-	if o.Hurry == 0 || o.Seen == nil || o.Shown != s.nb.Path || slices.Contains(o.Seen, figureID(nth)) {
+	if s.window == nil || slices.Contains(s.ev.options.Seen, figureID(nth)) {
 		return false
 	}
 	return !slices.ContainsFunc(lit.Elts, func(e ast.Expr) bool {
@@ -30,22 +32,64 @@ func (s *scope) outOfWindow(nth int, lit *ast.CompositeLit) bool {
 // anyName finds all that may be a name in a text.
 var anyName = regexp.MustCompile(`[\pL_][\pL\p{Nd}_]*`)
 
-// inWindow gives the statements that make what a page's reader sees of it now: the figures in their window, and all numbers
-// in prose, and the vehicle that it offers. The other figures are among them, to say that they come later.
+// window is the part of a notebook's text that its reader sees, by its lines. nil is all of it.
+type window struct {
+	from, till int
+	lead       line // which stands elsewhere on the page
+}
+
+// has tells whether a text is in it.
+func (w *window) has(text diag.Snippet) bool {
+	if w == nil {
+		return true
+	}
+	at := text.At(1, 1).Line
+	return w.from <= at && at <= w.till || w.lead.from <= at && at <= w.lead.till
+}
+
+// place is a figure in a notebook's text.
+type place struct {
+	line int
+	seen bool
+}
+
+// around is the text from the figure before those that are seen to the one after them, from its beginning if the lead is
+// seen, which stands above it. Where nothing is, it is all of the text.
+func around(places []place, lead line) *window {
+	w, top := &window{till: math.MaxInt, lead: lead}, lead != (line{})
+	first := slices.IndexFunc(places, func(p place) bool { return p.seen })
+	if first > 0 && !top {
+		w.from = places[first-1].line
+	}
+	if first < 0 && !top {
+		return w
+	}
+	last := max(first, 0)
+	for i, p := range places {
+		if p.seen {
+			last = i + 1
+		}
+	}
+	if last < len(places) {
+		w.till = places[last].line
+	}
+	return w
+}
+
+// inWindow finds the window, and gives the statements that make what stands in it: figures, numbers in prose, and the
+// vehicle that the page offers. The other figures are among them, to say that they come later.
 func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
-	read := map[string]bool{s.nb.Front.Yours: true}
+	in, read := map[ast.Stmt]bool{}, map[string]bool{s.nb.Front.Yours: true}
 	reads := func(text string) {
 		for _, name := range anyName.FindAllString(text, -1) {
 			read[name] = true
 		}
 	}
-	reads(s.nb.Front.TitleAt.Text)
-	reads(s.nb.Front.SummaryAt.Text)
-	for _, in := range s.nb.Inserts {
-		reads(in.Snippet.Text)
-	}
-	in, shown := map[ast.Stmt]bool{}, 0
-	for _, b := range blocks {
+	var places []place
+	var lead line
+	shown := 0
+	s.window = &window{}
+	for i, b := range blocks {
 		for _, stmt := range b.Stmts {
 			s.page.Cautions = s.page.Cautions || warns(stmt)
 			e, ok := stmt.(*ast.ExprStmt)
@@ -57,15 +101,36 @@ func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
 			if figures[literalName(lit)].make == nil {
 				continue
 			}
-			if shown++; !s.outOfWindow(shown, lit) {
+			shown++
+			seen := slices.Contains(s.ev.options.Seen, figureID(shown))
+			if !s.outOfWindow(shown, lit) {
 				reads(b.Text.Source(lit))
 			}
+			if at := b.Text.Line(lit); s.nb.Blocks[i].Fold != notebook.Lead { // that stands at the page's top
+				places = append(places, place{at, seen})
+			} else if seen {
+				lead = line{s.nb.Blocks[i].Snippet.At(1, 1).Line, b.Text.Line(ending{stmt})}
+			}
+		}
+	}
+	s.window = around(places, lead)
+	for _, text := range append([]diag.Snippet{s.nb.Front.TitleAt, s.nb.Front.SummaryAt}, s.numbers()...) {
+		if s.window.has(text) {
+			reads(text.Text)
 		}
 	}
 	for stmt := range excerpt(blocks, read) {
 		in[stmt] = true
 	}
 	return in
+}
+
+// numbers are those in prose.
+func (s *scope) numbers() (list []diag.Snippet) {
+	for _, in := range s.nb.Inserts {
+		list = append(list, in.Snippet)
+	}
+	return list
 }
 
 // warns says whether a statement makes the page show its cautions, wherever on it that stands.

@@ -2,6 +2,8 @@ package eval
 
 import (
 	"context"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -199,4 +201,40 @@ func TestWindow(t *testing.T) {
 	warned := library{"car.md": offering, "study.md": "# Study\n\n```go params\nc := use(\"car\").truck\nloads := JointLoads{Vehicle: c}\nTable{Columns: []Column{{\"Load\", loads.LowerBall, N}}}\n```\n"}
 	o.Hurry, o.Seen = time.Hour, []string{}
 	assert.True(t, New(warned, o).Page(context.Background(), "study").Cautions, "the cautions stay")
+}
+
+// The numbers in prose that are worked out first are those from the figure before the window to the one after it.
+func TestWindowOfText(t *testing.T) {
+	const study = "# Study {a to 1}\n\n```go params\nc := use(\"car\").truck\na := 1\nb := 2\nd := 3\n```\n\n{a to 1}\n\n```go params\nClaim{\"One {a to 1}\", a > 0}\n```\n\n{b to 1}\n\n" +
+		"```go params%s\nClaim{\"Two {b to 1}\", b > 0}\n```\n\n{d to 1}\n\n```go params\nClaim{\"Three {d to 1}\", d > 0}\n```\n\n{c.Mass in kg}\n"
+	for _, c := range []struct {
+		fold  string
+		seen  []string
+		title string
+		texts []string
+		says  []string
+	}{
+		{"", []string{"figure-1"}, "Study 1", []string{"1", "1", "2", "…", "…"}, []string{"One 1", "Two 2", "Three …"}},
+		{"", []string{"figure-2"}, "Study …", []string{"…", "…", "2", "3", "…"}, []string{"One …", "Two 2", "Three 3"}},
+		{"", []string{"figure-3"}, "Study …", []string{"…", "…", "…", "3", "1500 kg"}, []string{"One …", "Two …", "Three 3"}},
+		{"", []string{}, "Study 1", []string{"1", "1", "2", "3", "1500 kg"}, []string{"One 1", "Two 2", "Three 3"}},
+		{" lead", []string{"figure-2"}, "Study 1", []string{"1", "1", "…", "…", "…"}, []string{"One 1", "Two 2", "Three …"}},
+		{" lead", []string{"figure-2", "figure-1"}, "Study 1", []string{"1", "1", "2", "3", "…"}, []string{"One 1", "Two 2", "Three 3"}},
+	} {
+		lib := library{"car.md": offering, "study.md": fmt.Sprintf(study, c.fold)}
+		p := New(lib, Options{Hurry: time.Hour, Shown: "study", Seen: c.seen, Yours: mine("truck.Mass = 1500*kg")}).Page(context.Background(), "study")
+		require.Empty(t, p.Faults)
+		assert.Equal(t, c.title, p.Title.String(), c.seen)
+		assert.Equal(t, c.texts, texts(p), c.seen)
+		var says []string
+		for _, b := range p.Blocks {
+			for _, f := range b.Figures {
+				claim := f.(*figure.Claim)
+				assert.Equal(t, !slices.Contains(c.seen, claim.ID), claim.Later)
+				says = append(says, claim.Says.String())
+			}
+		}
+		assert.Equal(t, c.says, says, c.seen)
+		assert.Equal(t, []string{"car"}, p.Uses, "what it depends on stays")
+	}
 }

@@ -130,17 +130,17 @@ async function turnplateEngine({ folder, load, told, exchange, page, notebook, n
 
   let turn = 0, whole = true, Still = null;
 
-  // What the reader sees of the page: where its dials stand, and which figures are in the window, or will be shortly.
+  // What the reader sees of the page: where its dials stand, and which figures are in the window, or will be shortly; the
+  // nearest one where none is.
   function view() {
     if (whole) { // else some dials aren't there
       const dials = [...document.querySelectorAll(".dial output .in-metric")].map((e) => e.textContent);
       Still = dials.length > 0 ? dials : null;
     }
-    const near = innerHeight / 4, Seen = [];
-    for (const e of document.querySelectorAll(".figure[id], .claim[id], .exercise[id]")) {
-      const { top, bottom, height } = e.getBoundingClientRect();
-      if (height > 0 && bottom > -near && top < innerHeight + near) Seen.push(e.id);
-    }
+    const near = innerHeight / 4;
+    const away = ({ top, bottom, height }) => height ? Math.max(-near - bottom, top - innerHeight - near, 0) : Infinity;
+    const all = [...document.querySelectorAll(".figure[id], .claim[id], .exercise[id]")].map((e) => [e.id, away(e.getBoundingClientRect())]);
+    const least = Math.min(...all.map(([, far]) => far)), Seen = all.filter(([, far]) => far === least).map(([id]) => id);
     return { Still, Seen, Hurry: true };
   }
 
