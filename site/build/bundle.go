@@ -4,11 +4,13 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
-	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 
 	"turnplate/site/collection"
+	"turnplate/site/diag"
 	"turnplate/site/figure"
 	"turnplate/site/model"
 	"turnplate/site/notebook"
@@ -24,8 +26,8 @@ type about struct {
 	Pages               map[string]told           // by path without ending
 	Fronts              map[string]notebook.Front // of those that aren't published too
 	Looks               figure.Looks
-	Carried             map[string]collection.Px // files that pages carry, which the bundle doesn't hold
-	Findings            map[string][]byte        // what surveys found, so that they aren't searched again: see model.Findings
+	Carried             map[string]collection.Picture // files of the pages that the bundle doesn't hold
+	Findings            map[string][]byte             // what surveys found, so that they aren't searched again: see model.Findings
 	Reference           []page.Link
 	Explained           map[string]string
 }
@@ -36,14 +38,57 @@ type told struct {
 	Pictured       bool
 }
 
+// pack writes what is said, or reads it.
+func (a *about) pack(p *packed) {
+	p.texts(&a.Name, &a.Version, &a.Note)
+	packMap(p, &a.Pages, func(t *told) {
+		p.texts(&t.Title, &t.Summary)
+		p.yes(&t.Pictured)
+	})
+	packMap(p, &a.Fronts, func(f *notebook.Front) { packFront(p, f) })
+	packMap(p, &a.Looks, p.number)
+	packMap(p, &a.Carried, func(c *collection.Picture) {
+		p.number(&c.Width)
+		p.number(&c.Height)
+		p.text(&c.Sketch)
+	})
+	packMap(p, &a.Findings, p.bytes)
+	packList(p, &a.Reference, func(l *page.Link) {
+		p.texts(&l.Title, &l.Summary, &l.Path)
+		p.yes(&l.Picture)
+	})
+	packMap(p, &a.Explained, p.text)
+}
+
+func packFront(p *packed, f *notebook.Front) {
+	p.texts(&f.Title, &f.Summary, &f.Date, &f.Author, &f.Units, &f.Currency, &f.Yours)
+	p.yes(&f.Draft)
+	for _, n := range []*int{&f.Order, &f.Draws, &f.Lines} {
+		p.number(n)
+	}
+	pos := func(at *diag.Pos) {
+		p.number(&at.Line)
+		p.number(&at.Col)
+	}
+	for _, s := range []*diag.Snippet{&f.TitleAt, &f.SummaryAt, &f.YoursAt} {
+		p.text(&s.Text)
+		packList(p, &s.Starts, pos)
+		packList(p, &s.Jumps, func(j *diag.Jump) {
+			p.number(&j.Line)
+			p.number(&j.Col)
+			pos(&j.To)
+		})
+	}
+}
+
 // aboutFile is its name in the bundle: no notebook's, as it starts with an underscore.
-const aboutFile = "_site.json"
+const aboutFile = "_site"
 
 // Bundle packs what the pages of a Site without Faults are made from.
 func (s *Site) Bundle() ([]byte, error) {
 	a := about{
 		Name: s.collection.Name(), Version: s.options.Version, Note: s.options.Note, Reference: own().links, Explained: own().explained,
-		Pages: map[string]told{}, Fronts: map[string]notebook.Front{}, Looks: s.looks, Carried: map[string]collection.Px{},
+		Pages: map[string]told{}, Fronts: map[string]notebook.Front{}, Looks: s.looks, Carried: map[string]collection.Picture{},
 		Findings: s.options.findings.All(),
 	}
 	files := map[string][]byte{}
@@ -65,20 +110,12 @@ func (s *Site) Bundle() ([]byte, error) {
 			}
 		}
 		for _, name := range n.Carries {
-			if s.collection.Sketch(name) != "" { // it stands in the page itself
-				if data, err := s.collection.File(name); err == nil {
-					files[name] = data
-				}
-				continue
-			}
-			w, h := s.collection.Size(name)
-			a.Carried[name] = collection.Px{Width: w, Height: h}
+			a.Carried[name] = s.collection.Picture(name)
 		}
 	}
-	var err error
-	if files[aboutFile], err = json.Marshal(a); err != nil {
-		return nil, err
-	}
+	var said packed
+	a.pack(&said)
+	files[aboutFile] = said.data
 	var names []string
 	for name := range files {
 		names = append(names, name)
@@ -97,7 +134,7 @@ func (s *Site) Bundle() ([]byte, error) {
 			return nil, err
 		}
 	}
-	err = z.Close()
+	err := z.Close()
 	return out.Bytes(), err
 }
 
@@ -107,14 +144,14 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the notebooks of this site can't be read: %w", err)
 	}
-	f, err := z.Open(aboutFile)
+	said, err := fs.ReadFile(z, aboutFile)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
 	var a about
-	if err := json.NewDecoder(f).Decode(&a); err != nil {
-		return nil, err
+	p := packed{data: said, reading: true}
+	if a.pack(&p); p.damaged || len(p.data) > 0 {
+		return nil, errors.New("what is carried with the notebooks of this site is damaged")
 	}
 	c := collection.OpenKnown(z, a.Name, a.Fronts)
 	c.Carry(a.Carried)

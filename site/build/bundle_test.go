@@ -23,7 +23,8 @@ var offering = fstest.MapFS{
 	"cars/car.md":    {Data: []byte("---\nyours: car\ndraft: true\n---\n# Car\n\n```go params\ncar := Vehicle{Mass: 2000*kg}\nheavy := car.Mass + 100*kg\n```\n")},
 	"cars/load.csv":  {Data: []byte("What,Mass (kg)\nTent,10\n")},
 	"cars/weight.md": {Data: []byte("---\nsummary: It weighs {c.car.Mass in kg}.\n---\n# Weight of {c.heavy in kg}\n\n```go params\nc := use(\"cars/car\")\nload := readings(\"load.csv\").Mass.Max()\n```\n\n{c.heavy + load in kg}, see [the notes](../index.md) and [the list](load.csv).\n")},
-	"other.md":       {Data: []byte("# Other\n\nNo car.\n")},
+	"other.md":       {Data: []byte("# Other\n\nNo car.\n\n![An arm](arm.svg)\n")},
+	"arm.svg":        {Data: []byte(`<svg viewBox="0 0 40 20"><!-- by hand --><title>"A"</title><path class="arm" d="M1 2L3 4"/></svg>`)},
 	"secret.md":      {Data: []byte("---\ndraft: true\n---\n# Secret\n")},
 }
 
@@ -88,6 +89,8 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(shown.HTML), "Weight of 2100\u00a0kg")
 	assert.Contains(t, string(shown.HTML), "It weighs 2000\u00a0kg.")
+	_, err = live.collection.File("arm.svg")
+	assert.Error(t, err, "a drawing is carried as pages show it, and isn't checked again")
 	_, err = live.collection.Notebook("secret")
 	assert.Error(t, err, "a draft that nothing uses isn't published this way either")
 }

@@ -119,9 +119,8 @@ func (c *Collection) checkFile(name string, picture bool) error {
 
 // checked is what looking into a file came to.
 type checked struct {
-	err           error
-	width, height int    // of a picture
-	sketch        string // of an SVG picture: what a page shows
+	Picture
+	err error
 }
 
 // check looks into a file, once: it may be shown many times.
@@ -136,9 +135,9 @@ func (c *Collection) check(name string) checked {
 	switch {
 	case found.err != nil:
 	case IsSketch(name):
-		found.sketch, found.width, found.height, found.err = sketched(data)
+		found.Sketch, found.Width, found.Height, found.err = sketched(data)
 	case kind != "":
-		found.width, found.height, found.err = size(kind, data)
+		found.Width, found.Height, found.err = size(kind, data)
 	}
 	c.checked.Store(name, found)
 	return found

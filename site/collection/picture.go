@@ -11,16 +11,24 @@ import (
 // them keeps its place while the picture loads. Both are 0 for what is no picture.
 func (c *Collection) Size(name string) (width, height int) {
 	found := c.check(name)
-	return found.width, found.height
+	return found.Width, found.Height
 }
 
-// Px is a picture's width and height in its own pixels; 0 for what is no picture.
-type Px struct{ Width, Height int }
+// Picture is what a page shows of a file: width and height in its own pixels, 0 for what is no picture, and of an SVG
+// picture what is drawn into the page (see Sketch).
+type Picture struct {
+	Width, Height int
+	Sketch        string
+}
 
-// Carry says which files pages can show although the collection doesn't hold them, because they lie beside the pages.
-func (c *Collection) Carry(files map[string]Px) {
-	for name, px := range files {
-		c.checked.Store(name, checked{width: px.Width, height: px.Height})
+// Picture is the file's of a name.
+func (c *Collection) Picture(name string) Picture { return c.check(name).Picture }
+
+// Carry says which files pages can show although the collection doesn't hold them: they lie beside the pages, or have
+// been looked into before.
+func (c *Collection) Carry(files map[string]Picture) {
+	for name, picture := range files {
+		c.checked.Store(name, checked{Picture: picture})
 	}
 }
 

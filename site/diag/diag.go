@@ -92,8 +92,8 @@ func (l *List) Sort() {
 // Snippet is text cut out of a file, such as a fence's body or a number in prose, that remembers where
 // each of its lines stood (in a list item each line starts at an offset of its own). Its JSON is for who has the file.
 type Snippet struct {
-	File   string `json:"-"`
-	Source []byte `json:"-"` // the whole file
+	File   string
+	Source []byte // the whole file
 	Text   string
 	Starts []Pos // Starts[i] is where line i (from 0) of Text begins in the file
 	Jumps  []Jump

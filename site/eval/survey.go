@@ -139,7 +139,7 @@ func (s *scope) searched(m *sim.Survey) (r sim.SurveyResult, err error) {
 		if r, err = m.Run(); err != nil {
 			return nil, err
 		}
-		return binary.Append(nil, binary.LittleEndian, r.Known())
+		return bytesOf(r.Known()), nil
 	})
 	if err != nil || !before {
 		return r, err
@@ -147,11 +147,19 @@ func (s *scope) searched(m *sim.Survey) (r sim.SurveyResult, err error) {
 	return m.RunKnown(numbersIn(known))
 }
 
-// numbersIn are the numbers that bytes hold, 8 bytes each with the last first.
+// bytesOf are the bytes of numbers, 8 each with the last first.
+func bytesOf(nums []float64) (data []byte) {
+	for _, x := range nums {
+		data = binary.LittleEndian.AppendUint64(data, math.Float64bits(x))
+	}
+	return data
+}
+
+// numbersIn are the numbers of bytesOf; bytes that make no whole number are none.
 func numbersIn(data []byte) []float64 {
 	nums := make([]float64, len(data)/8)
-	if _, err := binary.Decode(data, binary.LittleEndian, nums); err != nil {
-		return nil
+	for i := range nums {
+		nums[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
 	}
 	return nums
 }
