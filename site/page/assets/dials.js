@@ -1,4 +1,4 @@
-// The sliders of a page. Every position was calculated beforehand and comes with the page;
+// The sliders of a page. Every position comes with the page;
 // this file puts the chosen ones in place. Without it the page shows where the dials start.
 "use strict";
 
@@ -60,7 +60,7 @@
     data.parts.filter((p) => p.dials.includes(dial)).forEach(show);
   }
 
-  // The steps of the walk that a slider stands in.
+  // The steps of a slider's walk.
   function stepsOf(control) { return [...control.closest(".walk")?.querySelectorAll(":scope > ol > li") || []]; }
 
   // A walk's figure shows the step that its reader has reached. Where less motion is asked for only its slider moves it.
@@ -98,7 +98,7 @@
     else if (data.dials[dial].along) player(control);
   }
 
-  // Runs a pose through its positions and back, unless less motion is asked for.
+  // Runs a pose to and fro, unless less motion is asked for.
   function player(control) {
     if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
     const button = Object.assign(document.createElement("button"), { type: "button", className: "play", ariaLabel: "Play" });
@@ -111,12 +111,11 @@
     }
     button.addEventListener("click", () => {
       if (timer) return stop();
-      const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1, of = data;
+      const dial = Number(control.dataset.dial), from = at[dial], last = data.dials[dial].metric.length - 1;
       let way = 1, left = 2 * last;
       button.classList.add("on");
       button.ariaLabel = "Pause";
       timer = setInterval(() => {
-        if (data !== of) return stop(); // the page was worked out anew, and may have one position alone
         if (at[dial] === last) way = -1;
         if (at[dial] === 0) way = 1;
         turn(dial, left-- > 0 ? at[dial] + way : from);
@@ -125,6 +124,7 @@
       }, 60);
     });
     control.querySelector("input").addEventListener("input", stop);
+    document.addEventListener("turnplate-rebuilt", stop);
     control.append(button);
   }
 
