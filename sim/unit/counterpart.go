@@ -2,7 +2,7 @@ package unit
 
 import (
 	"cmp"
-	"regexp"
+	"strings"
 )
 
 // Where metric and US customary readers use different units for the same thing.
@@ -14,8 +14,6 @@ var toMetric = map[string]string{
 	"inch": "mm", "ft": "m", "mile": "km", "lb": "kg", "lbf": "N", "psi": "kPa", "mph": "kph",
 }
 
-var unitName = regexp.MustCompile(`[a-zA-Z]+`)
-
 // Counterpart gives the unit that readers of the other system use in place of u: N·m becomes lbf·ft. A unit
 // that both use, such as the degree, stays as it is.
 func (u Unit) Counterpart(us bool) Unit {
@@ -23,7 +21,17 @@ func (u Unit) Counterpart(us bool) Unit {
 	if us {
 		exchange = toUS
 	}
-	name := unitName.ReplaceAllStringFunc(u.Name, func(part string) string { return cmp.Or(exchange[part], part) })
+	var b strings.Builder
+	for part, divides := range factors(u.Name) {
+		switch {
+		case divides:
+			b.WriteByte('/')
+		case b.Len() > 0:
+			b.WriteByte('*')
+		}
+		b.WriteString(cmp.Or(exchange[part], part))
+	}
+	name := b.String()
 	if name == u.Name {
 		return u // and keep a currency's own symbol
 	}

@@ -3,9 +3,10 @@ package collection
 import (
 	"fmt"
 	"path"
-	"regexp"
+	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A site's files are named after those of its collection, and have to be files of their own wherever the site is
@@ -39,9 +40,16 @@ func clip(name string) string {
 	return name
 }
 
-// devices are names that Windows reserves, with any ending ("Naming Files, Paths, and Namespaces", Microsoft's
+// isDevice tells the names that Windows reserves, with any ending ("Naming Files, Paths, and Namespaces", Microsoft's
 // documentation of Windows).
-var devices = regexp.MustCompile(`(?i)^(CON|PRN|AUX|NUL|(COM|LPT)[0-9¹²³]) *$`)
+func isDevice(name string) bool {
+	name = strings.ToUpper(strings.TrimRight(name, " "))
+	if kind := name[:min(len(name), 3)]; kind == "COM" || kind == "LPT" {
+		number := name[3:]
+		return utf8.RuneCountInString(number) == 1 && strings.Contains("0123456789¹²³", number)
+	}
+	return slices.Contains([]string{"CON", "PRN", "AUX", "NUL"}, name)
+}
 
 // badName refuses names that would mean something else in a link or on another file system. A notebook's comes with
 // the ending of its page.
@@ -53,7 +61,7 @@ func badName(name string) string {
 	}
 	for part := range strings.SplitSeq(name, "/") {
 		bare, _, _ := strings.Cut(part, ".")
-		if devices.MatchString(bare) {
+		if isDevice(bare) {
 			return fmt.Sprintf("Windows keeps the name %s for a device, with any ending, so no file or folder can have it there", bare)
 		}
 		if strings.TrimRight(part, " .") != part {

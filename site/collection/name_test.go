@@ -37,6 +37,16 @@ func TestNamesElsewhere(t *testing.T) {
 	}, got)
 }
 
+// Names that Windows keeps aren't kept as parts of others.
+func TestDevices(t *testing.T) {
+	for _, name := range []string{"CON", "prn", "Aux ", "nul  ", "COM0", "com9", "lpt³", "LPT1 "} {
+		assert.True(t, isDevice(name), name)
+	}
+	for _, name := range []string{"", "CO", "com", "LPT", "com10", "com٣", "lpt 1", " con", "conn", "auxil", "complt1"} {
+		assert.False(t, isDevice(name), name)
+	}
+}
+
 // shut is a file system with a folder that can't be read.
 type shut struct {
 	fstest.MapFS

@@ -3,7 +3,6 @@ package equation
 import (
 	"html"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -158,8 +157,16 @@ func (r *reader) raw(command string) string {
 	return ""
 }
 
-// blankEnds are blanks that a browser would drop.
-var blankEnds = regexp.MustCompile(`^ +| +$`)
+// keepBlanks writes the blanks at a text's ends so that a browser doesn't drop them.
+func keepBlanks(text string) string {
+	if inner := strings.TrimLeft(text, " "); inner != text {
+		text = "\u00a0" + inner
+	}
+	if inner := strings.TrimRight(text, " "); inner != text {
+		text = inner + "\u00a0"
+	}
+	return text
+}
 
 // words reads \text{…}. Its blanks count, also at the ends.
 func words(r *reader, typed string) atom {
@@ -183,7 +190,7 @@ func words(r *reader, typed string) atom {
 			b.WriteByte(c)
 		}
 	}
-	return atom{xml: tag("mtext", html.EscapeString(blankEnds.ReplaceAllString(b.String(), "\u00a0")))}
+	return atom{xml: tag("mtext", html.EscapeString(keepBlanks(b.String())))}
 }
 
 // named reads \operatorname{…}: the name of a function that has no command.

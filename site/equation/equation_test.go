@@ -122,6 +122,7 @@ func TestForms(t *testing.T) {
 		{`\mathbf{F}`, `<mi>𝐅</mi>`},
 		{`\boldsymbol{\omega}`, `<mi>𝝎</mi>`},
 		{`\mathbf 2`, `<mn>𝟐</mn>`},
+		{`\text{  }`, "<mtext>\u00a0</mtext>"},
 		{`\text{ if \{x\} }`, "<mtext>\u00a0if {x}\u00a0</mtext>"},
 		{`\operatorname{sgn} x`, `<mi mathvariant="normal">sgn</mi>` + thin + `<mi>x</mi>`},
 		{`\dot{x}`, `<mover accent="true"><mi>x</mi><mo stretchy="false">˙</mo></mover>`},

@@ -2,11 +2,11 @@ package equation
 
 import (
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 
 	"turnplate/site/diag"
+	"turnplate/site/pattern"
 )
 
 // layout is how an environment sets its rows and columns.
@@ -25,7 +25,7 @@ var environments = map[string]layout{
 }
 
 // skip is the extra space that may follow \\, which a page sets by its own rules.
-var skip = regexp.MustCompile(`^\s*\[\s*-?[0-9.]+\s*(pt|ex|em|mm|cm|in)\s*\]`)
+var skip = pattern.Of(`^\s*\[\s*-?[0-9.]+\s*(pt|ex|em|mm|cm|in)\s*\]`)
 
 // cells reads rows of cells up to what ends them, which is left to the caller.
 func (r *reader) cells() (rows [][][]atom) {
@@ -39,7 +39,7 @@ func (r *reader) cells() (rows [][][]atom) {
 			continue
 		case strings.HasPrefix(rest, `\\`):
 			r.at += 2
-			r.at += len(skip.FindString(r.text[r.at:]))
+			r.at += len(skip().FindString(r.text[r.at:]))
 			rows, row = append(rows, row), nil
 			continue
 		}

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
 
 	"turnplate/sim/unit"
 	"turnplate/site/lang"
+	"turnplate/site/pattern"
 	"turnplate/site/vocabulary"
 )
 
@@ -40,18 +40,22 @@ func newCellReader(separator rune, rows [][]string) *cellReader {
 	r := &cellReader{separator: separator}
 	for _, row := range rows {
 		for _, cell := range row {
-			r.commas = r.commas || decimalComma.MatchString(strings.TrimSpace(cell))
+			r.commas = r.commas || hasDecimalComma(strings.TrimSpace(cell))
 		}
 	}
 	return r
 }
 
 var (
-	decimalComma = regexp.MustCompile(`^[+−-]?\d+,\d+$`)
-	grouped      = regexp.MustCompile(`^[+−-]?\d{1,3}(?:[., ']\d{3})+(?:[.,]\d+)?$`)
-	degreeCell   = regexp.MustCompile(`^([+−-]?)(\d+(?:[.,]\d+)?)\s*[°º]\s*(?:(\d+(?:[.,]\d+)?)\s*['′’]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:["″”]|'')\s*)?$`)
-	withUnit     = regexp.MustCompile(`^([+−-]?\d+(?:[.,]\d+)?)\s*[^\d\s.,]`)
+	decimalComma = pattern.Of(`^[+−-]?\d+,\d+$`)
+	grouped      = pattern.Of(`^[+−-]?\d{1,3}(?:[., ']\d{3})+(?:[.,]\d+)?$`)
+	degreeCell   = pattern.Of(`^([+−-]?)(\d+(?:[.,]\d+)?)\s*[°º]\s*(?:(\d+(?:[.,]\d+)?)\s*['′’]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:["″”]|'')\s*)?$`)
+	withUnit     = pattern.Of(`^([+−-]?\d+(?:[.,]\d+)?)\s*[^\d\s.,]`)
 )
+
+func hasDecimalComma(cell string) bool {
+	return strings.Contains(cell, ",") && decimalComma().MatchString(cell)
+}
 
 // column reads the cells of a column as numbers, of a unit if the heading gives one; a blank is NaN. Where one isn't a
 // number, bad is its row and hint what to write instead; otherwise bad is -1.
@@ -71,7 +75,7 @@ func (r *cellReader) column(words []string, u *unit.Unit) (nums []float64, bad i
 
 func (r *cellReader) number(word string, u *unit.Unit) (x float64, ok bool, hint string) {
 	plain := strings.Replace(word, "−", "-", 1)
-	if m := degreeCell.FindStringSubmatch(word); m != nil && u != nil && u.Dim == unit.Angle {
+	if m := degreesIn(word, u); m != nil {
 		degrees, err := strconv.ParseFloat(lang.Degrees(m[2], m[3], m[4]), 64)
 		if m[1] != "" && m[1] != "+" {
 			degrees = -degrees
@@ -79,9 +83,9 @@ func (r *cellReader) number(word string, u *unit.Unit) (x float64, ok bool, hint
 		return degrees * math.Pi / 180 / u.SI, err == nil, ""
 	}
 	switch {
-	case decimalComma.MatchString(word) && !(r.separator == ',' && grouped.MatchString(word)):
+	case hasDecimalComma(word) && !(r.separator == ',' && grouped().MatchString(word)):
 		plain = strings.Replace(plain, ",", ".", 1)
-	case grouped.MatchString(word) && (strings.ContainsAny(word, ", '") || r.commas):
+	case (strings.ContainsAny(word, ", '") || r.commas) && grouped().MatchString(word):
 		return 0, false, "it can be read in two ways: write it without a sign between thousands"
 	case r.commas && strings.Contains(word, "."):
 		if _, err := strconv.ParseFloat(plain, 64); err == nil {
@@ -90,12 +94,20 @@ func (r *cellReader) number(word string, u *unit.Unit) (x float64, ok bool, hint
 	}
 	x, err := strconv.ParseFloat(plain, 64)
 	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
-		if m := withUnit.FindStringSubmatch(word); m != nil {
+		if m := withUnit().FindStringSubmatch(word); m != nil {
 			hint = "write " + m[1] + ", and the unit in the heading alone"
 		}
 		return 0, false, hint
 	}
 	return x, true, ""
+}
+
+// degreesIn takes a cell of degrees, minutes and seconds of arc apart: its sign and the three; nil if it is something else.
+func degreesIn(word string, u *unit.Unit) []string {
+	if u == nil || u.Dim != unit.Angle || !strings.ContainsAny(word, "°º") {
+		return nil
+	}
+	return degreeCell().FindStringSubmatch(word)
 }
 
 type headingError struct{ message, hint string }

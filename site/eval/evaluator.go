@@ -155,7 +155,7 @@ func (ev *Evaluator) parse(path string) *parsed {
 		if p.nb, p.err = ev.source.Notebook(path); p.err != nil {
 			return
 		}
-		p.picks = sync.OnceValue(func() []string { return picks(p.nb.Source) })
+		p.picks = sync.OnceValue(func() []string { return picks(string(p.nb.Source)) })
 		for _, b := range p.nb.Blocks {
 			block, faults := lang.Parse(b.Snippet)
 			p.blocks = append(p.blocks, block)

@@ -3,7 +3,8 @@ package eval
 import (
 	"cmp"
 	"go/ast"
-	"regexp"
+	"strings"
+	"unicode"
 
 	"turnplate/site/lang"
 	"turnplate/site/notebook"
@@ -68,15 +69,41 @@ func (ev *Evaluator) picked(by string, from *notebook.Notebook) map[string]bool 
 	return names
 }
 
-// afterDot finds the names that a text picks from something: in blocks, and in numbers in prose.
-var afterDot = regexp.MustCompile(`\.(?:\s|//[^\n]*\n|/\*(?s:.*?)\*/)*([\pL_][\pL\p{Nd}_]*)`)
-
-func picks(source []byte) (names []string) {
-	for _, m := range afterDot.FindAllSubmatch(source, -1) {
-		names = append(names, string(m[1]))
+// picks finds the names that a text picks from something, in blocks and in numbers in prose: all that stand behind a dot.
+func picks(text string) (names []string) {
+	for {
+		_, rest, found := strings.Cut(text, ".")
+		if !found {
+			return names
+		}
+		text = rest
+		rest = behindRemarks(rest)
+		end := strings.IndexFunc(rest, notInName)
+		if end < 0 {
+			end = len(rest)
+		}
+		if name := rest[:end]; strings.TrimLeftFunc(name, unicode.IsDigit) == name && name != "" {
+			names, text = append(names, name), rest[end:]
+		}
 	}
-	return names
 }
+
+// behindRemarks skips blanks and comments.
+func behindRemarks(text string) string {
+	for {
+		text = strings.TrimLeft(text, " \t\r\n")
+		switch {
+		case strings.HasPrefix(text, "//"):
+			_, text, _ = strings.Cut(text, "\n")
+		case strings.HasPrefix(text, "/*"):
+			_, text, _ = strings.Cut(text[2:], "*/")
+		default:
+			return text
+		}
+	}
+}
+
+func notInName(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
 
 // excerpt gives the statements that make what the names stand for at the end: those that write one of them, or what one
 // of those reads.

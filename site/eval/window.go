@@ -3,8 +3,9 @@ package eval
 import (
 	"go/ast"
 	"math"
-	"regexp"
 	"slices"
+	"strings"
+	"unicode"
 
 	"turnplate/site/diag"
 	"turnplate/site/lang"
@@ -28,9 +29,6 @@ func (s *scope) outOfWindow(nth int, lit *ast.CompositeLit) bool {
 		return name != nil && name.Name == "Pose"
 	})
 }
-
-// anyName finds all that may be a name in a text.
-var anyName = regexp.MustCompile(`[\pL_][\pL\p{Nd}_]*`)
 
 // window is the part of a notebook's text that its reader sees, by its lines. nil is all of it.
 type window struct {
@@ -81,8 +79,8 @@ func around(places []place, lead line) *window {
 func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
 	in, read := map[ast.Stmt]bool{}, map[string]bool{s.nb.Front.Yours: true}
 	reads := func(text string) {
-		for _, name := range anyName.FindAllString(text, -1) {
-			read[name] = true
+		for _, name := range strings.FieldsFunc(text, notInName) {
+			read[strings.TrimLeftFunc(name, unicode.IsDigit)] = true
 		}
 	}
 	var places []place

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"turnplate/site/diag"
+	"turnplate/site/pattern"
 	"turnplate/site/vocabulary"
 )
 
@@ -124,42 +125,58 @@ func bare(line string, at int) bool {
 	return at == 0 || !(r == '_' || r == '.' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z')
 }
 
-var quotedOrRemark = regexp.MustCompile("\"(?:[^\"\\\\]|\\\\.)*\"|`[^`]*`|//.*$")
+var quotedOrRemark = pattern.Of("\"(?:[^\"\\\\]|\\\\.)*\"|`[^`]*`|//.*$")
 
 // mask blanks out texts in quotes and comments, whose numbers aren't the block's.
 func mask(line string) string {
-	return quotedOrRemark.ReplaceAllStringFunc(line, func(s string) string { return strings.Repeat("\x00", len(s)) })
+	return quotedOrRemark().ReplaceAllStringFunc(line, func(s string) string { return strings.Repeat("\x00", len(s)) })
 }
 
 // comma finds a number with a decimal comma that reads as two values.
-var comma = regexp.MustCompile(`(?:^|[^\w.,])(\d+),(\d+)(?:$|[^\d.])`)
+var comma = pattern.Of(`(?:^|[^\w.,])(\d+),(\d+)(?:$|[^\d.])`)
 
 // DecimalComma says how to write a number in a piece of source that has a decimal comma, "" if it has none.
 func DecimalComma(source string) string {
+	if !commaInNumber(source) {
+		return ""
+	}
 	masked := mask(source)
-	for _, at := range comma.FindAllStringSubmatchIndex(masked, -1) {
+	for _, at := range comma().FindAllStringSubmatchIndex(masked, -1) {
 		return "a decimal comma parts two values; write " + masked[at[2]:at[3]] + "." + masked[at[4]:at[5]]
 	}
 	return ""
 }
 
+func commaInNumber(source string) bool {
+	digit := func(i int) bool { return source[i] >= '0' && source[i] <= '9' }
+	for i := 1; i < len(source)-1; i++ {
+		if source[i] == ',' && digit(i-1) && digit(i+1) {
+			return true
+		}
+	}
+	return false
+}
+
 // Slips in the unit or the step of a number in prose whose value can be read. It was meant as a number, so it mustn't be
 // published as text.
 var (
-	slipInStep = regexp.MustCompile(`^\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*([°º%"″'′’]|[A-Za-zµμ]+)?\s*$`)
-	slipInUnit = regexp.MustCompile(`^\s*([°º%"″'′’])\s*$`)
-	noTo       = regexp.MustCompile(`^(\s*[A-Za-z][A-Za-z*/]*)\s+(\d+(?:[.,]\d+)?)\s*$`)
+	slipInStep = pattern.Of(`^\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*([°º%"″'′’]|[A-Za-zµμ]+)?\s*$`)
+	slipInUnit = pattern.Of(`^\s*([°º%"″'′’])\s*$`)
+	noTo       = pattern.Of(`^(\s*[A-Za-z][A-Za-z*/]*)\s+(\d+(?:[.,]\d+)?)\s*$`)
 )
 
 // slip says what is wrong with the unit or the step of a number in prose, and what to write; "" if it isn't known.
 func slip(in, to piece) (part piece, message, hint string) {
-	if m := slipInUnit.FindStringSubmatch(in.text); in.given && m != nil {
+	if !strings.ContainsAny(in.text, `0123456789°º%"″'′’`) && (!to.given || isNumber(to.text)) {
+		return piece{}, "", "" // as nearly all are
+	}
+	if m := slipInUnit().FindStringSubmatch(in.text); in.given && m != nil {
 		return in, "a unit is written with its name", "write " + vocabulary.Spelling(strings.NewReplacer("’", "′", "'", "′").Replace(m[1]))
 	}
-	if m := noTo.FindStringSubmatch(in.text); in.given && !to.given && m != nil {
+	if m := noTo().FindStringSubmatch(in.text); in.given && !to.given && m != nil {
 		return in, "a unit and a rounding step are parted by the word to", "write in " + strings.TrimSpace(m[1]) + " to " + point(m[2])
 	}
-	if m := slipInStep.FindStringSubmatch(to.text); to.given && m != nil && !isNumber(to.text) && (in.given || m[2] == "") {
+	if m := slipInStep().FindStringSubmatch(to.text); to.given && m != nil && !isNumber(to.text) && (in.given || m[2] == "") {
 		return to, "a rounding step is a plain number, with a decimal point, in the unit before it", "write to " + point(m[1])
 	}
 	return piece{}, "", ""

@@ -1,10 +1,11 @@
 package notebook
 
 import (
+	"bytes"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
@@ -105,12 +106,13 @@ type word struct {
 	at   int // byte offset in the file
 }
 
-var oneWord = regexp.MustCompile(`[^\s\pZ]+`)
-
 // fields takes an info string apart.
 func fields(src *source, seg text.Segment) (words []word) {
-	for _, at := range oneWord.FindAllIndex(src.text[seg.Start:seg.Stop], -1) {
-		words = append(words, word{string(src.text[seg.Start+at[0] : seg.Start+at[1]]), seg.Start + at[0]})
+	at := seg.Start
+	for _, w := range bytes.FieldsFunc(src.text[seg.Start:seg.Stop], unicode.IsSpace) {
+		at += bytes.Index(src.text[at:], w)
+		words = append(words, word{string(w), at})
+		at += len(w)
 	}
 	return words
 }

@@ -5,7 +5,6 @@ package notebook
 import (
 	"bytes"
 	"go/token"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,6 +19,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"turnplate/site/diag"
+	"turnplate/site/pattern"
 	"turnplate/site/vocabulary"
 )
 
@@ -139,12 +139,12 @@ func endsDocument(line string) bool {
 	return (strings.HasPrefix(line, "...") || strings.HasPrefix(line, "---")) && (len(line) == mark || line[mark] == ' ' || line[mark] == '\t')
 }
 
-var yamlPlace = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+var yamlPlace = pattern.Of(`^yaml: (?:line (\d+): )?(.*)$`)
 
 // syntax reports what the YAML reader says, at its line where it names one.
 func (r *frontReader) syntax(err error) {
 	message, line := err.Error(), r.first
-	if m := yamlPlace.FindStringSubmatch(message); m != nil {
+	if m := yamlPlace().FindStringSubmatch(message); m != nil {
 		message = m[2]
 		if n, err := strconv.Atoi(m[1]); err == nil {
 			line = min(r.first+n-1, len(r.lines)-1)

@@ -1,7 +1,7 @@
 package page
 
 import (
-	"regexp"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
@@ -30,6 +30,11 @@ func (r *prose) equation(w util.BufWriter, n ast.Node) {
 // be able to reach it.
 const narrowest = 20
 
-var tags = regexp.MustCompile("<[^>]*>")
-
-func letters(markup string) int { return utf8.RuneCountInString(tags.ReplaceAllString(markup, "")) }
+// letters counts what stands between the tags.
+func letters(markup string) (n int) {
+	for text := range strings.SplitSeq(markup, "<") {
+		_, behind, _ := strings.Cut(text, ">")
+		n += utf8.RuneCountInString(behind)
+	}
+	return n
+}

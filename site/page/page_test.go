@@ -482,3 +482,9 @@ func TestPicturesHaveSizes(t *testing.T) {
 	assert.NotContains(t, out, `src="a.png"`)
 	assert.Contains(t, out, `alt="small" width="20"`)
 }
+
+// Letters are what an equation shows: its tags and what stands in them don't count.
+func TestLetters(t *testing.T) {
+	assert.Equal(t, 3, letters(`<math alttext="a &gt; b"><mi>α</mi><mo>=</mo>`+"\n"+`</math>`))
+	assert.Zero(t, letters(`<math></math>`))
+}

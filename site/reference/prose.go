@@ -2,13 +2,13 @@ package reference
 
 import (
 	"go/doc/comment"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
 	"unicode/utf8"
 
+	"turnplate/site/pattern"
 	"turnplate/site/vocabulary"
 )
 
@@ -60,14 +60,14 @@ func opening(name, text string) string {
 	return capital(strings.TrimPrefix(rest, "is "))
 }
 
-var columns = regexp.MustCompile(` {3,}`)
+var columns = pattern.Of(` {3,}`)
 
 // codeBlock shows a block of formulas: one whose lines are all a name and what it stands for becomes a list.
 func codeBlock(text string, c coder) string {
 	lines := strings.Split(strings.TrimRight(text, "\n"), "\n")
 	list := ""
 	for _, line := range lines {
-		cells := columns.Split(strings.TrimSpace(line), -1)
+		cells := columns().Split(strings.TrimSpace(line), -1)
 		if len(lines) < 2 || len(cells) < 2 {
 			return "````\n" + strings.TrimRight(text, "\n") + "\n````\n\n"
 		}
@@ -89,7 +89,7 @@ var known = sync.OnceValue(func() map[string]bool {
 		names[e.Name] = true
 		for _, f := range slices.Concat(e.Takes, e.Gives) {
 			for part := range strings.SplitSeq(f.Name, ".") {
-				if camel.MatchString(part) {
+				if camel().MatchString(part) {
 					names[part] = true
 				}
 			}
@@ -99,8 +99,8 @@ var known = sync.OnceValue(func() map[string]bool {
 })
 
 var (
-	nameLike = regexp.MustCompile(`[A-Za-z][A-Za-z0-9]*(?:\.[A-Z][A-Za-z0-9]*)*`)
-	camel    = regexp.MustCompile(`^[A-Z][a-z0-9]+[A-Z]`)
+	nameLike = pattern.Of(`[A-Za-z][A-Za-z0-9]*(?:\.[A-Z][A-Za-z0-9]*)*`)
+	camel    = pattern.Of(`^[A-Z][a-z0-9]+[A-Z]`)
 )
 
 // coder knows the names that mean something on the page of e.
@@ -126,7 +126,7 @@ func (c coder) plain(text string, phrase bool) string {
 	text = strings.Join(strings.Fields(text), " ")
 	var b strings.Builder
 	done := 0
-	for _, at := range nameLike.FindAllStringIndex(text, -1) {
+	for _, at := range nameLike().FindAllStringIndex(text, -1) {
 		name := text[at[0]:at[1]]
 		before, after := text[:at[0]], text[at[1]:]
 		if last, _ := utf8.DecodeLastRuneInString(before); unicode.IsLetter(last) || unicode.IsDigit(last) {
@@ -148,7 +148,7 @@ func (c coder) isName(name, before, after string, phrase bool) bool {
 	if !unicode.IsUpper(rune(name[0])) {
 		return false
 	}
-	if camel.MatchString(name) {
+	if camel().MatchString(name) {
 		return known()[name]
 	}
 	if !c.own[name] && !known()[name] {
@@ -162,7 +162,7 @@ func (c coder) isName(name, before, after string, phrase bool) bool {
 	first, _ := utf8.DecodeRuneInString(next)
 	words := strings.Fields(before)
 	titled := len(words) > 0 && unicode.IsUpper([]rune(words[len(words)-1])[0]) && !strings.HasSuffix(words[len(words)-1], ",") && !c.own[words[len(words)-1]]
-	return !(next != after && unicode.IsUpper(first) && !c.own[nameLike.FindString(next)]) && !titled
+	return !(next != after && unicode.IsUpper(first) && !c.own[nameLike().FindString(next)]) && !titled
 }
 
 // begin escapes a sign at the start of a text, which Markdown would take for an item of a list.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,26 +14,27 @@ import (
 	"turnplate/site/diag"
 	"turnplate/site/lang"
 	"turnplate/site/model"
+	"turnplate/site/pattern"
 	"turnplate/site/vocabulary"
 )
 
 // typedNumber is what a reader types into a box: a number, how far it may be out, a unit.
-var typedNumber = regexp.MustCompile(`^([-+]?(?:\d+\.?\d*|\.\d+))(?:(?:±|\+/?-)(\d+\.?\d*|\.\d+))?([^\d\s].*)?$`)
+var typedNumber = pattern.Of(`^([-+]?(?:\d+\.?\d*|\.\d+))(?:(?:±|\+/?-)(\d+\.?\d*|\.\d+))?([^\d\s].*)?$`)
 
 // typography is what stands in print for the characters of a keyboard.
 var typography = strings.NewReplacer("−", "-", "–", "-", "\u00a0", "", "\u202f", "", " ", "", "″", `"`, "”", `"`)
 
 // decimalComma is a number as half of the world writes it.
-var decimalComma = regexp.MustCompile(`^([-+]?\d+),(\d+)(.*)$`)
+var decimalComma = pattern.Of(`^([-+]?\d+),(\d+)(.*)$`)
 
 // typed makes the expression of what was typed into the box of a number: "400" in the unit shown beside the box, "400 mm"
 // in its own, "400 ± 2" with half its 95 % interval. Whatever else it is goes on as it is, for Parse to judge.
 func typed(text string, in unit.Unit) string {
 	bare := typography.Replace(text)
-	if m := decimalComma.FindStringSubmatch(bare); m != nil && !strings.ContainsAny(m[3], ",(") {
+	if m := decimalComma().FindStringSubmatch(bare); m != nil && !strings.ContainsAny(m[3], ",(") {
 		bare = m[1] + "." + m[2] + m[3]
 	}
-	m := typedNumber.FindStringSubmatch(bare)
+	m := typedNumber().FindStringSubmatch(bare)
 	if m == nil {
 		return strings.TrimSpace(text)
 	}
