@@ -48,7 +48,7 @@ type Options struct {
 	Hurry time.Duration // what a model may take, or zero: see eval.Options
 	Seen  []string      // the figures of that page in its reader's window, in a hurry: see eval.Options
 
-	bundled  *about          // of the bundle that the collection was unpacked from; or nil
+	bundled  *unpacked       // of the bundle that the collection was unpacked from; or nil
 	findings *model.Findings // of the site's notebooks, and for its readers; or nil
 }
 
@@ -229,7 +229,7 @@ func (s *Site) Render(ctx context.Context, put func(name string, data []byte) er
 	return s.putAssets(put)
 }
 
-func (s *Site) render(name string, shared page.Site, put func(string, []byte) error) error {
+func (s *Site) render(name string, shared *page.Site, put func(string, []byte) error) error {
 	out, err := s.page(name, shared)
 	if err != nil {
 		return err
@@ -252,9 +252,9 @@ func (s *Site) render(name string, shared page.Site, put func(string, []byte) er
 	return put(out.Share.Path, picture)
 }
 
-func (s *Site) page(name string, shared page.Site) (page.Output, error) {
+func (s *Site) page(name string, shared *page.Site) (page.Output, error) {
 	if p, ok := own().byPath[name]; ok {
-		p.Site, p.Users = shared, s.users(name, shared)
+		p.Site, p.Users = *shared, s.users(name, shared)
 		parts := []string{shared.Version, name}
 		for _, u := range p.Users {
 			parts = append(parts, u.Path, u.Title, u.Summary)
@@ -262,7 +262,7 @@ func (s *Site) page(name string, shared page.Site) (page.Output, error) {
 		p.Digest = digest(parts...)
 		return page.Render(p)
 	}
-	p := page.Page{Site: shared, Path: name + ".html", List: s.listed(name, shared)}
+	p := page.Page{Site: *shared, Path: name + ".html", List: s.listed(name, shared)}
 	n := s.byPath[name]
 	if n == nil { // a folder without an index page
 		p.Eval = &eval.Page{Title: figure.Text{{Text: figure.Plain(s.sectionTitle(name))}}}
@@ -399,9 +399,19 @@ func digest(parts ...string) string {
 	return hex.EncodeToString(h.Sum(nil))[:16]
 }
 
-// shared is what every page says of the site around it.
-func (s *Site) shared() page.Site {
-	out := page.Site{
+// shared is what every page says of the site around it. Of a bundle it is always the same, whatever a reader's values.
+func (s *Site) shared() *page.Site {
+	b := s.options.bundled
+	if b == nil {
+		return s.around()
+	}
+	b.once.Do(func() { b.around = s.around() })
+	return b.around
+}
+
+// around works out what every page says of the site around it.
+func (s *Site) around() *page.Site {
+	out := &page.Site{
 		Title: s.sectionTitle("index"), Version: s.options.Version, Note: s.options.Note, Looks: s.looks,
 		Reference: own().links, Glossary: glossaryPage + ".html", Explained: own().explained,
 	}
@@ -441,7 +451,7 @@ func (s *Site) sectionTitle(name string) string {
 }
 
 // listed is what an index page lists: its own section and those in it; the first page lists them all.
-func (s *Site) listed(name string, shared page.Site) []page.Section {
+func (s *Site) listed(name string, shared *page.Site) []page.Section {
 	if path.Base(name) != "index" {
 		return nil
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"sync"
 
 	"turnplate/site/collection"
 	"turnplate/site/diag"
@@ -30,6 +31,13 @@ type about struct {
 	Findings            map[string][]byte             // what surveys found, so that they aren't searched again: see model.Findings
 	Reference           []page.Link
 	Explained           map[string]string
+}
+
+// unpacked is what a Live knows of the site that its bundle was made from.
+type unpacked struct {
+	about
+	once   sync.Once
+	around *page.Site // see Site.shared
 }
 
 // told is what other pages say of one.
@@ -148,7 +156,7 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	if err != nil {
 		return nil, err
 	}
-	var a about
+	a := &unpacked{}
 	p := packed{data: said, reading: true}
 	if a.pack(&p); p.damaged || len(p.data) > 0 {
 		return nil, errors.New("what is carried with the notebooks of this site is damaged")
@@ -156,7 +164,7 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	c := collection.OpenKnown(z, a.Name, a.Fronts)
 	c.Carry(a.Carried)
 	const numbers, bytes = 4 << 20, 8 << 20 // what a telephone has room for
-	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: &a, findings: model.NewFindings(a.Findings)})
+	live := NewLive(ctx, c, Options{Version: a.Version, Note: a.Note, Cache: model.NewCacheOf(numbers), bundled: a, findings: model.NewFindings(a.Findings)})
 	live.rendered = newRenderings(bytes)
 	return live, nil
 }

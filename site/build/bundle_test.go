@@ -75,12 +75,14 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 			assert.Equal(t, []string{"cars/car", "cars/weight"}, readIn(live.collection), "a page reads itself and what it uses")
 		}
 	}
+	around := live.site().shared()
 	text := "car.Mass = 1500*kg"
 	live = live.With(context.Background(), Visit{Page: "cars/weight.html", Yours: map[string]diag.Snippet{"cars/car": {File: "yours", Source: []byte(text), Text: text, Starts: []diag.Pos{{Line: 1, Col: 1}}}}})
 	shown, err := live.Page("cars/weight.html")
 	require.NoError(t, err)
 	assert.Contains(t, string(shown.HTML), "1610\u00a0kg</span>")
 	assert.NotContains(t, string(shown.HTML), "2110")
+	assert.Same(t, around, live.site().shared(), "the site around it is worked out once")
 	// What another page says of one is as published, whether it was worked out or not.
 	live = live.With(context.Background(), Visit{Page: "index.html", Yours: live.options.Yours})
 	_, _, err = live.Told("cars/weight")

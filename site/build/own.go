@@ -30,7 +30,7 @@ type ownPages struct {
 const mostUsers = 12
 
 // users lists the notebooks whose blocks use what one of the site's own pages explains, in reading order.
-func (s *Site) users(name string, shared page.Site) []page.Link {
+func (s *Site) users(name string, shared *page.Site) []page.Link {
 	named := own().named[name]
 	if named == "" {
 		return nil

@@ -49,12 +49,13 @@ type inputs struct {
 	stamps   []string // of the files it carries
 	links    []string // where its links lead
 	users    []page.Link
-	site     page.Site
+	site     *page.Site
 }
 
 func (in inputs) same(as inputs) bool {
 	return in.notebook == as.notebook && in.eval == as.eval && in.digest == as.digest &&
-		slices.Equal(in.stamps, as.stamps) && slices.Equal(in.links, as.links) && slices.Equal(in.users, as.users) && reflect.DeepEqual(in.site, as.site)
+		slices.Equal(in.stamps, as.stamps) && slices.Equal(in.links, as.links) && slices.Equal(in.users, as.users) &&
+		(in.site == as.site || reflect.DeepEqual(in.site, as.site))
 }
 
 // inputs lists what a page is made from.
