@@ -21,7 +21,7 @@ type form struct {
 }
 
 // modelsFirst is what each model may take before the page is shown without it. Most take a tenth of it.
-const modelsFirst = 40 * time.Millisecond
+const modelsFirst = 100 * time.Millisecond
 
 // with is the site with a reader's values.
 func (e *Engine) with(r request, theirs yours.Changes) {
