@@ -104,10 +104,10 @@ func Evaluate(ctx context.Context, c *collection.Collection, options Options) (*
 	order := ev.Plan(paths)
 	err := parallel.Do(ctx, len(order), func(k int) {
 		if i, ok := index[order[k]]; ok {
-			s.Notebooks[i] = evaluate(ctx, c, ev, published[i])
+			s.Notebooks[i] = evaluate(ctx, c, ev, published[i], nil)
 			s.progress()
 		} else if draft, err := c.Notebook(order[k]); err == nil {
-			evaluate(ctx, c, ev, draft)
+			evaluate(ctx, c, ev, draft, nil)
 		}
 	})
 	if err != nil {
@@ -144,7 +144,7 @@ func newSite(c *collection.Collection, options Options) *Site {
 	return s
 }
 
-func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator, nb *notebook.Notebook) (n Notebook) {
+func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator, nb *notebook.Notebook, b *unpacked) (n Notebook) {
 	n = Notebook{Notebook: nb, Eval: &eval.Page{}}
 	// A slip of the program in one notebook must not cost the others; it is reported like a mistake there.
 	defer func() {
@@ -154,14 +154,19 @@ func evaluate(ctx context.Context, c *collection.Collection, ev *eval.Evaluator,
 		}
 	}()
 	n.Eval = ev.Page(ctx, nb.Path)
-	n.conclude(c)
+	n.conclude(c, b)
 	return n
 }
 
-// conclude draws from a notebook's text and its Eval what else is known of it.
-func (n *Notebook) conclude(c *collection.Collection) {
+// conclude draws from a notebook's text and its Eval what else is known of it. Of a bundle's it is known what its page
+// carries, and its links were followed when the site was written.
+func (n *Notebook) conclude(c *collection.Collection, b *unpacked) {
 	nb := n.Notebook
 	n.faults = slices.Clone(n.Eval.Faults)
+	if b != nil {
+		n.Carries = b.Pages[n.Path].Carries
+		return
+	}
 	n.places, n.beside = page.Places(nb, n.Eval), page.Beside(nb, n.Eval)
 	var faults diag.List
 	n.Carries, faults = c.CheckLinks(nb)
@@ -434,7 +439,7 @@ func (s *Site) told(n *Notebook) told {
 	if b := s.options.bundled; b != nil {
 		return b.Pages[n.Path]
 	}
-	return told{n.Eval.Title.String(), n.Eval.Summary.String(), page.Pictured(n.Eval)}
+	return told{n.Eval.Title.String(), n.Eval.Summary.String(), page.Pictured(n.Eval), n.Carries}
 }
 
 // sectionTitle gives the title of a section by its page's path: its index's, or else its folder's name.

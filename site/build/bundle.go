@@ -40,10 +40,11 @@ type unpacked struct {
 	around *page.Site // see Site.shared
 }
 
-// told is what other pages say of one.
+// told is what other pages say of one, and the files that it carries.
 type told struct {
 	Title, Summary string
 	Pictured       bool
+	Carries        []string
 }
 
 // pack writes what is said, or reads it.
@@ -52,6 +53,7 @@ func (a *about) pack(p *packed) {
 	packMap(p, &a.Pages, func(t *told) {
 		p.texts(&t.Title, &t.Summary)
 		p.yes(&t.Pictured)
+		packList(p, &t.Carries, p.text)
 	})
 	packMap(p, &a.Fronts, func(f *notebook.Front) { packFront(p, f) })
 	packMap(p, &a.Looks, p.number)

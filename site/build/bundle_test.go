@@ -71,6 +71,8 @@ func TestUnpackedPagesAreTheWrittenOnes(t *testing.T) {
 		require.NoError(t, err)
 		require.Empty(t, shown.Faults)
 		assert.Equal(t, files[name], string(shown.HTML))
+		path := strings.TrimSuffix(name, ".html")
+		assert.Equal(t, s.byPath[path].Carries, live.entries[path].now.Load().Carries, "known without following its links")
 		if name == "cars/weight.html" {
 			assert.Equal(t, []string{"cars/car", "cars/weight"}, readIn(live.collection), "a page reads itself and what it uses")
 		}

@@ -119,7 +119,7 @@ func (l *Live) next(ctx context.Context, c *collection.Collection, changed []str
 		if before := l.entries[nb.Path]; before != nil {
 			e.good.Store(before.good.Load())
 			if v := before.now.Load(); v != nil && next.holds(l, v.Notebook, changed) {
-				e.takeOver(c, v)
+				e.takeOver(c, v, options.bundled)
 				next.done.Add(1)
 			}
 		}
@@ -167,13 +167,13 @@ func sameMeaning(a, b *notebook.Notebook) bool {
 
 // takeOver fills an entry with what its notebook came to in an earlier version of the same meaning. Where it
 // links to is looked up again.
-func (e *entry) takeOver(c *collection.Collection, v *verdict) {
+func (e *entry) takeOver(c *collection.Collection, v *verdict, b *unpacked) {
 	e.once.Do(func() {})
 	n := &Notebook{Notebook: e.notebook, Eval: v.Eval}
 	if n.Notebook != v.Notebook.Notebook {
 		n.Eval = moved(v.Eval, v.Notebook.Notebook, n.Notebook)
 	}
-	n.conclude(c)
+	n.conclude(c, b)
 	e.settle(&verdict{Notebook: n, concern: n.faults})
 }
 
@@ -210,7 +210,7 @@ func moved(p *eval.Page, from, to *notebook.Notebook) *eval.Page {
 // finish evaluates an entry, once. The error is that of a cancelled context.
 func (l *Live) finish(e *entry) (*verdict, error) {
 	e.once.Do(func() {
-		n := evaluate(l.ctx, l.collection, l.evaluator, e.notebook)
+		n := evaluate(l.ctx, l.collection, l.evaluator, e.notebook, l.options.bundled)
 		v := &verdict{Notebook: &n}
 		if len(n.Eval.Faults) > 0 {
 			for _, used := range n.Eval.Uses {
@@ -233,8 +233,12 @@ func (l *Live) finish(e *entry) (*verdict, error) {
 	return nil, cmp.Or(l.ctx.Err(), context.Canceled)
 }
 
-// linkFaults reports what is wrong with a notebook's links as far as the other pages are known by now.
+// linkFaults reports what is wrong with a notebook's links as far as the other pages are known by now. A bundle's lead
+// where they did when the site was written.
 func (l *Live) linkFaults(n *Notebook) diag.List {
+	if l.options.bundled != nil {
+		return nil
+	}
 	return linkFaults(l.collection, n, func(p string) *Notebook {
 		if e := l.entries[p]; e != nil {
 			if v := e.now.Load(); v != nil {

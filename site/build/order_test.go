@@ -41,7 +41,7 @@ func digests(t *testing.T, dice *rand.Rand) map[string][32]byte {
 	s.Notebooks = make([]Notebook, len(published))
 	ev := eval.New(c, eval.Options{})
 	for _, i := range dice.Perm(len(published)) {
-		s.Notebooks[i] = evaluate(context.Background(), c, ev, published[i])
+		s.Notebooks[i] = evaluate(context.Background(), c, ev, published[i], nil)
 		require.Empty(t, s.Notebooks[i].faults)
 	}
 	for i := range s.Notebooks {

@@ -67,6 +67,9 @@ func (s *Site) inputs(name string) inputs {
 		return in
 	}
 	in.notebook, in.eval, in.digest = n.Notebook, n.Eval, s.digest(n)
+	if s.options.bundled != nil { // where files and links never change
+		return in
+	}
 	for _, file := range n.Carries {
 		if s.stamp == nil {
 			break
