@@ -15,53 +15,45 @@ import (
 // build makes an atom of a command, as typed, and of what follows it.
 type build func(r *reader, typed string) atom
 
-// commands are all that aren't signs. They are set up in init, because they call back into the reader.
-var commands map[string]build
+// commands are all that aren't signs, made ready when a formula first has one. They are set up in init, because they call
+// back into the reader.
+var commands func() map[string]build
 
-func init() {
-	commands = map[string]build{
-		`\frac`: fraction, `\dfrac`: fraction, `\tfrac`: fraction, `\sqrt`: root, `\left`: fenced, `\begin`: environment,
-		`\text`: words, `\textrm`: words, `\mbox`: words, `\operatorname`: named, `\not`: negated,
-		`\mathrm`: faced(upright), `\mathbf`: faced(bold), `\boldsymbol`: faced(boldItalic), `\mathit`: faced(usual),
-		`\overset`: stacked("mover"), `\underset`: stacked("munder"), `\stackrel`: stacked("mover"),
-		`\displaystyle`: misplacedStyle, `\textstyle`: misplacedStyle, `\right`: closesNothing, `\end`: closesNothing,
+func init() { commands = sync.OnceValue(allCommands) }
+
+func allCommands() map[string]build {
+	all := map[string]build{}
+	for _, c := range []struct {
+		list  string
+		build build
+	}{
+		{`\frac \dfrac \tfrac`, fraction}, {`\sqrt`, root}, {`\left`, fenced}, {`\begin`, environment}, {`\not`, negated},
+		{`\text \textrm \mbox`, words}, {`\operatorname`, named}, {`\mathrm \mathbf \boldsymbol \mathit`, faced},
+		{`\overset \underset \stackrel`, stacked}, {`\displaystyle \textstyle`, misplacedStyle}, {`\right \end`, closesNothing},
+		{functions, namedFunction}, {underneath, limit},
+	} {
+		for typed := range strings.FieldsSeq(c.list) {
+			all[typed] = c.build
+		}
 	}
-	fixed := func(typed string, make func(r *reader) atom) {
-		commands[typed] = func(r *reader, _ string) atom { return make(r) }
+	for _, t := range []struct {
+		table map[string]string
+		build build
+	}{{letters(), letter}, {marked(), mark}, {spaces(), gap}, {accents(), accent}, {sizes(), sized}} {
+		for typed := range t.table {
+			all[typed] = t.build
+		}
 	}
-	for typed, letter := range letters {
-		fixed(typed, func(r *reader) atom { return r.identifier(letter) })
+	for typed := range wide {
+		all[typed] = across
 	}
-	for typed, mark := range marked {
-		fixed(typed, func(r *reader) atom { return r.mark(mark) })
-	}
-	for name := range strings.FieldsSeq(functions) {
-		fixed(`\`+name, func(*reader) atom { return atom{kind: function, xml: tag("mi", name)} })
-	}
-	for name := range strings.FieldsSeq(underneath) {
-		fixed(`\`+name, func(*reader) atom { return atom{kind: function, xml: tag("mi", name), limits: true} })
-	}
-	for typed, em := range spaces {
-		fixed(typed, func(*reader) atom { return spaceOf(em) })
-	}
-	for typed, sign := range accents {
-		commands[typed] = accent(sign)
-	}
-	for typed, l := range wide {
-		commands[typed] = across(l)
-	}
-	for typed, em := range sizes {
-		commands[typed] = sized(em, ordinary, "")
-		commands[typed+"l"] = sized(em, opening, "prefix")
-		commands[typed+"r"] = sized(em, closing, "postfix")
-		commands[typed+"m"] = sized(em, relation, "")
-	}
+	return all
 }
 
 // known lists the name of every command, for suggestions.
 var known = sync.OnceValue(func() []string {
 	var names []string
-	for _, typed := range slices.AppendSeq(slices.Collect(maps.Keys(commands)), maps.Keys(signs)) {
+	for _, typed := range slices.AppendSeq(slices.Collect(maps.Keys(commands())), maps.Keys(signs())) {
 		if name, command := strings.CutPrefix(typed, `\`); command && isLetter(name[0]) {
 			names = append(names, name)
 		}
@@ -74,10 +66,10 @@ var known = sync.OnceValue(func() []string {
 func (r *reader) commanded() atom {
 	at, typed := r.at, r.command()
 	r.at += len(typed)
-	if s, ok := signs[typed]; ok {
+	if s, ok := signs()[typed]; ok {
 		return r.sign(s)
 	}
-	if build, ok := commands[typed]; ok {
+	if build, ok := commands()[typed]; ok {
 		return build(r, typed)
 	}
 	if typed == `\` {
@@ -209,14 +201,21 @@ func named(r *reader, typed string) atom {
 }
 
 // faced reads \mathrm{…} and the like.
-func faced(f face) build {
-	return func(r *reader, typed string) atom {
-		before := r.face
-		r.face = f
-		xml := r.argument(typed)
-		r.face = before
-		return atom{xml: xml}
+func faced(r *reader, typed string) atom {
+	before := r.face
+	switch typed {
+	case `\mathrm`:
+		r.face = upright
+	case `\mathbf`:
+		r.face = bold
+	case `\boldsymbol`:
+		r.face = boldItalic
+	default:
+		r.face = usual
 	}
+	xml := r.argument(typed)
+	r.face = before
+	return atom{xml: xml}
 }
 
 // negated reads \not and the sign that it strikes out.
@@ -232,37 +231,50 @@ func negated(r *reader, _ string) atom {
 	return a
 }
 
+func letter(r *reader, typed string) atom { return r.identifier(letters()[typed]) }
+
+func mark(r *reader, typed string) atom { return r.mark(marked()[typed]) }
+
+func gap(_ *reader, typed string) atom { return spaceOf(spaces()[typed]) }
+
+// namedFunction reads \sin and the like, limit \lim and those whose lower script stands below them.
+func namedFunction(_ *reader, typed string) atom {
+	return atom{kind: function, xml: tag("mi", typed[1:])}
+}
+
+func limit(_ *reader, typed string) atom {
+	return atom{kind: function, xml: tag("mi", typed[1:]), limits: true}
+}
+
 // accent reads \dot{x} and the like.
-func accent(sign string) build {
-	return func(r *reader, typed string) atom {
-		base := r.argument(typed)
-		return atom{xml: tag(`mover accent="true"`, base, tag("mo"+still, sign))}
-	}
+func accent(r *reader, typed string) atom {
+	base := r.argument(typed)
+	return atom{xml: tag(`mover accent="true"`, base, tag("mo"+still, accents()[typed]))}
 }
 
 // across reads \overline{x} and the like.
-func across(l line) build {
-	element := `mover accent="true"`
+func across(r *reader, typed string) atom {
+	l, element := wide[typed], `mover accent="true"`
 	if l.under {
 		element = `munder accentunder="true"`
 	}
-	return func(r *reader, typed string) atom {
-		base := r.argument(typed)
-		return atom{xml: tag(element, base, tag(`mo stretchy="true"`, l.sign)), limits: l.script, always: l.script}
-	}
+	base := r.argument(typed)
+	return atom{xml: tag(element, base, tag(`mo stretchy="true"`, l.sign)), limits: l.script, always: l.script}
 }
 
 // stacked reads \overset{above}{base} and \underset{below}{base}.
-func stacked(element string) build {
-	return func(r *reader, typed string) atom {
-		script := r.argument(typed)
-		r.blank()
-		base := r.atom()
-		if base.empty() || base.kind == space {
-			r.fail(r.at, 1, "", `%s needs something to stand at`, typed)
-		}
-		return atom{kind: base.kind, xml: tag(element, base.markup(""), script)}
+func stacked(r *reader, typed string) atom {
+	element := "mover"
+	if typed == `\underset` {
+		element = "munder"
 	}
+	script := r.argument(typed)
+	r.blank()
+	base := r.atom()
+	if base.empty() || base.kind == space {
+		r.fail(r.at, 1, "", `%s needs something to stand at`, typed)
+	}
+	return atom{kind: base.kind, xml: tag(element, base.markup(""), script)}
 }
 
 // bracket reads the bracket after a command such as \left; a full stop stands for none.
@@ -276,7 +288,7 @@ func (r *reader) bracket(after string) string {
 	if typed == "" && r.at < len(r.text) {
 		typed = r.text[r.at : r.at+1]
 	}
-	b, ok := brackets[typed]
+	b, ok := brackets()[typed]
 	if !ok {
 		r.fail(r.at, max(len(typed), 1), "", "%s needs a bracket to follow it, or a full stop for none", after)
 		return ""
@@ -314,16 +326,20 @@ func fenced(r *reader, typed string) atom {
 }
 
 // sized reads \big( and the like; the last letter of \bigl and \bigr tells whether the bracket opens or closes.
-func sized(em string, k kind, form string) build {
-	attrs := ` stretchy="true" symmetric="true" minsize="` + em + `em" maxsize="` + em + `em"` + tight
-	if form != "" {
-		attrs = ` form="` + form + `"` + attrs
+func sized(r *reader, typed string) atom {
+	em := sizes()[typed]
+	k, attrs := ordinary, ` stretchy="true" symmetric="true" minsize="`+em+`em" maxsize="`+em+`em"`+tight
+	switch typed[len(typed)-1] {
+	case 'l':
+		k, attrs = opening, ` form="prefix"`+attrs
+	case 'r':
+		k, attrs = closing, ` form="postfix"`+attrs
+	case 'm':
+		k = relation
 	}
-	return func(r *reader, typed string) atom {
-		text := r.bracket(typed)
-		if text == "" {
-			return atom{}
-		}
-		return atom{kind: k, sign: text, attrs: attrs}
+	text := r.bracket(typed)
+	if text == "" {
+		return atom{}
 	}
+	return atom{kind: k, sign: text, attrs: attrs}
 }

@@ -164,7 +164,7 @@ func TestEveryCommand(t *testing.T) {
 			tex = `\begin{matrix} x \end{matrix}`
 		case name == "not":
 			tex = `\not=`
-		case strings.HasPrefix(strings.ToLower(name), "big") && signs[`\`+name].text == "":
+		case strings.HasPrefix(strings.ToLower(name), "big") && signs()[`\`+name].text == "":
 			tex = `\` + name + "( x"
 		case name == "displaystyle" || name == "textstyle":
 			tex = "{" + tex + "}"
@@ -173,11 +173,11 @@ func TestEveryCommand(t *testing.T) {
 		}
 		assert.NotEmpty(t, inside(t, tex, true), tex)
 	}
-	for typed := range brackets {
+	for typed := range brackets() {
 		assert.NotEmpty(t, inside(t, `\left`+typed+` x \right`+typed, false), typed)
 		assert.NotEmpty(t, inside(t, typed, false), typed)
 	}
-	for name := range environments {
+	for name := range environments() {
 		assert.NotEmpty(t, inside(t, `\begin{`+name+`} a & b \\ c & d \end{`+name+`}`, false), name)
 	}
 }

@@ -103,19 +103,19 @@ func (e element) plain() string {
 		inside := element{XMLName: xml.Name{Local: "mrow"}, Children: e.Children}
 		return "√" + inside.bracketed()
 	case "mroot":
-		return e.child(1).script("^", raised) + "√" + e.child(0).bracketed()
+		return e.child(1).script("^", raised()) + "√" + e.child(0).bracketed()
 	case "msup", "mover":
 		if e.attr("accent") != "" {
 			return e.child(0).bracketed() + e.child(1).plain()
 		}
-		return e.child(0).bracketed() + e.child(1).script("^", raised)
+		return e.child(0).bracketed() + e.child(1).script("^", raised())
 	case "msub", "munder":
 		if e.attr("accentunder") != "" {
 			return e.child(0).bracketed() + e.child(1).plain()
 		}
-		return e.child(0).bracketed() + e.child(1).script("_", lowered)
+		return e.child(0).bracketed() + e.child(1).script("_", lowered())
 	case "msubsup", "munderover":
-		return e.child(0).bracketed() + e.child(1).script("_", lowered) + e.child(2).script("^", raised)
+		return e.child(0).bracketed() + e.child(1).script("_", lowered()) + e.child(2).script("^", raised())
 	case "mtr":
 		cells := make([]string, len(e.Children))
 		for i, c := range e.Children {

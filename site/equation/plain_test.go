@@ -48,9 +48,9 @@ func TestPlainIsLinear(t *testing.T) {
 func TestPlainLosesNothing(t *testing.T) {
 	tags := regexp.MustCompile(`<[^>]*>|\s`)
 	bare := func(s string) string { return html.UnescapeString(tags.ReplaceAllString(s, "")) }
-	names := slices.Collect(maps.Keys(letters))
-	for typed := range signs {
-		if strings.HasPrefix(typed, `\`) && brackets[typed].text == "" {
+	names := slices.Collect(maps.Keys(letters()))
+	for typed := range signs() {
+		if strings.HasPrefix(typed, `\`) && brackets()[typed].text == "" {
 			names = append(names, typed)
 		}
 	}

@@ -31,7 +31,7 @@ func (r *reader) formula() string {
 	if len(cells) == 1 && len(cells[0]) == 1 {
 		return join(cells[0][0], opening)
 	}
-	return environments["aligned"].markup(cells)
+	return environments()["aligned"].markup(cells)
 }
 
 // over makes sure that the text is read to its end.
@@ -267,7 +267,7 @@ func (r *reader) atom() atom {
 		return atom{} // scripts without a base
 	case c == '~':
 		r.at++
-		return spaceOf(spaces[`\ `])
+		return spaceOf(spaces()[`\ `])
 	case c == '$':
 		r.fail(r.at, 1, `a dollar sign that shows is \$`, "a dollar sign ends a formula")
 		return atom{}
@@ -277,7 +277,7 @@ func (r *reader) atom() atom {
 	case c >= '0' && c <= '9' || c == '.' && len(rest) > 1 && rest[1] >= '0' && rest[1] <= '9':
 		return r.number()
 	}
-	if s, ok := signs[string(c)]; ok {
+	if s, ok := signs()[string(c)]; ok {
 		r.at += size
 		return r.sign(s)
 	}

@@ -1,9 +1,9 @@
 package equation
 
 import (
-	"maps"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // symbol is a sign as it is set.
@@ -13,8 +13,12 @@ type symbol struct {
 	attrs string
 }
 
-// table reads a list of what is typed, each followed by what it stands for.
-func table(list string) map[string]string {
+// table reads a list of what is typed, each followed by what it stands for, when it is first asked for.
+func table(list string) func() map[string]string {
+	return sync.OnceValue(func() map[string]string { return pairs(list) })
+}
+
+func pairs(list string) map[string]string {
 	found := map[string]string{}
 	for pair := range slices.Chunk(strings.Fields(list), 2) {
 		found[pair[0]] = pair[1]
@@ -37,8 +41,9 @@ var marked = table(`
 // functions are names set upright. The lower script of those in underneath stands below them in a formula on a line of
 // its own.
 const (
-	functions  = "sin cos tan cot sec csc arcsin arccos arctan sinh cosh tanh ln log exp lg arg deg dim ker"
-	underneath = "lim max min sup inf det gcd Pr"
+	functions = `\sin \cos \tan \cot \sec \csc \arcsin \arccos \arctan \sinh \cosh \tanh \ln \log \exp \lg \arg \deg
+		\dim \ker`
+	underneath = `\lim \max \min \sup \inf \det \gcd \Pr`
 )
 
 // still keeps a sign at its size: MathML would stretch it to its neighbours' height.
@@ -54,10 +59,10 @@ type group struct {
 	list  string
 }
 
-func symbols(groups ...group) map[string]symbol {
+func symbols(groups []group) map[string]symbol {
 	all := map[string]symbol{}
 	for _, g := range groups {
-		for typed, text := range table(g.list) {
+		for typed, text := range pairs(g.list) {
 			all[typed] = symbol{g.kind, text, g.attrs}
 		}
 	}
@@ -66,47 +71,53 @@ func symbols(groups ...group) map[string]symbol {
 
 // signs are what stands between things or around them, brackets included, by the character or the command that is typed
 // for it.
-var signs = symbols(
-	group{large, "", `\sum ∑  \prod ∏  \coprod ∐  \bigcup ⋃  \bigcap ⋂  \int ∫  \iint ∬  \iiint ∭  \oint ∮`},
-	group{binary, "", `
+var signs = sync.OnceValue(func() map[string]symbol { return symbols(slices.Concat(between, around)) })
+
+var between = []group{
+	{large, "", `\sum ∑  \prod ∏  \coprod ∐  \bigcup ⋃  \bigcap ⋂  \int ∫  \iint ∬  \iiint ∭  \oint ∮`},
+	{binary, "", `
 		+ +  - −  − −  * ∗  × ×  · ⋅  ⋅ ⋅  ± ±  ∓ ∓  ÷ ÷  ∘ ∘
 		\cdot ⋅  \times ×  \div ÷  \pm ±  \mp ∓  \ast ∗  \star ⋆  \circ ∘  \bullet •  \cup ∪  \cap ∩  \setminus ∖
 		\wedge ∧  \vee ∨  \land ∧  \lor ∨  \oplus ⊕  \otimes ⊗  \odot ⊙`},
-	group{relation, "", `
+	{relation, "", `
 		= =  < <  > >  : :  ≈ ≈  ≤ ≤  ≥ ≥  ≠ ≠  ≡ ≡  ∝ ∝  ∈ ∈
 		\approx ≈  \le ≤  \leq ≤  \ge ≥  \geq ≥  \ne ≠  \neq ≠  \equiv ≡  \sim ∼  \simeq ≃  \cong ≅  \propto ∝  \ll ≪  \gg ≫
 		\lt <  \gt >  \in ∈  \notin ∉  \ni ∋  \subset ⊂  \subseteq ⊆  \supset ⊃  \supseteq ⊇  \perp ⊥  \doteq ≐
 		\lesssim ≲  \gtrsim ≳  \coloneqq ≔`},
-	group{relation, still, `
+	{relation, still, `
 		→ →  ⇒ ⇒
 		\parallel ∥  \mid ∣  \to →  \rightarrow →  \leftarrow ←  \gets ←  \leftrightarrow ↔  \Rightarrow ⇒  \Leftarrow ⇐
 		\Leftrightarrow ⇔  \implies ⟹  \iff ⟺  \mapsto ↦  \uparrow ↑  \downarrow ↓`},
-	group{punctuation, "", `, ,  ; ;  \colon :`},
-	group{ordinary, tight, `/ /  \forall ∀  \exists ∃  \neg ¬  \lnot ¬  \backslash \`},
-	group{closing, tight, `! !  ? ?`},
-)
+	{punctuation, "", `, ,  ; ;  \colon :`},
+	{ordinary, tight, `/ /  \forall ∀  \exists ∃  \neg ¬  \lnot ¬  \backslash \`},
+	{closing, tight, `! !  ? ?`},
+}
 
 // integrals are the large signs that keep their limits beside them.
 const integrals = "∫∬∭∮"
 
-// brackets are the signs that enclose; those that open and close alike count as ordinary when they stand alone.
-var brackets = symbols(
-	group{opening, still, `( (  [ [  \{ {  \lbrace {  \lbrack [  \langle ⟨  \lfloor ⌊  \lceil ⌈  \lvert |  \lVert ‖`},
-	group{closing, still, `) )  ] ]  \} }  \rbrace }  \rbrack ]  \rangle ⟩  \rfloor ⌋  \rceil ⌉  \rvert |  \rVert ‖`},
-	group{ordinary, still + tight, `| |  \vert |  \| ‖  \Vert ‖`},
-)
-
-func init() {
-	maps.Copy(signs, brackets)
-	// These three enclose only after a command such as \left.
-	brackets["<"], brackets[">"], brackets["/"] = brackets[`\langle`], brackets[`\rangle`], signs["/"]
+var around = []group{
+	{opening, still, `( (  [ [  \{ {  \lbrace {  \lbrack [  \langle ⟨  \lfloor ⌊  \lceil ⌈  \lvert |  \lVert ‖`},
+	{closing, still, `) )  ] ]  \} }  \rbrace }  \rbrack ]  \rangle ⟩  \rfloor ⌋  \rceil ⌉  \rvert |  \rVert ‖`},
+	{ordinary, still + tight, `| |  \vert |  \| ‖  \Vert ‖`},
 }
+
+// brackets are the signs that enclose; those that open and close alike count as ordinary when they stand alone.
+var brackets = sync.OnceValue(func() map[string]symbol {
+	all := symbols(around)
+	// These three enclose only after a command such as \left.
+	all["<"], all[">"], all["/"] = all[`\langle`], all[`\rangle`], signs()["/"]
+	return all
+})
 
 // spaces are typed spaces, in em.
-var spaces = map[string]string{
-	`\,`: "0.1667", `\thinspace`: "0.1667", `\:`: "0.2222", `\>`: "0.2222", `\medspace`: "0.2222", `\;`: "0.2778", `\thickspace`: "0.2778",
-	`\!`: "-0.1667", `\ `: "0.25", `\enspace`: "0.5", `\quad`: "1", `\qquad`: "2",
-}
+var spaces = sync.OnceValue(func() map[string]string {
+	all := pairs(`
+		\, 0.1667  \thinspace 0.1667  \: 0.2222  \> 0.2222  \medspace 0.2222  \; 0.2778  \thickspace 0.2778  \! -0.1667
+		\enspace 0.5  \quad 1  \qquad 2`)
+	all[`\ `] = "0.25"
+	return all
+})
 
 // accents stand over what follows.
 var accents = table(`\dot ˙  \ddot ¨  \bar ¯  \hat ^  \tilde ~  \vec →  \check ˇ  \breve ˘  \acute ´  \grave ` + "`")
@@ -125,4 +136,6 @@ type line struct {
 }
 
 // sizes are those of brackets made larger by hand, in em.
-var sizes = table(`\big 1.2  \Big 1.8  \bigg 2.4  \Bigg 3`)
+var sizes = table(`
+	\big 1.2  \bigl 1.2  \bigr 1.2  \bigm 1.2  \Big 1.8  \Bigl 1.8  \Bigr 1.8  \Bigm 1.8
+	\bigg 2.4  \biggl 2.4  \biggr 2.4  \biggm 2.4  \Bigg 3  \Biggl 3  \Biggr 3  \Biggm 3`)

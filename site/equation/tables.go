@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"turnplate/site/diag"
 	"turnplate/site/pattern"
@@ -17,12 +18,14 @@ type layout struct {
 }
 
 // environments are what \begin can name.
-var environments = map[string]layout{
-	"matrix": {}, "pmatrix": {left: "(", right: ")"}, "bmatrix": {left: "[", right: "]"}, "Bmatrix": {left: "{", right: "}"},
-	"vmatrix": {left: "|", right: "|"}, "Vmatrix": {left: "‖", right: "‖"},
-	"cases": {left: "{", start: true}, "aligned": {pairs: true}, "align": {pairs: true}, "align*": {pairs: true}, "split": {pairs: true},
-	"gathered": {}, "gather": {}, "gather*": {},
-}
+var environments = sync.OnceValue(func() map[string]layout {
+	return map[string]layout{
+		"matrix": {}, "pmatrix": {left: "(", right: ")"}, "bmatrix": {left: "[", right: "]"}, "Bmatrix": {left: "{", right: "}"},
+		"vmatrix": {left: "|", right: "|"}, "Vmatrix": {left: "‖", right: "‖"},
+		"cases": {left: "{", start: true}, "aligned": {pairs: true}, "align": {pairs: true}, "align*": {pairs: true}, "split": {pairs: true},
+		"gathered": {}, "gather": {}, "gather*": {},
+	}
+})
 
 // skip is the extra space that may follow \\, which a page sets by its own rules.
 var skip = pattern.Of(`^\s*\[\s*-?[0-9.]+\s*(pt|ex|em|mm|cm|in)\s*\]`)
@@ -55,9 +58,9 @@ func (r *reader) cells() (rows [][][]atom) {
 func environment(r *reader, typed string) atom {
 	start := r.at - len(typed)
 	called := r.raw(typed)
-	l, ok := environments[called]
+	l, ok := environments()[called]
 	if !ok {
-		hint := diag.DidYouMean(called, slices.Sorted(maps.Keys(environments)))
+		hint := diag.DidYouMean(called, slices.Sorted(maps.Keys(environments())))
 		r.fail(start, r.at-start, hint, "%q is not an arrangement that formulas can use here", called)
 		return atom{}
 	}
