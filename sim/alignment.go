@@ -27,7 +27,7 @@ type AlignmentResult struct {
 }
 
 // Uses lists what the result depends on.
-func (Alignment) Uses() []string { return kinematicFields }
+func (Alignment) Uses() []string { return kinematicFields() }
 
 // Optional lists what the model can do without.
 func (Alignment) Optional() []string { return kinematicOptional }

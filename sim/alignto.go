@@ -76,7 +76,7 @@ type WheelSetting struct {
 }
 
 // Uses lists what the result depends on.
-func (AlignTo) Uses() []string { return kinematicFields }
+func (AlignTo) Uses() []string { return kinematicFields() }
 
 // Optional lists what the model can do without.
 func (AlignTo) Optional() []string { return kinematicOptional }

@@ -46,7 +46,7 @@ type SweepWheel struct {
 const shopSweep = 20 * math.Pi / 180
 
 // Uses lists what the result depends on.
-func (CasterSweep) Uses() []string { return steeringFields }
+func (CasterSweep) Uses() []string { return steeringFields() }
 
 // Optional lists what the model can do without.
 func (CasterSweep) Optional() []string { return kinematicOptional }

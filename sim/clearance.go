@@ -76,7 +76,7 @@ const (
 
 // Uses lists what the result depends on.
 func (Clearance) Uses() []string {
-	return slices.Concat(steeringFields, []string{"Tyre.Radius", "Tyre.Width", "Tyre.ShoulderRadius", "Tyre.RimDiameter", "Tyre.RimWidth", "Body"})
+	return slices.Concat(steeringFields(), []string{"Tyre.Radius", "Tyre.Width", "Tyre.ShoulderRadius", "Tyre.RimDiameter", "Tyre.RimWidth", "Body"})
 }
 
 // Optional lists what the model can do without.

@@ -95,7 +95,7 @@ var givingFields = []string{"Front.UpperBush", "Front.LowerFrontBush", "Front.Lo
 
 // Uses lists what the result depends on.
 func (Compliance) Uses() []string {
-	return slices.Concat(kinematicFields, givingFields, weightFields, []string{"FrontRollShare", "FrontBrakeShare"})
+	return slices.Concat(kinematicFields(), givingFields, weightFields, []string{"FrontRollShare", "FrontBrakeShare"})
 }
 
 // Optional lists what the model can do without: masses and sizes, as long as only forces are given.

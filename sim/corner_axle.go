@@ -22,20 +22,20 @@ type axle struct {
 }
 
 // kinematicFields are the Vehicle fields that an axle is built from, for Uses. Those of Front stand for Right's too.
-var kinematicFields = func() []string {
+func kinematicFields() []string {
 	list := []string{"Wheelbase", "RearLift", "Tyre.LoadedRadius", "Tyre.OffsetChange", "Spring.BumpTravel", "Spring.DroopTravel"}
 	for _, name := range append(hardpointNames[:], "ShaftInner", "ShaftOuter", "UpperStud", "JointLimit", "Camber", "Toe", "Lift", "Adjust") {
 		list = append(list, "Front."+name)
 	}
 	return list
-}()
+}
 
 // kinematicOptional are those of them that an axle can do without: the wheelbase matters only where unequal lift
 // pitches the body (newAxle then asks for it), and a rack without a limit goes as far as its joints do.
 var kinematicOptional = []string{"Wheelbase", "Steering.RackLimit"}
 
 // steeringFields are those that steering an axle needs.
-var steeringFields = append([]string{"Steering.RackLimit"}, kinematicFields...)
+func steeringFields() []string { return append([]string{"Steering.RackLimit"}, kinematicFields()...) }
 
 // newAxle builds both corners at rest.
 //

@@ -22,7 +22,7 @@ type Sketch struct {
 // sketched is what a sketch is made from.
 type sketched struct{ Vehicle Vehicle }
 
-func (sketched) Uses() []string     { return steeringFields }
+func (sketched) Uses() []string     { return steeringFields() }
 func (sketched) Optional() []string { return kinematicOptional }
 
 // SketchOf gives the left front corner of a vehicle as set and lifted, for a drawing: with its wheel centre raised

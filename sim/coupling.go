@@ -88,7 +88,7 @@ type CamMoves struct {
 }
 
 // Uses lists what the result depends on.
-func (Coupling) Uses() []string { return kinematicFields }
+func (Coupling) Uses() []string { return kinematicFields() }
 
 // Optional lists what the model can do without.
 func (Coupling) Optional() []string { return kinematicOptional }

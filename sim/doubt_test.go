@@ -132,7 +132,7 @@ func TestATenfoldSlipIsSeen(t *testing.T) {
 
 // TestADigitOfAPointIsSeen moves one coordinate at a time by more than any tape could, on one side only.
 func TestADigitOfAPointIsSeen(t *testing.T) {
-	for i, name := range coordinateNames {
+	for i, name := range coordinateNames() {
 		for _, off := range [...]float64{0.1, -0.1} {
 			v := wholeTruck()
 			right := v.Front

@@ -1,17 +1,19 @@
 package sim
 
+import "sync"
+
 // hardpointNames are the measured places that a corner's geometry hangs on, in the order of Corner.
 var hardpointNames = [...]string{
 	"UpperFront", "UpperRear", "UpperBall", "LowerFront", "LowerRear", "LowerBall", "TieInner", "TieOuter", "WheelCentre",
 }
 
 // coordinateNames are their coordinates: "UpperFront.X", "UpperFront.Y", …
-var coordinateNames = func() (names []string) {
+var coordinateNames = sync.OnceValue(func() (names []string) {
 	for _, p := range hardpointNames {
 		names = append(names, p+".X", p+".Y", p+".Z")
 	}
 	return names
-}()
+})
 
 // hardpointWords are what the trade calls them, and coordinateWords their coordinates, for sentences.
 var hardpointWords = [...]string{
@@ -19,12 +21,12 @@ var hardpointWords = [...]string{
 	"inner tie-rod joint", "outer tie-rod joint", "wheel centre",
 }
 
-var coordinateWords = func() (words []string) {
+var coordinateWords = sync.OnceValue(func() (words []string) {
 	for _, p := range hardpointWords {
 		words = append(words, p+" fore and aft", p+" across", p+" up and down")
 	}
 	return words
-}()
+})
 
 // places gives where a corner keeps them.
 func (c *Corner) places() [len(hardpointNames)]*Point {

@@ -81,7 +81,7 @@ var jointFields = []string{"Front.LowerStud", "Front.LowerJointLimit", "Front.Ti
 	"Front.ShaftLimit", "Front.ShaftInnerLimit", "Front.ShaftPlunge"}
 
 // Uses lists what the result depends on.
-func (JointAngles) Uses() []string { return slices.Concat(steeringFields, jointFields) }
+func (JointAngles) Uses() []string { return slices.Concat(steeringFields(), jointFields) }
 
 // Optional lists what the model can do without.
 func (JointAngles) Optional() []string { return kinematicOptional }

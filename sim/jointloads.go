@@ -93,7 +93,7 @@ var loadCases = map[string]loadCase{
 
 // Uses lists what the result depends on.
 func (JointLoads) Uses() []string {
-	return slices.Concat(kinematicFields, weightFields, []string{"FrontRollShare", "FrontBrakeShare", "Unsprung",
+	return slices.Concat(kinematicFields(), weightFields, []string{"FrontRollShare", "FrontBrakeShare", "Unsprung",
 		"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Spring.LowerPoint", "Spring.UpperPoint", "Spring.On"})
 }
 

@@ -70,7 +70,7 @@ type Kick struct {
 
 // Uses lists what the result depends on.
 func (KickBack) Uses() []string {
-	return slices.Concat(kinematicFields, loadFields, swivelFields, []string{
+	return slices.Concat(kinematicFields(), loadFields, swivelFields, []string{
 		"Tyre.Radius", "Tyre.RollingRadius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.PatchLength", "Tyre.RelaxationLength", "Tyre.Friction",
 		"Steering.RackPerTurn", "Steering.HandwheelRadius", "Steering.ReverseEfficiency", "Steering.Damping",
 	})

@@ -76,7 +76,7 @@ type KingpinTorque struct {
 
 // Uses lists what the result depends on.
 func (ParkingEffort) Uses() []string {
-	return slices.Concat(steeringFields, loadFields, assistFields, []string{"Tyre.Pressure", "Tyre.Friction", "Tyre.Radius", "Tyre.Width", "Tyre.PatchLength",
+	return slices.Concat(steeringFields(), loadFields, assistFields, []string{"Tyre.Pressure", "Tyre.Friction", "Tyre.Radius", "Tyre.Width", "Tyre.PatchLength",
 		"Steering.RackPerTurn", "Steering.HandwheelRadius", "Steering.Friction", "Steering.KingpinFriction",
 		"Steering.Efficiency", "Steering.ReverseEfficiency"})
 }

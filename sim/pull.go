@@ -54,7 +54,7 @@ const driftDistance = 100.0
 
 // Uses lists what the result depends on.
 func (Pull) Uses() []string {
-	return slices.Concat(rollingFields, assistFields, givingFields)
+	return slices.Concat(rollingFields(), assistFields, givingFields)
 }
 
 // Optional lists what the model can do without.

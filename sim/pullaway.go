@@ -58,7 +58,7 @@ type PullAwayResult struct {
 
 // Uses lists what the result depends on.
 func (PullAway) Uses() []string {
-	return slices.Concat([]string{"FrontDriveShare", "AxleRatio", "GearRatio"}, movingFields)
+	return slices.Concat([]string{"FrontDriveShare", "AxleRatio", "GearRatio"}, movingFields())
 }
 
 // Optional lists what the model can do without.

@@ -49,7 +49,7 @@ type WheelReach struct {
 const edgePoints = 121
 
 // Uses lists what the result depends on.
-func (Reach) Uses() []string { return kinematicFields }
+func (Reach) Uses() []string { return kinematicFields() }
 
 // Optional lists what the model can do without.
 func (Reach) Optional() []string { return kinematicOptional }

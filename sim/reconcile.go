@@ -97,7 +97,7 @@ type WheelReconciled struct {
 const leastProbable = 0.01
 
 // Uses lists what the result depends on.
-func (Reconcile) Uses() []string { return steeringFields }
+func (Reconcile) Uses() []string { return steeringFields() }
 
 // Optional lists what the model can do without.
 func (Reconcile) Optional() []string { return kinematicOptional }
@@ -114,7 +114,7 @@ func (m Reconcile) Run() (ReconcileResult, error) {
 	}
 	set := *v
 	set.Front = left.corner
-	r := ReconcileResult{Coordinate: coordinateNames, WheelReconciled: left.WheelReconciled, Right: left.WheelReconciled, Vehicle: &set}
+	r := ReconcileResult{Coordinate: coordinateNames(), WheelReconciled: left.WheelReconciled, Right: left.WheelReconciled, Vehicle: &set}
 	found := []reconciled{left}
 	if v.Right != nil || sidesDiffer(m.Camber, m.Caster, m.Toe) || m.sweepsDiffer() {
 		right, err := m.side(sideRight)
@@ -178,7 +178,7 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 	var measured []reconcile.Measured
 	for i, c := range at {
 		deviation := m.PointDeviation
-		switch i - len(coordinateNames) {
+		switch i - len(coordinateNames()) {
 		case 0:
 			deviation = m.CamberDeviation
 		case 1:
@@ -223,7 +223,7 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 	}
 	out.corner = v.Front
 	furthest := 0
-	n := len(coordinateNames)
+	n := len(coordinateNames())
 	for i := range n {
 		moved := out.fit.X[i] - measured[i].Value
 		out.Moved = append(out.Moved, moved)
@@ -232,7 +232,7 @@ func (m *Reconcile) side(of side) (reconciled, error) {
 			furthest = i
 		}
 	}
-	out.MostMoved = coordinateNames[furthest]
+	out.MostMoved = coordinateNames()[furthest]
 	out.CamberMoved, out.ToeMoved = out.fit.X[n]-measured[n].Value, out.fit.X[n+1]-measured[n+1].Value
 	miss := func(name string) (was, is float64) {
 		for i, r := range out.readings {

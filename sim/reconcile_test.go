@@ -64,8 +64,8 @@ func TestReconcileAgainstScipy(t *testing.T) {
 		assert.Equal(t, float64(len(row.Readings)), r.Freedom)
 		// Where the sum of squares is flat, a place is good to the square root of what the sum is good to.
 		const placeClose = 2e-4 // spreads: half a thousandth of a millimetre
-		for k := range coordinateNames {
-			assert.InDelta(t, row.Moved[k], r.MovedDeviations[k], placeClose, "row %d, %s", i, coordinateNames[k])
+		for k := range coordinateNames() {
+			assert.InDelta(t, row.Moved[k], r.MovedDeviations[k], placeClose, "row %d, %s", i, coordinateNames()[k])
 		}
 		assert.InDelta(t, row.Moved[27]*0.1*deg, r.CamberMoved, placeClose*0.1*deg)
 		assert.InDelta(t, row.Moved[28]*0.05*deg, r.ToeMoved, placeClose*0.05*deg)

@@ -93,7 +93,7 @@ type WheelReturn struct {
 
 // Uses lists what the result depends on.
 func (ReturnTorque) Uses() []string {
-	return slices.Concat(rollingFields, assistFields, givingFields, []string{"FrontDriveShare"})
+	return slices.Concat(rollingFields(), assistFields, givingFields, []string{"FrontDriveShare"})
 }
 
 // Optional lists what the model can do without.

@@ -79,7 +79,7 @@ type RideResult struct {
 
 // Uses lists what the result depends on.
 func (Ride) Uses() []string {
-	return slices.Concat(kinematicFields, []string{"Unsprung", "Spring"}, andOld(append([]string{"Tyre.VerticalStiffness"}, weightFields...)...))
+	return slices.Concat(kinematicFields(), []string{"Unsprung", "Spring"}, andOld(append([]string{"Tyre.VerticalStiffness"}, weightFields...)...))
 }
 
 // Optional lists what the model can do without.

@@ -41,11 +41,13 @@ type rolling struct {
 }
 
 // rollingFields are the Vehicle fields that a rolling axle is built from, for Uses.
-var rollingFields = slices.Concat(steeringFields, weightFields, []string{
-	"FrontRollShare", "RearCornering",
-	"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
-	"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.RollingFriction", "Steering.ReverseEfficiency",
-})
+func rollingFields() []string {
+	return slices.Concat(steeringFields(), weightFields, []string{
+		"FrontRollShare", "RearCornering",
+		"Tyre.Radius", "Tyre.CorneringStiffness", "Tyre.NominalLoad", "Tyre.CamberStiffness", "Tyre.PatchLength", "Tyre.Friction",
+		"Steering.RackPerTurn", "Steering.Friction", "Steering.KingpinFriction", "Steering.RollingFriction", "Steering.ReverseEfficiency",
+	})
+}
 
 // givingOptional are those of givingFields that a rolling axle can do without, as long as nothing gives.
 var givingOptional = []string{"Spring.Rate", "Spring.LowerPoint", "Spring.UpperPoint"}

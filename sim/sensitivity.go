@@ -66,7 +66,7 @@ type WheelSensitivity struct {
 const sensitivityStep = 1e-5
 
 // Uses lists what the result depends on.
-func (Sensitivity) Uses() []string { return kinematicFields }
+func (Sensitivity) Uses() []string { return kinematicFields() }
 
 // Optional lists what the model can do without.
 func (Sensitivity) Optional() []string { return kinematicOptional }
@@ -80,7 +80,7 @@ func (m Sensitivity) Run() (SensitivityResult, error) {
 	if err != nil {
 		return SensitivityResult{}, err
 	}
-	r := SensitivityResult{Coordinate: coordinateNames, WheelSensitivity: left, Right: left}
+	r := SensitivityResult{Coordinate: coordinateNames(), WheelSensitivity: left, Right: left}
 	if m.Vehicle.Right != nil {
 		r.Right, err = m.side(sideRight)
 	}
@@ -146,7 +146,7 @@ func ranked(changes []float64) (together float64, ranking, point string) {
 	var parts []string
 	for _, i := range order {
 		if c := changes[i]; c*c > 0.01*together*together {
-			parts = append(parts, fmt.Sprintf("%s %s°", coordinateWords[i], strconv.FormatFloat(degrees(math.Abs(c)), 'f', 2, 64)))
+			parts = append(parts, fmt.Sprintf("%s %s°", coordinateWords()[i], strconv.FormatFloat(degrees(math.Abs(c)), 'f', 2, 64)))
 		}
 	}
 	most := 0

@@ -103,7 +103,7 @@ func TestSensitivityRanking(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, sum, r.CamberDeviation*r.CamberDeviation, 1e-15)
-	assert.True(t, strings.HasPrefix(r.CamberRanking, coordinateWords[largest]+" "), r.CamberRanking)
+	assert.True(t, strings.HasPrefix(r.CamberRanking, coordinateWords()[largest]+" "), r.CamberRanking)
 	for _, ranking := range []string{r.CasterRanking, r.CamberRanking, r.ToeRanking} {
 		assert.Greater(t, strings.Count(ranking, "°"), 1)
 	}

@@ -46,7 +46,7 @@ type SteerWheel struct {
 }
 
 // Uses lists what the result depends on.
-func (Steer) Uses() []string { return steeringFields }
+func (Steer) Uses() []string { return steeringFields() }
 
 // Optional lists what the model can do without. Without Wheelbase AckermannError is absent.
 func (Steer) Optional() []string { return kinematicOptional }

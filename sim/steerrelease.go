@@ -73,9 +73,9 @@ const (
 )
 
 // Uses lists what the result depends on.
-func (SteerRelease) Uses() []string { return releaseFields }
-
-var releaseFields = slices.Concat(rollingFields, []string{"YawInertia", "Tyre.RelaxationLength", "Steering.Damping", "Steering.HandwheelInertia"}, swivelFields)
+func (SteerRelease) Uses() []string {
+	return slices.Concat(rollingFields(), []string{"YawInertia", "Tyre.RelaxationLength", "Steering.Damping", "Steering.HandwheelInertia"}, swivelFields)
+}
 
 // Optional lists what the model can do without.
 func (SteerRelease) Optional() []string { return rollingOptional }

@@ -55,7 +55,7 @@ type StoppingResult struct {
 
 // Uses lists what the result depends on.
 func (Stopping) Uses() []string {
-	return slices.Concat([]string{"FrontBrakeShare", "BrakeTorqueLimit"}, movingFields)
+	return slices.Concat([]string{"FrontBrakeShare", "BrakeTorqueLimit"}, movingFields())
 }
 
 // Optional lists what the model can do without.
@@ -109,7 +109,9 @@ func (m Stopping) figures(v *Vehicle) (f StoppingFigures, locksFirst string, err
 }
 
 // movingFields are the fields that moving reads.
-var movingFields = andOld(append([]string{"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"}, weightFields...)...)
+func movingFields() []string {
+	return andOld(append([]string{"Tyre.Inertia", "Tyre.RimInertia", "Tyre.RollingRadius", "Tyre.Friction"}, weightFields...)...)
+}
 
 // moving is the vehicle speeding up or slowing down, all it weighs and all that turns at its wheels.
 func moving(v *Vehicle) longitudinal.Moving {

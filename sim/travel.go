@@ -56,7 +56,7 @@ type TravelWheel struct {
 
 // Uses lists what the result depends on.
 func (Travel) Uses() []string {
-	return slices.Concat(kinematicFields, []string{"CentreHeight", "FrontBrakeShare", "Spring.LowerPoint", "Spring.UpperPoint", "Spring.On"})
+	return slices.Concat(kinematicFields(), []string{"CentreHeight", "FrontBrakeShare", "Spring.LowerPoint", "Spring.UpperPoint", "Spring.On"})
 }
 
 // Optional lists what the model can do without.

@@ -68,7 +68,7 @@ func TestTyreLoadCapacity(t *testing.T) {
 // Each published row of a light-truck tyre (seen), taken as the truck's load, asks for its own pressure: within what the power
 // 0.7 misses by, 7 % of the load where the table keeps to a power and 14 % where its load index caps it.
 func TestTyreLoadAgainstPublishedRows(t *testing.T) {
-	for name, table := range size.LightTruckLoads {
+	for name, table := range size.LightTruckLoads() {
 		last := table[len(table)-1]
 		off := 0.07
 		if name == "35x12.50R17LT" {

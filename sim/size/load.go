@@ -1,6 +1,9 @@
 package size
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 const (
 	poundForce = 0.45359237 // kg, exact
@@ -15,14 +18,16 @@ type Row struct {
 
 // LightTruckLoads are load tables of light-truck tyres by size, as published by tyre associations and sellers (seen; psi and
 // pounds there). A table bends where the load index caps it: the table counts, and nothing above its last row.
-var LightTruckLoads = map[string][]Row{
-	"LT235/85R16":   rows(35, 5, 1700, 1870, 2030, 2205, 2335, 2485, 2623, 2765, 2905, 3042),
-	"31x10.50R15LT": rows(25, 5, 1400, 1595, 1765, 1945, 2100, 2270),
-	"33x12.50R17LT": rows(25, 5, 1610, 1850, 2040, 2255, 2440, 2600, 2780, 2935, 3085),
-	"35x12.50R17LT": rows(25, 5, 1875, 2155, 2405, 2625, 2840, 3000, 3065, 3130, 3195),
-	"35x12.50R18LT": rows(25, 5, 1820, 2075, 2335, 2530, 2735, 2910, 3115, 3295, 3415),
-	"35x12.50R20LT": rows(25, 5, 1655, 1895, 2095, 2310, 2495, 2680, 2845, 3010, 3195),
-}
+var LightTruckLoads = sync.OnceValue(func() map[string][]Row {
+	return map[string][]Row{
+		"LT235/85R16":   rows(35, 5, 1700, 1870, 2030, 2205, 2335, 2485, 2623, 2765, 2905, 3042),
+		"31x10.50R15LT": rows(25, 5, 1400, 1595, 1765, 1945, 2100, 2270),
+		"33x12.50R17LT": rows(25, 5, 1610, 1850, 2040, 2255, 2440, 2600, 2780, 2935, 3085),
+		"35x12.50R17LT": rows(25, 5, 1875, 2155, 2405, 2625, 2840, 3000, 3065, 3130, 3195),
+		"35x12.50R18LT": rows(25, 5, 1820, 2075, 2335, 2530, 2735, 2910, 3115, 3295, 3415),
+		"35x12.50R20LT": rows(25, 5, 1655, 1895, 2095, 2310, 2495, 2680, 2845, 3010, 3195),
+	}
+})
 
 // rows makes a table of evenly spaced pressures in psi and loads in pounds.
 func rows(first, step float64, pounds ...float64) []Row {
@@ -69,7 +74,7 @@ func (s Size) Rating() (load, pressure float64) {
 	if rated, ok := ratedPressures[s.LoadRange]; ok && (s.Service == "LT" || s.Form == Flotation) {
 		pressure = rated * psi
 	}
-	if table := LightTruckLoads[s.basic()]; table != nil {
+	if table := LightTruckLoads()[s.basic()]; table != nil {
 		row := table[len(table)-1]
 		for i := len(table) - 1; i > 0 && table[i].Pressure > pressure*(1+1e-9); i-- {
 			row = table[i-1]

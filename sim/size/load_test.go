@@ -34,14 +34,14 @@ func TestLoadTablesFollowAPower(t *testing.T) {
 		"LT235/85R16": {0.7005, 0.0080}, "31x10.50R15LT": {0.6933, 0.0031}, "33x12.50R17LT": {0.6776, 0.0102},
 		"35x12.50R17LT": {0.5643, 0.0505}, "35x12.50R18LT": {0.6607, 0.0150}, "35x12.50R20LT": {0.6813, 0.0071},
 	} {
-		n, misfit := logFit(LightTruckLoads[size])
+		n, misfit := logFit(LightTruckLoads()[size])
 		agree.Absolute(t, want.n, n, 5e-5, size+": exponent")
 		agree.Absolute(t, want.misfit, misfit, 1.1e-4, size+": misfit")
 	}
-	n, misfit := logFit(LightTruckLoads["35x12.50R17LT"][:6])
+	n, misfit := logFit(LightTruckLoads()["35x12.50R17LT"][:6])
 	agree.Absolute(t, 0.6816, n, 5e-5, "35x12.50R17, 25 to 50 psi: exponent")
 	agree.Absolute(t, 0.0130, misfit, 1e-4, "35x12.50R17, 25 to 50 psi: misfit")
-	for size, table := range LightTruckLoads {
+	for size, table := range LightTruckLoads() {
 		s := mustParse(t, size)
 		assert.Equal(t, size, s.basic())
 		for i := 1; i < len(table); i++ {

@@ -17,6 +17,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Dim is a dimension: the integer power of each base quantity.
@@ -49,7 +50,7 @@ func (d Dim) Sqrt() (half Dim, ok bool) {
 // String names the dimension for a message: its everyday name where it has one ("length", "force"),
 // else its powers ("length²·mass/time").
 func (d Dim) String() string {
-	if name, ok := everyday[d]; ok {
+	if name, ok := everyday()[d]; ok {
 		return name
 	}
 	var over, under []string
@@ -74,28 +75,30 @@ func (d Dim) String() string {
 	return text
 }
 
-var everyday = map[Dim]string{
-	{}:                              "plain number",
-	{Length: 1}:                     "length",
-	{Mass: 1}:                       "mass",
-	{Time: 1}:                       "time",
-	{Angle: 1}:                      "angle",
-	{Money: 1}:                      "money",
-	{Length: 2}:                     "area",
-	{Length: 1, Time: -1}:           "speed",
-	{Length: 1, Time: -2}:           "acceleration",
-	{Mass: 1, Length: 1, Time: -2}:  "force",
-	{Mass: 1, Length: 2, Time: -2}:  "torque or energy",
-	{Mass: 1, Length: -1, Time: -2}: "pressure",
-	{Mass: 1, Length: 2, Time: -3}:  "power",
-	{Mass: 1, Length: 2}:            "moment of inertia",
-	{Mass: 1, Time: -2}:             "force per length",
-	{Mass: 1, Time: -1}:             "force per speed",
-	{Time: -1}:                      "frequency",
-	{Angle: 1, Time: -1}:            "angular speed",
-	{Angle: 1, Length: -1}:          "angle per length",
-	{Length: 1, Angle: -1}:          "length per angle",
-}
+var everyday = sync.OnceValue(func() map[Dim]string {
+	return map[Dim]string{
+		{}:                              "plain number",
+		{Length: 1}:                     "length",
+		{Mass: 1}:                       "mass",
+		{Time: 1}:                       "time",
+		{Angle: 1}:                      "angle",
+		{Money: 1}:                      "money",
+		{Length: 2}:                     "area",
+		{Length: 1, Time: -1}:           "speed",
+		{Length: 1, Time: -2}:           "acceleration",
+		{Mass: 1, Length: 1, Time: -2}:  "force",
+		{Mass: 1, Length: 2, Time: -2}:  "torque or energy",
+		{Mass: 1, Length: -1, Time: -2}: "pressure",
+		{Mass: 1, Length: 2, Time: -3}:  "power",
+		{Mass: 1, Length: 2}:            "moment of inertia",
+		{Mass: 1, Time: -2}:             "force per length",
+		{Mass: 1, Time: -1}:             "force per speed",
+		{Time: -1}:                      "frequency",
+		{Angle: 1, Time: -1}:            "angular speed",
+		{Angle: 1, Length: -1}:          "angle per length",
+		{Length: 1, Angle: -1}:          "length per angle",
+	}
+})
 
 func powerText(name string, power int8) string {
 	if power == 1 {
@@ -146,38 +149,46 @@ var (
 // StandardGravity is the unit `gravity`, 9.80665 m/s² (3rd CGPM, 1901).
 const StandardGravity = standardG
 
-// named are the units that notebooks can name, with sizes from the SI brochure (9th ed.) and NIST SP 811, appendix B.
-var named = map[string]Unit{
-	"mm":      {"mm", "mm", Length, 1e-3},
-	"cm":      {"cm", "cm", Length, 1e-2},
-	"m":       {"m", "m", Length, 1},
-	"km":      {"km", "km", Length, 1e3},
-	"inch":    {"inch", "in", Length, inchLength},
-	"ft":      {"ft", "ft", Length, 12 * inchLength},
-	"mile":    {"mile", "mi", Length, 5280 * 12 * inchLength},
-	"deg":     {"deg", "°", Angle, math.Pi / 180},
-	"rad":     {"rad", "rad", Angle, 1},
-	"turn":    {"turn", "turn", Angle, 2 * math.Pi},
-	"kg":      {"kg", "kg", Dim{Mass: 1}, 1},
-	"lb":      {"lb", "lb", Dim{Mass: 1}, poundMass},
-	"N":       {"N", "N", force, 1},
-	"kN":      {"kN", "kN", force, 1e3},
-	"lbf":     {"lbf", "lbf", force, poundForce},
-	"s":       {"s", "s", Dim{Time: 1}, 1},
-	"minute":  {"minute", "min", Dim{Time: 1}, 60},
-	"hour":    {"hour", "h", Dim{Time: 1}, 3600},
-	"Hz":      {"Hz", "Hz", Dim{Time: -1}, 1},
-	"kPa":     {"kPa", "kPa", pressure, 1e3},
-	"psi":     {"psi", "psi", pressure, poundForce / (inchLength * inchLength)},
-	"bar":     {"bar", "bar", pressure, 1e5},
-	"W":       {"W", "W", power, 1},
-	"kW":      {"kW", "kW", power, 1e3},
-	"gravity": {"gravity", "g", Dim{Length: 1, Time: -2}, standardG},
-	"percent": {"percent", "%", None, 0.01},
-	"kph":     {"kph", "km/h", speed, 1000.0 / 3600},
-	"mph":     {"mph", "mph", speed, 5280 * 12 * inchLength / 3600},
-	"money":   {"money", "money", Money, 1},
+// list is the units that notebooks can name, with sizes from the SI brochure (9th ed.) and NIST SP 811, appendix B.
+var list = [...]Unit{
+	{"mm", "mm", Length, 1e-3},
+	{"cm", "cm", Length, 1e-2},
+	{"m", "m", Length, 1},
+	{"km", "km", Length, 1e3},
+	{"inch", "in", Length, inchLength},
+	{"ft", "ft", Length, 12 * inchLength},
+	{"mile", "mi", Length, 5280 * 12 * inchLength},
+	{"deg", "°", Angle, math.Pi / 180},
+	{"rad", "rad", Angle, 1},
+	{"turn", "turn", Angle, 2 * math.Pi},
+	{"kg", "kg", Dim{Mass: 1}, 1},
+	{"lb", "lb", Dim{Mass: 1}, poundMass},
+	{"N", "N", force, 1},
+	{"kN", "kN", force, 1e3},
+	{"lbf", "lbf", force, poundForce},
+	{"s", "s", Dim{Time: 1}, 1},
+	{"minute", "min", Dim{Time: 1}, 60},
+	{"hour", "h", Dim{Time: 1}, 3600},
+	{"Hz", "Hz", Dim{Time: -1}, 1},
+	{"kPa", "kPa", pressure, 1e3},
+	{"psi", "psi", pressure, poundForce / (inchLength * inchLength)},
+	{"bar", "bar", pressure, 1e5},
+	{"W", "W", power, 1},
+	{"kW", "kW", power, 1e3},
+	{"gravity", "g", Dim{Length: 1, Time: -2}, standardG},
+	{"percent", "%", None, 0.01},
+	{"kph", "km/h", speed, 1000.0 / 3600},
+	{"mph", "mph", speed, 5280 * 12 * inchLength / 3600},
+	{"money", "money", Money, 1},
 }
+
+var named = func() map[string]Unit {
+	all := map[string]Unit{}
+	for _, u := range list {
+		all[u.Name] = u
+	}
+	return all
+}()
 
 // Lookup finds a named unit.
 func Lookup(name string) (Unit, bool) {

@@ -13,7 +13,10 @@ type symbol struct {
 	attrs string
 }
 
-// table reads a list of what is typed, each followed by what it stands for, when it is first asked for.
+// table reads a list of what is typed, each followed by what it stands for, when it is first asked for. It is
+// called, not copied into, the list of all tables: a browser compiles that at its start.
+//
+//go:noinline
 func table(list string) func() map[string]string {
 	return sync.OnceValue(func() map[string]string { return pairs(list) })
 }

@@ -18,6 +18,7 @@ import (
 
 // maker builds one figure from its fields.
 type maker struct {
+	name   string
 	kind   figure.Figure // the zero one
 	fields []string
 	make   func(s *scope, a *arguments) figure.Figure
@@ -28,21 +29,24 @@ type maker struct {
 var figures map[string]maker
 
 func init() {
-	figures = map[string]maker{
-		"Curves":    {kind: &figure.Curves{}, make: curves},
-		"Contours":  {kind: &figure.Contours{}, make: contours},
-		"Bars":      {kind: &figure.Bars{}, make: bars},
-		"Table":     {kind: &figure.Table{}, make: table},
-		"Card":      {kind: &figure.Card{}, make: card},
-		"Claim":     {kind: &figure.Claim{}, make: claim},
-		"Exercise":  {kind: &figure.Exercise{}, make: exercise},
-		"Drawing":   {kind: &figure.Drawing{}, make: drawing},
-		"Fitting":   {kind: &figure.Fitting{}, make: fitting},
-		"Gauges":    {kind: &figure.Gauges{}, make: gauges},
-		"Histogram": {kind: &figure.Histogram{}, make: histogram},
-		"Outcome":   {kind: &figure.Table{}, make: outcome},
-		"Sheet":     {kind: &figure.Sheet{}, make: sheet},
-		"Zones":     {kind: &figure.Zones{}, make: zones},
+	figures = map[string]maker{}
+	for _, m := range [...]maker{
+		{name: "Curves", kind: &figure.Curves{}, make: curves},
+		{name: "Contours", kind: &figure.Contours{}, make: contours},
+		{name: "Bars", kind: &figure.Bars{}, make: bars},
+		{name: "Table", kind: &figure.Table{}, make: table},
+		{name: "Card", kind: &figure.Card{}, make: card},
+		{name: "Claim", kind: &figure.Claim{}, make: claim},
+		{name: "Exercise", kind: &figure.Exercise{}, make: exercise},
+		{name: "Drawing", kind: &figure.Drawing{}, make: drawing},
+		{name: "Fitting", kind: &figure.Fitting{}, make: fitting},
+		{name: "Gauges", kind: &figure.Gauges{}, make: gauges},
+		{name: "Histogram", kind: &figure.Histogram{}, make: histogram},
+		{name: "Outcome", kind: &figure.Table{}, make: outcome},
+		{name: "Sheet", kind: &figure.Sheet{}, make: sheet},
+		{name: "Zones", kind: &figure.Zones{}, make: zones},
+	} {
+		figures[m.name] = m
 	}
 	for _, f := range vocabulary.Figures {
 		m, known := figures[f.Name]

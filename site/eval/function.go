@@ -19,6 +19,12 @@ type function struct {
 	run runner
 }
 
+// run is what is done for a name.
+type run struct {
+	name string
+	run  runner
+}
+
 type runner = func(s *scope, e *ast.CallExpr, args []value.Value) value.Value
 
 // ofNumber makes a function whose first argument is a number.
@@ -37,32 +43,35 @@ func ofNumber(run func(s *scope, e *ast.CallExpr, a *value.Array, args []value.V
 var functions, methods map[string]function
 
 func init() {
-	functions = bound(vocabulary.Functions, map[string]runner{
-		"span": span, "list": list, "dial": dial,
-		"normal": uncertain, "uniform": uncertain, "triangular": uncertain,
-		"sin": trig(math.Sin), "cos": trig(math.Cos), "tan": trig(math.Tan), "asin": arc(math.Asin), "acos": arc(math.Acos), "atan": arc(math.Atan),
-		"sqrt": ofNumber(root), "abs": ofNumber(magnitude),
-		"min": extreme(math.Min, value.Smallest), "max": extreme(math.Max, value.Largest),
-		"mean": ofNumber(meanOfDraws), "quantile": ofNumber(quantile),
-		"slope": alongAxis, "crossing": alongAxis, "knee": alongAxis,
-		"at": point, "tyreSize": tyreSize, "readings": readings,
-		"use": nil, // looks at the call itself, whose argument isn't a value
+	functions = bound(vocabulary.Functions, []run{
+		{"span", span}, {"list", list}, {"dial", dial},
+		{"normal", uncertain}, {"uniform", uncertain}, {"triangular", uncertain},
+		{"sin", trig(math.Sin)}, {"cos", trig(math.Cos)}, {"tan", trig(math.Tan)}, {"asin", arc(math.Asin)}, {"acos", arc(math.Acos)}, {"atan", arc(math.Atan)},
+		{"sqrt", ofNumber(root)}, {"abs", ofNumber(magnitude)},
+		{"min", extreme(math.Min, value.Smallest)}, {"max", extreme(math.Max, value.Largest)},
+		{"mean", ofNumber(meanOfDraws)}, {"quantile", ofNumber(quantile)},
+		{"slope", alongAxis}, {"crossing", alongAxis}, {"knee", alongAxis},
+		{"at", point}, {"tyreSize", tyreSize}, {"readings", readings},
+		{"use", nil}, // looks at the call itself, whose argument isn't a value
 	})
-	methods = bound(vocabulary.Methods, map[string]runner{"At": nil, "Min": nil, "Max": nil, "Mean": nil, "Called": nil}) // one method does them all
+	methods = bound(vocabulary.Methods, []run{{"At", nil}, {"Min", nil}, {"Max", nil}, {"Mean", nil}, {"Called", nil}}) // one method does them all
 }
 
 // bound joins the words of each function with what it does. It panics at the program's start if either lacks the other.
-func bound(words []vocabulary.Function, runs map[string]runner) map[string]function {
+func bound(words []vocabulary.Function, runs []run) map[string]function {
 	all := map[string]function{}
+	for _, r := range runs {
+		all[r.name] = function{run: r.run}
+	}
 	for _, f := range words {
-		run, known := runs[f.Name]
+		bare, known := all[f.Name]
 		if !known {
 			panic("eval: nothing is done for the function " + f.Name)
 		}
-		all[f.Name] = function{f, run}
+		all[f.Name] = function{f, bare.run}
 	}
-	for name := range runs {
-		if _, told := all[name]; !told {
+	for name, f := range all {
+		if f.Name == "" {
 			panic("eval: package vocabulary has no words for the function " + name)
 		}
 	}
