@@ -20,8 +20,9 @@ type form struct {
 	Saved   string // the values as a file
 }
 
-// modelsFirst is what each model may take before the page is shown without it. Most take a tenth of it.
-const modelsFirst = 100 * time.Millisecond
+// modelsFirst is what each model may take before the page is shown without it. Few are run for what a reader sees, most take a
+// tenth of it, and the first time all take much longer.
+const modelsFirst = 250 * time.Millisecond
 
 // with is the site with a reader's values.
 func (e *Engine) with(r request, theirs yours.Changes) {
