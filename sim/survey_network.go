@@ -35,51 +35,62 @@ type surveyNet struct {
 
 const wheelCentre = "WheelCentre"
 
-// network lays out the readings, their points and their unknowns.
+// network lays out the readings, their points and their unknowns: corners' points first, then the marks as they come.
 func (m *Survey) network() (*surveyNet, error) {
 	n := &surveyNet{survey: m}
 	n.Loosest = looseAbove
 	names, needed := SurveyPoints()
-	for i := range m.Readings {
-		for _, name := range []string{m.Readings[i].From, m.Readings[i].To} {
-			if of, is := strings.CutPrefix(name, "Right."); is && of != wheelCentre {
-				n.right = true
-			}
-		}
-	}
-	// Corners' points first, in the order of Corner, then the marks as they come.
-	for i, name := range names {
-		if needed[i] || m.mentions(name) {
-			n.points = append(n.points, surveyPoint{name: name, side: "Front", of: name, uses: [3]bool{true, true, true}})
-		}
-	}
-	for i, name := range names {
-		if n.right && needed[i] || m.mentions("Right."+name) {
-			n.points = append(n.points, surveyPoint{name: "Right." + name, side: "Right", of: name, uses: [3]bool{true, true, n.right || m.needsHeight("Right."+name)}})
-		}
-	}
+	n.layCorners(names, needed)
 	place := map[string]int{}
 	for i := range n.points {
 		place[n.points[i].name] = i
 	}
 	var labels []string
-	for _, r := range m.Readings {
-		read := survey.Reading{Kind: survey.Kind(slices.Index(surveyKinds, r.Kind)), Value: r.Reading, Deviation: r.Deviation}
-		if r.Deviation == 0 {
-			read.Deviation = m.usual(read.Kind)
-		}
-		read.From = n.pointNamed(r.From, place)
-		if read.Kind.Pair() {
-			read.To = n.pointNamed(r.To, place)
-			n.points[read.To].use(read.Kind)
-		}
-		n.points[read.From].use(read.Kind)
-		n.Readings = append(n.Readings, read)
-		labels = append(labels, n.label(read))
+	for i := range m.Readings {
+		labels = append(labels, n.take(&m.Readings[i], place))
 	}
 	n.rows = distinctRows(labels)
 	n.layOut()
 	return n, n.idleMark(names)
+}
+
+// layCorners lists the corners' points that are read or needed, in the order of Corner.
+func (n *surveyNet) layCorners(names []string, needed []bool) {
+	m, read := n.survey, map[string]bool{}
+	for i := range m.Readings {
+		for _, name := range []string{m.Readings[i].From, m.Readings[i].To} {
+			read[name] = true
+			if of, is := strings.CutPrefix(name, "Right."); is && of != wheelCentre {
+				n.right = true
+			}
+		}
+	}
+	for i, name := range names {
+		if needed[i] || read[name] {
+			n.points = append(n.points, surveyPoint{name: name, side: "Front", of: name, uses: [3]bool{true, true, true}})
+		}
+	}
+	for i, of := range names {
+		if name := "Right." + of; n.right && needed[i] || read[name] {
+			n.points = append(n.points, surveyPoint{name: name, side: "Right", of: of, uses: [3]bool{true, true, n.right || m.needsHeight(name)}})
+		}
+	}
+}
+
+// take adds a reading and gives its label. A mark is added to the points, which are found by their place.
+func (n *surveyNet) take(r *SurveyReading, place map[string]int) (label string) {
+	read := survey.Reading{Kind: survey.Kind(slices.Index(surveyKinds, r.Kind)), Value: r.Reading, Deviation: r.Deviation}
+	if r.Deviation == 0 {
+		read.Deviation = n.survey.usual(read.Kind)
+	}
+	read.From = n.pointNamed(r.From, place)
+	if read.Kind.Pair() {
+		read.To = n.pointNamed(r.To, place)
+		n.points[read.To].use(read.Kind)
+	}
+	n.points[read.From].use(read.Kind)
+	n.Readings = append(n.Readings, read)
+	return n.label(read)
 }
 
 // looseAbove is the standard deviation from which a point counts as not tied down: a guess by eye is as good.
@@ -140,11 +151,6 @@ func withRight(names []string) (list []string) {
 		list = append(list, "Right."+n)
 	}
 	return list
-}
-
-// mentions tells whether a reading names a point.
-func (m *Survey) mentions(name string) bool {
-	return slices.ContainsFunc(m.Readings, func(r SurveyReading) bool { return r.From == name || r.To == name })
 }
 
 // needsHeight tells whether a reading of a point asks for its height.

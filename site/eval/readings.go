@@ -7,6 +7,7 @@ import (
 	"go/ast"
 	"math"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -85,43 +86,35 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 	if n := bytes.Count(data, []byte(",")); n > MaxCells {
 		return nil, fault(1, 1, "split the file", "this file has more than %d cells", MaxCells)
 	}
-	var rows [][]string
-	var places [][]diag.Pos
-	for {
-		row, err := reader.Read()
-		var parse *csv.ParseError
-		if errors.As(err, &parse) { // a row may come with it, but not all of the row
-			hint := ""
-			if errors.Is(parse.Err, csv.ErrBareQuote) {
-				hint = "write in for inches and ″ for seconds of arc"
-			}
-			return nil, fault(parse.Line, parse.Column, hint, "%s", parse.Err)
-		} else if err != nil {
-			break
+	rows, places, err := rowsOf(reader)
+	var parse *csv.ParseError
+	switch {
+	case errors.As(err, &parse): // a row may come with it, but not all of the row
+		hint := ""
+		if errors.Is(parse.Err, csv.ErrBareQuote) {
+			hint = "write in for inches and ″ for seconds of arc"
 		}
-		if len(rows) > MaxReadings {
-			line, _ := reader.FieldPos(0)
-			return nil, fault(line, 1, "", "more than %d rows", MaxReadings)
-		}
-		var at []diag.Pos
-		for i := range row {
-			line, col := reader.FieldPos(i)
-			at = append(at, diag.Pos{Line: line, Col: col})
-		}
-		rows, places = append(rows, row), append(places, at)
+		return nil, fault(parse.Line, parse.Column, hint, "%s", parse.Err)
+	case len(rows) > MaxReadings+1:
+		return nil, fault(places[MaxReadings+1][0].Line, 1, "", "more than %d rows", MaxReadings)
 	}
 	if len(rows) < 2 {
 		return nil, fault(1, 1, "", "readings need a header line and at least one row below it")
 	}
-	if len(rows[0]) > MaxCells/(len(rows)-1) {
-		return nil, fault(1, 1, "split the file", "%d columns of %d rows are more than %d cells", len(rows[0]), len(rows)-1, MaxCells)
+	head, headAt, rows, places := rows[0], places[0], rows[1:], places[1:]
+	if len(head) > MaxCells/len(rows) {
+		return nil, fault(1, 1, "split the file", "%d columns of %d rows are more than %d cells", len(head), len(rows), MaxCells)
 	}
-	axis.Length = len(rows) - 1
+	if i := slices.IndexFunc(rows, func(row []string) bool { return len(row) > len(head) }); i >= 0 {
+		p := places[i][len(head)]
+		return nil, fault(p.Line, p.Col, "a decimal comma needs quotes or a point, or semicolons between the columns", "this row has %d values under %d headings", len(rows[i]), len(head))
+	}
+	axis.Length = len(rows)
 	axis.Name = "row"
 	out := &value.Record{Type: "readings " + file, Fields: map[string]value.Value{}, Table: &value.Table{File: file, Source: data}}
-	cells := newCellReader(reader.Comma, rows[1:])
-	for c, heading := range rows[0] {
-		at := places[0][c]
+	cells := newCellReader(reader.Comma, rows)
+	for c, heading := range head {
+		at := headAt[c]
 		name, u, err := headingOf(heading)
 		if err != nil {
 			return nil, fault(at.Line, at.Col, err.hint, "%s", err.message)
@@ -130,30 +123,18 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 			return nil, fault(at.Line, at.Col, "", "two columns would both be called %s", name)
 		}
 		a := &value.Array{Axes: []*value.Axis{axis}, Label: strings.TrimSpace(heading[:headEnd(heading)]), Why: "a blank in " + file}
-		words := make([]string, axis.Length)
-		for i, row := range rows[1:] {
-			if len(row) > len(rows[0]) {
-				p := places[i+1][len(rows[0])]
-				return nil, fault(p.Line, p.Col, "a decimal comma needs quotes or a point, or semicolons between the columns", "this row has %d values under %d headings", len(row), len(rows[0]))
-			}
-			if c < len(row) {
-				words[i] = strings.TrimSpace(row[c])
-			}
-		}
+		words := wordsOf(rows, c)
 		nums, bad, hint := cells.column(words, u)
 		if bad < 0 {
 			a.Num = nums
 			if u != nil {
 				a.Dim, a.Show = u.Dim, &value.Show{Metric: *u, US: *u}
-				for i := range nums {
-					if nums[i] *= u.SI; math.IsInf(nums[i], 0) {
-						p := places[i+1][c]
-						return nil, fault(p.Line, p.Col, "", "%q is too large to calculate with", words[i])
-					}
+				if i := toSI(nums, u.SI); i >= 0 {
+					return nil, fault(places[i][c].Line, places[i][c].Col, "", "%q is too large to calculate with", words[i])
 				}
 			}
 		} else if u != nil {
-			p := places[bad+1][c]
+			p := places[bad][c]
 			return nil, fault(p.Line, p.Col, hint, "%q isn't a number, but the heading gives a unit", words[bad])
 		} else {
 			a.Kind, a.Words = value.Words, words
@@ -164,14 +145,59 @@ func parseReadings(file string, data []byte, axis *value.Axis) (*value.Record, d
 		out.Fields[name] = a
 		out.Table.Headings = append(out.Table.Headings, value.Cell{Text: name, Line: at.Line, Col: at.Col})
 	}
-	for i, row := range rows[1:] {
-		cells := make([]value.Cell, len(row))
-		for c, text := range row {
-			cells[c] = value.Cell{Text: strings.TrimSpace(text), Line: places[i+1][c].Line, Col: places[i+1][c].Col}
-		}
-		out.Table.Rows = append(out.Table.Rows, cells)
-	}
+	out.Table.Rows = tableOf(rows, places)
 	return out, nil
+}
+
+// What is done for each cell is in small functions of its own, because a browser compiles a function that runs often once
+// more, and a large one takes it long.
+
+// rowsOf reads rows and where their cells stand, up to the end, a mistake, or one more than there may be below the header.
+func rowsOf(reader *csv.Reader) (rows [][]string, places [][]diag.Pos, err error) {
+	for len(rows) <= MaxReadings+1 {
+		row, err := reader.Read()
+		if err != nil {
+			return rows, places, err
+		}
+		at := make([]diag.Pos, len(row))
+		for i := range at {
+			at[i].Line, at[i].Col = reader.FieldPos(i)
+		}
+		rows, places = append(rows, row), append(places, at)
+	}
+	return rows, places, nil
+}
+
+// wordsOf are a column's cells; a short row has a blank there.
+func wordsOf(rows [][]string, column int) []string {
+	words := make([]string, len(rows))
+	for i, row := range rows {
+		if column < len(row) {
+			words[i] = strings.TrimSpace(row[column])
+		}
+	}
+	return words
+}
+
+// toSI multiplies numbers by what their unit is in SI, up to one that is too large for it, which it gives; otherwise -1.
+func toSI(nums []float64, unit float64) (tooLarge int) {
+	for i := range nums {
+		if nums[i] *= unit; math.IsInf(nums[i], 0) {
+			return i
+		}
+	}
+	return -1
+}
+
+// tableOf are the rows as a page shows them.
+func tableOf(rows [][]string, places [][]diag.Pos) [][]value.Cell {
+	table := make([][]value.Cell, len(rows))
+	for i, row := range rows {
+		for c, text := range row {
+			table[i] = append(table[i], value.Cell{Text: strings.TrimSpace(text), Line: places[i][c].Line, Col: places[i][c].Col})
+		}
+	}
+	return table
 }
 
 // faultAt is a mistake at a place of a file.
