@@ -5,7 +5,6 @@ import (
 	"go/ast"
 	"maps"
 	"slices"
-	"strconv"
 	"sync"
 	"time"
 
@@ -163,15 +162,12 @@ func (ev *Evaluator) parse(path string) *parsed {
 			if block == nil {
 				continue
 			}
-			for _, s := range block.Stmts {
-				ast.Inspect(s, func(n ast.Node) bool {
-					if lit := useCall(n); lit != nil {
-						if target, err := strconv.Unquote(lit.Value); err == nil && !slices.Contains(p.uses, target) {
-							p.uses = append(p.uses, target)
-						}
+			for _, parts := range block.Parts {
+				for _, target := range used(parts) {
+					if !slices.Contains(p.uses, target) {
+						p.uses = append(p.uses, target)
 					}
-					return true
-				})
+				}
 			}
 		}
 	})
@@ -205,7 +201,7 @@ func (ev *Evaluator) run(ctx context.Context, n need) (*Page, map[string]value.V
 	for _, u := range p.uses {
 		switch {
 		case ev.circle(u) != nil:
-		case only == nil || runs(only, u):
+		case only == nil || p.runs(only, u):
 			page, _ := ev.evaluate(ctx, ev.needs(n, u))
 			s.page.Visited = s.page.Visited || page.Visited
 		default:

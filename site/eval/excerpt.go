@@ -122,12 +122,9 @@ func excerpt(blocks []*lang.Block, names map[string]bool) map[ast.Stmt]bool {
 				continue
 			}
 			in[stmt] = true
-			ast.Inspect(stmt, func(n ast.Node) bool {
-				if name, ok := n.(*ast.Ident); ok {
-					needed[name.Name] = true
-				}
-				return true
-			})
+			for _, name := range blocks[i].Parts[j].Names {
+				needed[name] = true
+			}
 		}
 	}
 	return in

@@ -22,19 +22,18 @@ func Labels(source Source, nb *notebook.Notebook) (sets [][]string) {
 		if len(faults) > 0 {
 			continue
 		}
-		for _, stmt := range block.Stmts {
-			ast.Inspect(stmt, func(n ast.Node) bool {
-				if set := labelsOf(source, nb, n); len(set) > 1 && len(set) <= mostLabels {
+		for _, parts := range block.Parts {
+			for _, e := range parts.Calls {
+				if set := labelsOf(source, nb, e); len(set) > 1 && len(set) <= mostLabels {
 					sets = append(sets, set)
 				}
-				return true
-			})
+			}
 		}
 	}
 	return sets
 }
 
-func labelsOf(source Source, nb *notebook.Notebook, n ast.Node) (set []string) {
+func labelsOf(source Source, nb *notebook.Notebook, e ast.Expr) (set []string) {
 	text := func(e ast.Expr) string {
 		lit, ok := e.(*ast.BasicLit)
 		if !ok {
@@ -43,21 +42,21 @@ func labelsOf(source Source, nb *notebook.Notebook, n ast.Node) (set []string) {
 		s, _ := strconv.Unquote(lit.Value)
 		return s
 	}
-	switch n := n.(type) {
+	switch e := e.(type) {
 	case *ast.CompositeLit:
-		if name, ok := n.Type.(*ast.Ident); !ok || name.Name != "Choices" {
+		if name, ok := e.Type.(*ast.Ident); !ok || name.Name != "Choices" {
 			return nil
 		}
-		for _, item := range n.Elts {
+		for _, item := range e.Elts {
 			if pair, ok := item.(*ast.KeyValueExpr); ok {
 				set = append(set, text(pair.Key))
 			}
 		}
 	case *ast.CallExpr:
-		if name, ok := n.Fun.(*ast.Ident); !ok || name.Name != "readings" || len(n.Args) != 1 {
+		if name, ok := e.Fun.(*ast.Ident); !ok || name.Name != "readings" || len(e.Args) != 1 {
 			return nil
 		}
-		file, data, err := readingsFile(source, nb, path.Clean(text(n.Args[0])))
+		file, data, err := readingsFile(source, nb, path.Clean(text(e.Args[0])))
 		if err != nil {
 			return nil
 		}

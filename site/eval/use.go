@@ -8,19 +8,32 @@ import (
 	"strings"
 
 	"turnplate/site/diag"
+	"turnplate/site/lang"
 	"turnplate/site/value"
 )
 
-// runs tells whether one of some statements uses a notebook.
-func runs(stmts map[ast.Stmt]bool, path string) (found bool) {
-	for stmt := range stmts {
-		ast.Inspect(stmt, func(n ast.Node) bool {
-			lit := useCall(n)
-			found = found || lit != nil && lit.Value == strconv.Quote(path)
-			return !found
-		})
+// used lists the notebooks that a statement uses.
+func used(parts lang.Parts) (paths []string) {
+	for _, e := range parts.Calls {
+		if lit := useCall(e); lit != nil {
+			if path, err := strconv.Unquote(lit.Value); err == nil {
+				paths = append(paths, path)
+			}
+		}
 	}
-	return found
+	return paths
+}
+
+// runs tells whether one of some statements uses a notebook.
+func (p *parsed) runs(stmts map[ast.Stmt]bool, path string) bool {
+	for _, b := range p.blocks {
+		for i, stmt := range b.Stmts {
+			if stmts[stmt] && slices.Contains(used(b.Parts[i]), path) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // use evaluates use("folder/notebook"): all top-level names of another notebook of the collection.
@@ -72,8 +85,8 @@ func (s *scope) use(call *ast.CallExpr) value.Value {
 }
 
 // useCall gives the text in use("…").
-func useCall(n ast.Node) *ast.BasicLit {
-	call, ok := n.(*ast.CallExpr)
+func useCall(e ast.Expr) *ast.BasicLit {
+	call, ok := e.(*ast.CallExpr)
 	if !ok || len(call.Args) != 1 {
 		return nil
 	}

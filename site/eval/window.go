@@ -88,8 +88,8 @@ func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
 	shown := 0
 	s.window = &window{}
 	for i, b := range blocks {
-		for _, stmt := range b.Stmts {
-			s.page.Cautions = s.page.Cautions || warns(stmt)
+		for j, stmt := range b.Stmts {
+			s.page.Cautions = s.page.Cautions || slices.ContainsFunc(b.Parts[j].Calls, warns)
 			e, ok := stmt.(*ast.ExprStmt)
 			if !ok {
 				continue
@@ -131,12 +131,8 @@ func (s *scope) numbers() (list []diag.Snippet) {
 	return list
 }
 
-// warns says whether a statement makes the page show its cautions, wherever on it that stands.
-func warns(stmt ast.Stmt) (found bool) {
-	ast.Inspect(stmt, func(n ast.Node) bool {
-		lit, _ := n.(*ast.CompositeLit)
-		found = found || cautioned[literalName(lit)]
-		return !found
-	})
-	return found
+// warns says whether a literal makes the page show its cautions, wherever on it that stands.
+func warns(e ast.Expr) bool {
+	lit, _ := e.(*ast.CompositeLit)
+	return cautioned[literalName(lit)]
 }

@@ -9,16 +9,19 @@ import (
 
 // check refuses everything that isn't on the list below. go/parser accepts all of Go, function literals
 // included, so that a block parses proves nothing about it.
-func (t *Text) check(stmts []ast.Stmt) diag.List {
-	c := &checker{text: t}
-	for _, s := range stmts {
+func (t *Text) check(stmts []ast.Stmt) ([]Parts, diag.List) {
+	c := &checker{text: t, parts: make([]Parts, len(stmts))}
+	for i, s := range stmts {
+		c.at = &c.parts[i]
 		c.stmt(s)
 	}
-	return c.faults
+	return c.parts, c.faults
 }
 
 type checker struct {
 	text   *Text
+	parts  []Parts
+	at     *Parts // of the statement at hand
 	faults diag.List
 }
 
@@ -87,6 +90,7 @@ func (c *checker) expr(e ast.Expr, depth int) {
 	}
 	switch e := e.(type) {
 	case *ast.Ident:
+		c.at.Names = append(c.at.Names, e.Name)
 	case *ast.BasicLit:
 		if e.Kind == token.CHAR || e.Kind == token.IMAG {
 			c.refuse(e, "", "only numbers and text in double quotes or backquotes can be written here")
@@ -112,6 +116,7 @@ func (c *checker) expr(e ast.Expr, depth int) {
 	case *ast.SelectorExpr:
 		c.left(e.X, depth)
 	case *ast.CallExpr:
+		c.at.Calls = append(c.at.Calls, e)
 		if e.Ellipsis.IsValid() {
 			c.refuse(e, "", "... isn't part of a parameter block")
 		}
@@ -125,6 +130,7 @@ func (c *checker) expr(e ast.Expr, depth int) {
 			c.expr(a, depth-1)
 		}
 	case *ast.CompositeLit:
+		c.at.Calls = append(c.at.Calls, e)
 		c.literal(e, depth)
 	default:
 		hint := ""

@@ -73,7 +73,8 @@ func ParseInsert(s diag.Snippet) (*Insert, diag.List) {
 		}
 		t.shift[t.files.File(e.Pos())] = part.from
 		*part.into = e
-		faults = append(faults, t.check([]ast.Stmt{&ast.ExprStmt{X: e}})...)
+		_, wrong := t.check([]ast.Stmt{&ast.ExprStmt{X: e}})
+		faults = append(faults, wrong...)
 	}
 	if len(faults) > 0 {
 		return nil, faults

@@ -132,3 +132,22 @@ func FuzzInsert(f *testing.F) {
 		}
 	})
 }
+
+// What a statement is made of is noted wherever it stands; names of fields and of what is picked aren't read here.
+func TestParts(t *testing.T) {
+	b, faults := Parse(snippet("truck.Tyre.Mass = -(a + b.C*2)\nCurves{X: use(\"d\").E, Y: []Column{f, {G: min(h, 1)}}}\nk := Choices{\"l\": m.At(n, 3)}\n"))
+	require.Empty(t, faults)
+	require.Len(t, b.Parts, 3)
+	for i, want := range []struct{ names, calls []string }{
+		{[]string{"a", "b"}, nil},
+		{[]string{"use", "f", "min", "h"}, []string{`Curves{X: use("d").E, Y: []Column{f, {G: min(h, 1)}}}`, `use("d")`, "[]Column{f, {G: min(h, 1)}}", "{G: min(h, 1)}", "min(h, 1)"}},
+		{[]string{"m", "n"}, []string{`Choices{"l": m.At(n, 3)}`, "m.At(n, 3)"}},
+	} {
+		assert.Equal(t, want.names, b.Parts[i].Names)
+		var calls []string
+		for _, e := range b.Parts[i].Calls {
+			calls = append(calls, b.Source(e))
+		}
+		assert.Equal(t, want.calls, calls)
+	}
+}

@@ -84,6 +84,13 @@ func (t *Text) offset(p token.Pos) int {
 type Block struct {
 	*Text
 	Stmts []ast.Stmt
+	Parts []Parts // of each statement
+}
+
+// Parts are what a statement is made of, as far as others ask for it.
+type Parts struct {
+	Names []string   // of values and functions that it reads
+	Calls []ast.Expr // its calls and literals, outer ones before what stands in them
 }
 
 const wrapBefore, wrapAfter = "package p;func _(){\n", "\n}"
@@ -106,7 +113,9 @@ func Parse(s diag.Snippet) (*Block, diag.List) {
 		return nil, diag.List{t.Fault(file.Decls[1], "", "this closing brace has no opening one, or a function is declared; a parameter block has only assignments and expressions")}
 	}
 	b := &Block{Text: t, Stmts: file.Decls[0].(*ast.FuncDecl).Body.List}
-	return b, t.check(b.Stmts)
+	var faults diag.List
+	b.Parts, faults = t.check(b.Stmts)
+	return b, faults
 }
 
 func (t *Text) syntaxFaults(err error, shift int) diag.List {

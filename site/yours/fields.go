@@ -150,19 +150,26 @@ var comments = sync.OnceValue(func() map[string]string {
 		panic("yours: the program's own text can't be read: " + err.Error()) // it was compiled from it
 	}
 	found := map[string]string{}
-	ast.Inspect(file, func(n ast.Node) bool {
-		t, ok := n.(*ast.TypeSpec)
+	for _, d := range file.Decls {
+		types, ok := d.(*ast.GenDecl)
 		if !ok {
-			return true
+			continue
 		}
-		if s, ok := t.Type.(*ast.StructType); ok {
+		for _, spec := range types.Specs {
+			t, _ := spec.(*ast.TypeSpec)
+			if t == nil {
+				continue
+			}
+			s, _ := t.Type.(*ast.StructType)
+			if s == nil {
+				continue
+			}
 			for _, f := range s.Fields.List {
 				for _, name := range f.Names {
 					found[t.Name.Name+"."+name.Name] = strings.Join(strings.Fields(f.Comment.Text()), " ")
 				}
 			}
 		}
-		return false
-	})
+	}
 	return found
 })
