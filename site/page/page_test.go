@@ -326,6 +326,29 @@ func TestClaimsSayInWordsWhetherTheyHold(t *testing.T) {
 	assert.Regexp(t, `(?s)class="claim fails" id="even">.*?</svg> Fails</p>.*?First fails with lift 50 mm`, page)
 }
 
+// A table is there once, unless something in it differs between the systems of units.
+func TestTablesOfBothSystems(t *testing.T) {
+	of := func(change func(*figure.Table)) []*tableView {
+		made := &figure.Table{Rows: []figure.Words{figure.Plain("a"), figure.Plain("b")}, Columns: []figure.Column{
+			{Head: figure.Plain("Rate"), Cells: []figure.Cell{{Text: figure.Plain("1.5"), Number: true}, {Text: figure.Plain("2"), Number: true}}},
+		}}
+		change(made)
+		return newTables(made)
+	}
+	assert.Len(t, of(func(*figure.Table) {}), 1)
+	for _, change := range []func(*figure.Table){
+		func(t *figure.Table) { t.Title = figure.Text{{Text: figure.Either("m", "ft")}} },
+		func(t *figure.Table) { t.Rows[1] = figure.Either("10 mm", "0.4 in") },
+		func(t *figure.Table) { t.Columns[0].Head = figure.Either("Rate (mm)", "Rate (in)") },
+		func(t *figure.Table) { t.Columns[0].Cells[1].Text = figure.Either("2", "3") },
+	} {
+		both := of(change)
+		require.Len(t, both, 2)
+		assert.Equal(t, []string{"in-metric", "in-us"}, []string{both[0].Class, both[1].Class})
+	}
+}
+
+
 func TestDecimalPointsLineUp(t *testing.T) {
 	v := newTable(table(), figure.Metric)
 	column := func(k int) (widths []int) {

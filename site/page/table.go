@@ -3,7 +3,7 @@ package page
 import (
 	"cmp"
 	"html/template"
-	"reflect"
+	"slices"
 	"strings"
 
 	"turnplate/site/figure"
@@ -37,11 +37,16 @@ type cellView struct {
 // newTables lays a table out, once where both systems of units come to the same.
 func newTables(t *figure.Table) []*tableView {
 	metric, us := newTable(t, figure.Metric), newTable(t, figure.US)
-	if reflect.DeepEqual(metric, us) {
+	if metric.same(us) {
 		return []*tableView{metric}
 	}
 	metric.Class, us.Class = "in-metric", "in-us"
 	return []*tableView{metric, us}
+}
+
+func (v *tableView) same(as *tableView) bool {
+	return v.Class == as.Class && v.Label == as.Label && v.Plain == as.Plain && slices.Equal(v.Heads, as.Heads) &&
+		slices.EqualFunc(v.Rows, as.Rows, func(a, b rowView) bool { return slices.Equal(a.Cells, b.Cells) })
 }
 
 func newTable(t *figure.Table, system figure.System) *tableView {
