@@ -149,7 +149,7 @@ func TestImportDirection(t *testing.T) {
 var notInBrowsers = []string{
 	"gopkg.in/yaml.v3", "github.com/BurntSushi/toml/...", "go.abhg.dev/goldmark/...",
 	"golang.org/x/text/language", "golang.org/x/text/unicode/norm", "gonum.org/v1/plot", "gonum.org/v1/plot/vg/vgimg",
-	"turnplate/site/share", "turnplate/site/reference", "image/png", "image/jpeg", "net/http",
+	"encoding/xml", "turnplate/site/share", "turnplate/site/reference", "image/png", "image/jpeg", "net/http",
 }
 
 func TestWhatABrowserRunsImportsLittle(t *testing.T) {

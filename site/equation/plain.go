@@ -1,55 +1,84 @@
 package equation
 
 import (
-	"encoding/xml"
 	"strings"
+	"sync"
 )
 
 // Plain writes a formula that Set has set as one line of text, for where there can be no markup: a page's
 // title, a list of headings. Of what stands above or below the line, digits stay there; the rest follows ^ or _:
 // "k = 1/3 √(W/p)", "γ_out".
 func Plain(mathML string) string {
-	root := element{}
-	if xml.Unmarshal([]byte(mathML), &root) != nil {
-		return ""
-	}
-	return strings.Join(strings.Fields(root.plain()), " ")
+	return strings.Join(strings.Fields(elementsOf(mathML).plain()), " ")
 }
 
 // element is an element of MathML; those without children hold a text.
 type element struct {
-	XMLName  xml.Name
-	Attrs    []xml.Attr `xml:",any,attr"`
-	Text     string     `xml:",chardata"`
-	Children []element  `xml:",any"`
+	name     string
+	attrs    string // as written: ` form="prefix"`
+	text     string
+	children []element
 }
 
-func (e element) attr(name string) string {
-	for _, a := range e.Attrs {
-		if a.Name.Local == name {
-			return a.Value
+// elementsOf reads what Set has written, as an element without a name round it. It is no reader of XML at large: names and
+// attributes hold no bracket, and what is open is closed in order, because tag wrote them.
+func elementsOf(mathML string) element {
+	open := []element{{}}
+	for mathML != "" {
+		text, rest, _ := strings.Cut(mathML, "<")
+		top := &open[len(open)-1]
+		top.text += unescape(text)
+		start, after, found := strings.Cut(rest, ">")
+		if !found {
+			break
+		}
+		mathML = after
+		start, alone := strings.CutSuffix(start, "/")
+		if !strings.HasPrefix(start, "/") {
+			name, _, _ := strings.Cut(start, " ")
+			open = append(open, element{name: name, attrs: start[len(name):]})
+		}
+		if last := len(open) - 1; last > 0 && (alone || strings.HasPrefix(start, "/")) {
+			open[last-1].children = append(open[last-1].children, open[last])
+			open = open[:last]
 		}
 	}
-	return ""
+	return open[0]
+}
+
+// unescape undoes html.EscapeString.
+func unescape(text string) string { return escapes().Replace(text) }
+
+var escapes = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&", "&#34;", `"`, "&#39;", "'")
+})
+
+func (e element) attr(name string) string {
+	_, after, found := strings.Cut(e.attrs, " "+name+`="`)
+	if !found {
+		return ""
+	}
+	value, _, _ := strings.Cut(after, `"`)
+	return value
 }
 
 func (e element) child(i int) element {
-	if i < len(e.Children) {
-		return e.Children[i]
+	if i < len(e.children) {
+		return e.children[i]
 	}
 	return element{}
 }
 
 // leaves counts what is written side by side; a part with more than one wants brackets around it.
 func (e element) leaves() int {
-	if len(e.Children) == 0 {
-		if e.XMLName.Local == "mspace" {
+	if len(e.children) == 0 {
+		if e.name == "mspace" {
 			return 0
 		}
 		return 1
 	}
 	n := 0
-	for _, c := range e.Children {
+	for _, c := range e.children {
 		n += c.leaves()
 	}
 	return n
@@ -85,11 +114,11 @@ func (e element) script(mark string, small map[string]string) string {
 }
 
 func (e element) plain() string {
-	switch e.XMLName.Local {
+	switch e.name {
 	case "mspace":
 		return " "
 	case "mo":
-		sign := strings.TrimSpace(e.Text)
+		sign := strings.TrimSpace(e.text)
 		switch {
 		case sign == ",":
 			return ", "
@@ -100,7 +129,7 @@ func (e element) plain() string {
 	case "mfrac":
 		return e.child(0).bracketed() + "/" + e.child(1).bracketed()
 	case "msqrt":
-		inside := element{XMLName: xml.Name{Local: "mrow"}, Children: e.Children}
+		inside := element{name: "mrow", children: e.children}
 		return "√" + inside.bracketed()
 	case "mroot":
 		return e.child(1).script("^", raised()) + "√" + e.child(0).bracketed()
@@ -117,20 +146,20 @@ func (e element) plain() string {
 	case "msubsup", "munderover":
 		return e.child(0).bracketed() + e.child(1).script("_", lowered()) + e.child(2).script("^", raised())
 	case "mtr":
-		cells := make([]string, len(e.Children))
-		for i, c := range e.Children {
+		cells := make([]string, len(e.children))
+		for i, c := range e.children {
 			cells[i] = strings.TrimSpace(c.plain())
 		}
 		return strings.Join(cells, " ")
 	case "mtable":
-		rows := make([]string, len(e.Children))
-		for i, c := range e.Children {
+		rows := make([]string, len(e.children))
+		for i, c := range e.children {
 			rows[i] = c.plain()
 		}
 		return strings.Join(rows, "; ")
 	}
-	out := e.Text
-	for _, c := range e.Children {
+	out := e.text
+	for _, c := range e.children {
 		out += c.plain()
 	}
 	return out

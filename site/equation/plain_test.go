@@ -1,6 +1,7 @@
 package equation
 
 import (
+	"encoding/xml"
 	"html"
 	"maps"
 	"regexp"
@@ -58,5 +59,45 @@ func TestPlainLosesNothing(t *testing.T) {
 		set, faults := Set(diag.Snippet{Text: `a ` + name + ` b`}, false)
 		require.Empty(t, faults, name)
 		assert.Equal(t, bare(set), bare(Plain(set)), name)
+	}
+}
+
+// readXML is an element as encoding/xml reads it.
+type readXML struct {
+	XMLName  xml.Name
+	Attrs    []xml.Attr `xml:",any,attr"`
+	Text     string     `xml:",chardata"`
+	Children []readXML  `xml:",any"`
+}
+
+func (r readXML) element() element {
+	e := element{name: r.XMLName.Local, text: r.Text}
+	for _, a := range r.Attrs {
+		e.attrs += " " + a.Name.Local + `="` + html.EscapeString(a.Value) + `"`
+	}
+	for _, c := range r.Children {
+		e.children = append(e.children, c.element())
+	}
+	return e
+}
+
+// What Set writes is read as a reader of any XML reads it.
+func TestElementsAreThoseOfXML(t *testing.T) {
+	for _, tex := range []string{
+		`x`, `a < b > c`, `a \& b`, `\text{"a" & 'b' <i>}`, `x \,y\quad z`, `\left(\frac{a}{b}\right)^2`, `\sqrt[3]{x}`, `\overbrace{a+b}^n`,
+		`\hat x_1^{2n}`, `\begin{cases} 1 & x \ge 0 \\ 0 & x < 0 \end{cases}`, `\sum_{i=1}^n x_i`, `-x = +y`,
+	} {
+		for _, display := range []bool{false, true} {
+			set, faults := Set(diag.Snippet{Text: tex}, display)
+			require.Empty(t, faults, tex)
+			var want readXML
+			require.NoError(t, xml.Unmarshal([]byte(set), &want), set)
+			got := elementsOf(set)
+			require.Len(t, got.children, 1, set)
+			assert.Equal(t, want.element(), got.children[0], set)
+		}
+	}
+	for _, broken := range []string{"<", "</a>", "<a", "<a><b>x", "a>b", "</a></a><b/>", "<a/></a>"} {
+		assert.NotPanics(t, func() { Plain(broken) }, broken)
 	}
 }

@@ -348,7 +348,6 @@ func TestTablesOfBothSystems(t *testing.T) {
 	}
 }
 
-
 func TestDecimalPointsLineUp(t *testing.T) {
 	v := newTable(table(), figure.Metric)
 	column := func(k int) (widths []int) {
