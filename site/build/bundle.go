@@ -6,7 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
+	"io"
 	"slices"
 	"sync"
 
@@ -154,7 +154,12 @@ func Unpack(ctx context.Context, bundle []byte) (*Live, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the notebooks of this site can't be read: %w", err)
 	}
-	said, err := fs.ReadFile(z, aboutFile)
+	f, err := z.Open(aboutFile)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	said, err := io.ReadAll(f) // and no more than there is, whatever length the directory gives
 	if err != nil {
 		return nil, err
 	}

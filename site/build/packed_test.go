@@ -98,6 +98,13 @@ func TestDamagedAbout(t *testing.T) {
 			new(about).pack(&in)
 		}
 	}
+	damaged := bundle(whole.data)
+	for at := range damaged { // in the directory at its end this changes names, places and lengths
+		was := damaged[at]
+		damaged[at] = 0xff
+		assert.NotPanics(t, func() { _, _ = Unpack(context.Background(), damaged) }, "byte %d of %d", at, len(damaged))
+		damaged[at] = was
+	}
 	_, err := Unpack(context.Background(), []byte("PK"))
 	assert.ErrorContains(t, err, "can't be read")
 }
