@@ -53,8 +53,14 @@ var (
 	withUnit     = pattern.Of(`^([+−-]?\d+(?:[.,]\d+)?)\s*[^\d\s.,]`)
 )
 
+// begins tells whether a cell begins as a number does in all of these. Most texts don't, and need no search.
+func begins(cell string) bool {
+	cell = strings.TrimLeft(cell, "+−-")
+	return cell != "" && cell[0] >= '0' && cell[0] <= '9'
+}
+
 func hasDecimalComma(cell string) bool {
-	return strings.Contains(cell, ",") && decimalComma().MatchString(cell)
+	return begins(cell) && strings.Contains(cell, ",") && decimalComma().MatchString(cell)
 }
 
 // column reads the cells of a column as numbers, of a unit if the heading gives one; a blank is NaN. Where one isn't a
@@ -85,7 +91,7 @@ func (r *cellReader) number(word string, u *unit.Unit) (x float64, ok bool, hint
 	switch {
 	case hasDecimalComma(word) && !(r.separator == ',' && grouped().MatchString(word)):
 		plain = strings.Replace(plain, ",", ".", 1)
-	case (strings.ContainsAny(word, ", '") || r.commas) && grouped().MatchString(word):
+	case begins(word) && (strings.ContainsAny(word, ", '") || r.commas) && grouped().MatchString(word):
 		return 0, false, "it can be read in two ways: write it without a sign between thousands"
 	case r.commas && strings.Contains(word, "."):
 		if _, err := strconv.ParseFloat(plain, 64); err == nil {
@@ -94,8 +100,10 @@ func (r *cellReader) number(word string, u *unit.Unit) (x float64, ok bool, hint
 	}
 	x, err := strconv.ParseFloat(plain, 64)
 	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
-		if m := withUnit().FindStringSubmatch(word); m != nil {
-			hint = "write " + m[1] + ", and the unit in the heading alone"
+		if begins(word) {
+			if m := withUnit().FindStringSubmatch(word); m != nil {
+				hint = "write " + m[1] + ", and the unit in the heading alone"
+			}
 		}
 		return 0, false, hint
 	}
