@@ -111,6 +111,22 @@ func slimmed(folder, root string, told func(...string) (string, error)) (file st
 	return file, os.WriteFile(file, list, 0o644)
 }
 
+// busy are the packages in which a program spends most of its time once it has started.
+var busy = []string{
+	"bytes", "gonum.org/v1/gonum/...", "internal/runtime/...", "internal/strconv", "math/...", "reflect", "runtime", "slices", "sort", "strconv", "strings",
+	"turnplate/sim/...", "turnplate/site/model", "turnplate/site/value", "unicode/utf8",
+}
+
+// inlining has small functions written into their callers in the busy packages alone. Elsewhere they would only make the
+// program longer, and a browser compiles all that runs, once at least: without them the first page takes an eighth less time.
+func inlining() []string {
+	flags := []string{"-gcflags=all=-l"}
+	for _, p := range busy {
+		flags = append(flags, "-gcflags="+p+"=")
+	}
+	return flags
+}
+
 func write(to string) error {
 	folder, err := os.MkdirTemp("", "turnplate-program")
 	if err != nil {
@@ -138,7 +154,9 @@ func write(to string) error {
 		return err
 	}
 	// Nothing of the machine's own settings, nor of where the sources lie, may show in the bytes.
-	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-overlay="+overlay, "-o", plain, "turnplate/site/engine/browser")
+	arguments := []string{"build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-overlay=" + overlay, "-o", plain}
+	arguments = append(append(arguments, inlining()...), "turnplate/site/engine/browser")
+	build := exec.Command("go", arguments...)
 	build.Env = environ
 	if out, err := build.CombinedOutput(); err != nil {
 		return fmt.Errorf("%w: %s", err, out)
