@@ -70,7 +70,8 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     if (!first) for (const d of body.querySelectorAll("details")) d.open = open.has(d.id) || !!d.querySelector(".yours-field .yours-notes");
     for (const b of boxes()) {
       const name = nameOf(b);
-      if (typed.has(name) && name !== done.Path && !(done.Do === "printout" && b.dataset.printout) && done.Do !== "clear") b.value = typed.get(name);
+      const taken = done.Do === "clear" || (b.dataset.printout ? done.Do === "printout" : name === done.Path && typed.get(name) === done.Text);
+      if (typed.has(name) && !taken) b.value = typed.get(name);
     }
     const now = here && body.querySelector(here.is);
     if (!now) return;
@@ -114,6 +115,7 @@ function turnplateForm({ folder, load, page, notebook, name, sent, shown, place,
     const heard = (answer) => {
       clearTimeout(patience);
       steadily(() => tell(answer, command));
+      if (answer.form) command = {}; // what is typed from here on isn't taken by a later answer
     };
     if (text || command.Do) return program.show(request, heard).finally(() => clearTimeout(patience));
     heard(await program.ask({ Do: "form", ...request })); // the page is right as it is
