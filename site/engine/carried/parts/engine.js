@@ -30,10 +30,16 @@ function turnplateProgram(say, source) {
     return packed ? bytes.pipeThrough(new DecompressionStream("gzip")) : bytes;
   }
 
-  function unpacked(text) {
+  // Newer browsers have a word for it that takes a tenth of the time.
+  function decoded(text) {
+    if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
     const letters = atob(text), bytes = new Uint8Array(letters.length);
     for (let i = 0; i < letters.length; i++) bytes[i] = letters.charCodeAt(i); // Uint8Array.from takes ten times as long
-    return new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return bytes;
+  }
+
+  function unpacked(text) {
+    return new Blob([decoded(text)]).stream().pipeThrough(new DecompressionStream("gzip"));
   }
 
   async function run() {
