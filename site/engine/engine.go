@@ -87,7 +87,7 @@ func (e *Engine) page(r request) (answer, error) {
 		return answer{}, err
 	}
 	theirs := done.Changes
-	e.with(r, theirs)
+	e.with(r, theirs, r.Hurry)
 	doubts, faults, err := e.live.Told(r.Notebook)
 	if err != nil {
 		return answer{}, err

@@ -24,14 +24,14 @@ type form struct {
 // tenth of it, and the first time all take much longer.
 const modelsFirst = 250 * time.Millisecond
 
-// with is the site with a reader's values.
-func (e *Engine) with(r request, theirs yours.Changes) {
+// with is the site with a reader's values. In a hurry it is for what the page shows first, or for the vehicle alone.
+func (e *Engine) with(r request, theirs yours.Changes, hurried bool) {
 	values := map[string]diag.Snippet{}
 	if len(theirs.List) > 0 {
 		values[r.Notebook] = theirs.Snippet()
 	}
 	var hurry time.Duration
-	if r.Hurry {
+	if hurried {
 		hurry = modelsFirst
 	}
 	e.live = e.live.With(context.Background(), build.Visit{Page: r.Page, Yours: values, Still: r.Still, Hurry: hurry, Seen: r.Seen})
@@ -46,7 +46,7 @@ func (e *Engine) done(r request) (yours.Answer, error) {
 	}
 	var now *value.Record
 	if r.Command.Do == "file" || r.Command.Do == "printout" {
-		e.with(r, theirs)
+		e.with(r, theirs, true)
 		offered, err := e.live.Offered(r.Notebook)
 		if err != nil {
 			return a, err
@@ -89,9 +89,7 @@ func (e *Engine) fill(r request) (a answer, err error) {
 	if err != nil {
 		return a, err
 	}
-	hurried := r
-	hurried.Hurry = true
-	e.with(hurried, done.Changes)
+	e.with(r, done.Changes, true)
 	a.form, err = e.form(r, done, nil, "")
 	return a, err
 }

@@ -14,13 +14,17 @@ import (
 
 // A reader who waits for a page sees a window's height of it. In a hurry, what they see comes first.
 
-// outOfWindow says whether a page's nth figure is left for later because its reader doesn't see it now. One that is posed
-// never is: the numbers in prose follow its pose.
+// outOfWindow says whether a page's nth figure is left for later because its reader doesn't see it now.
 func (s *scope) outOfWindow(nth int, lit *ast.CompositeLit) bool {
-	if s.window == nil || slices.Contains(s.ev.options.Seen, figureID(nth)) {
-		return false
-	}
-	return !slices.ContainsFunc(lit.Elts, func(e ast.Expr) bool {
+	return s.window != nil && !s.seen(nth) && !poses(lit)
+}
+
+// seen tells whether a page's nth figure is in its reader's window.
+func (s *scope) seen(nth int) bool { return slices.Contains(s.ev.options.Seen, figureID(nth)) }
+
+// poses tells whether a figure poses the page. It is never left for later: the numbers in prose follow its pose.
+func poses(lit *ast.CompositeLit) bool {
+	return slices.ContainsFunc(lit.Elts, func(e ast.Expr) bool {
 		field, ok := e.(*ast.KeyValueExpr)
 		if !ok {
 			return false
@@ -86,7 +90,6 @@ func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
 	var places []place
 	var lead line
 	shown := 0
-	s.window = &window{}
 	for i, b := range blocks {
 		for j, stmt := range b.Stmts {
 			s.page.Cautions = s.page.Cautions || slices.ContainsFunc(b.Parts[j].Calls, warns)
@@ -100,8 +103,8 @@ func (s *scope) inWindow(blocks []*lang.Block) map[ast.Stmt]bool {
 				continue
 			}
 			shown++
-			seen := slices.Contains(s.ev.options.Seen, figureID(shown))
-			if !s.outOfWindow(shown, lit) {
+			seen := s.seen(shown)
+			if seen || poses(lit) {
 				reads(b.Text.Source(lit))
 			}
 			if at := b.Text.Line(lit); s.nb.Blocks[i].Fold != notebook.Lead { // that stands at the page's top
